@@ -60,15 +60,14 @@ def read_yaml(text: str | bytes, name: str, largest: int = LARGEST) -> Located:
 def _decoded(text: str | bytes, name: str, largest: int) -> str:
     if len(text) > largest:
         raise FaultyFiles((Fault(name, 1, 1, f"the file is larger than {largest} bytes; split it"),))
-    if isinstance(text, bytes):
-        try:
-            text = text.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            line = text[: error.start].count(b"\n") + 1
-            raise FaultyFiles(
-                (Fault(name, line, 1, "the file is not UTF-8 text; save it as UTF-8"),)
-            ) from None
-    return text
+    if isinstance(text, str):
+        return text
+    try:
+        return text.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = text[: error.start].count(b"\n") + 1
+        fault = Fault(name, line, 1, "the file is not UTF-8 text; save it as UTF-8")
+        raise FaultyFiles((fault,)) from None
 
 
 def _compose(text: str, name: str) -> yaml.Node | None:
