@@ -1,0 +1,136 @@
+"""The register of a drawing: where lettering already stands and where lines run.
+
+Every label of a figure is entered here before it is written, so that "no label overlaps another or leaves the
+sheet" is a property of the drawing and not a matter of luck. Coordinates are SVG units, y downwards.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle from (left, top) to (right, bottom)."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: Box, gap: float = 0.0) -> bool:
+        """True if the two share area, or come nearer to one another than ``gap``."""
+        return (
+            self.left < other.right + gap
+            and other.left < self.right + gap
+            and self.top < other.bottom + gap
+            and other.top < self.bottom + gap
+        )
+
+    def inside(self, other: Box) -> bool:
+        """True if no part of this box lies outside the other."""
+        return (
+            self.left >= other.left
+            and self.right <= other.right
+            and self.top >= other.top
+            and self.bottom <= other.bottom
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a label may stand: baseline point, anchor (start, mid, end), turned to be read from the right."""
+
+    x: float
+    y: float
+    anchor: str = "mid"
+    turned: bool = False
+
+    def box(self, wide: float, size: float) -> Box:
+        """The box of a text of this width and font size written here."""
+        before = {"start": 0.0, "mid": wide / 2, "end": wide}[self.anchor]
+        up, down = 0.76 * size, 0.22 * size
+        if self.turned:
+            return Box(self.x - up, self.y - (wide - before), self.x + down, self.y + before)
+        return Box(self.x - before, self.y - up, self.x + wide - before, self.y + down)
+
+    def moved(self, dx: float, dy: float) -> Spot:
+        """The same spot elsewhere, read level."""
+        return Spot(self.x + dx, self.y + dy, self.anchor, False)
+
+
+Segment = tuple[float, float, float, float]
+
+
+def _crosses(box: Box, line: Segment) -> bool:
+    """True if the segment touches the box (clipping by parameter, Liang and Barsky's way)."""
+    x1, y1, x2, y2 = line
+    enter, leave = 0.0, 1.0
+    for start, delta, low, high in ((x1, x2 - x1, box.left, box.right), (y1, y2 - y1, box.top, box.bottom)):
+        if delta == 0:
+            if start < low or start > high:
+                return False
+            continue
+        a, b = (low - start) / delta, (high - start) / delta
+        enter, leave = max(enter, min(a, b)), min(leave, max(a, b))
+    return enter <= leave
+
+
+def _meets_circle(box: Box, x: float, y: float, r: float) -> bool:
+    """True if the circle line (not its inside) touches the box."""
+    near = math.hypot(max(box.left - x, 0, x - box.right), max(box.top - y, 0, y - box.bottom))
+    far = math.hypot(max(x - box.left, box.right - x), max(y - box.top, box.bottom - y))
+    return near <= r <= far
+
+
+@dataclass(slots=True)
+class Register:
+    """Boxes of lettering and the thick lines that lettering keeps off."""
+
+    boxes: list[Box] = field(default_factory=list)
+    lines: list[Segment] = field(default_factory=list)
+    circles: list[tuple[float, float, float]] = field(default_factory=list)
+
+    def free(self, box: Box, gap: float = 1.0) -> bool:
+        """True if no lettering stands there."""
+        return not any(box.overlaps(other, gap) for other in self.boxes)
+
+    def clear(self, box: Box) -> bool:
+        """True if no thick line runs through the box."""
+        return not any(_crosses(box, line) for line in self.lines if self._near(box, line)) and not any(
+            _meets_circle(box, *circle) for circle in self.circles
+        )
+
+    @staticmethod
+    def _near(box: Box, line: Segment) -> bool:
+        x1, y1, x2, y2 = line
+        return (
+            min(x1, x2) <= box.right
+            and max(x1, x2) >= box.left
+            and min(y1, y2) <= box.bottom
+            and max(y1, y2) >= box.top
+        )
+
+    def overlapping(self) -> list[tuple[Box, Box]]:
+        """Every pair of labels that share area; empty in a sound drawing."""
+        return [(a, b) for i, a in enumerate(self.boxes) for b in self.boxes[i + 1 :] if a.overlaps(b)]
+
+
+def around(spot: Spot, reach: float = 90.0) -> Iterator[Spot]:
+    """Spots further and further from the first, in a fixed order: where else a label might stand."""
+    for ring in range(1, int(reach // 9) + 1):
+        steps = 8 if ring < 4 else 12
+        for k in range(steps):
+            angle = 2 * math.pi * k / steps
+            yield spot.moved(1.7 * ring * 9 * math.cos(angle), ring * 9 * math.sin(angle))
+
+
+def chain(points: Iterable[tuple[float, float]]) -> Iterator[Segment]:
+    """The segments of a line through the points."""
+    last: tuple[float, float] | None = None
+    for point in points:
+        if last is not None:
+            yield (*last, *point)
+        last = point
