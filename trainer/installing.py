@@ -88,5 +88,8 @@ def what_went_wrong(said: str, wheelhouse: Path | None, log_file: Path) -> str:
         )
     if os.name == "nt" and platform.machine().upper() == "ARM64":
         return "Not all parts exist for Windows on ARM. Install the x64 (64-bit Intel) Python and use that."
-    tail = "\n".join("  " + line for line in said.strip().splitlines()[-6:])
-    return f"Installing did not succeed. The end of what the installer said ({log_file}):\n{tail}"
+    lines = [line.strip() for line in said.splitlines() if line.strip()]
+    telling = [line for line in lines if re.match(r"(ERROR|error|\w*Error)\b.*:", line)] or lines[-4:]
+    return f"Installing did not succeed. The installer said (all of it is in {log_file}):\n  " + "\n  ".join(
+        telling
+    )
