@@ -1,0 +1,135 @@
+"""Open the store, and give out sessions: many readers, one writer at a time.
+
+SQLite is run with WAL, ``synchronous=FULL`` (acknowledged means on the disk) and ``BEGIN IMMEDIATE`` for
+writing: with the default deferred ``BEGIN`` two writers that both read first meet "database is locked" and
+one of them fails. SQLite's own waiting is unfair, so writers of this process queue at a lock of our own,
+taken before ``BEGIN``; ``busy_timeout`` is for commands that run beside the server.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Connection, create_engine, event, text
+from sqlalchemy.engine import URL, Engine, make_url
+from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.orm import Session
+
+from trainer.errors import Busy, Refused
+
+WAIT_SECONDS = 30
+WRITING = "trainer_writing"
+WRITER_KEY = 7_203_114  # any number: names the writers' lock on a PostgreSQL server
+
+
+class Database:
+    """One store. ``writing()`` and ``reading()`` are the only ways in."""
+
+    def __init__(self, url: str) -> None:
+        """Prepare to open ``url``; nothing is touched yet. Raises Refused for an address that is none."""
+        self.url = _parsed(url)
+        self._turn = threading.Lock()
+        self.engine = _engine(self.url)
+        self._writer = self.engine.execution_options(**{WRITING: True})
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether the store is a file of this machine."""
+        return self.url.get_backend_name() == "sqlite"
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """One transaction that may write: all of it is kept on leaving, or none of it.
+
+        Raises Busy when another writer does not come to an end.
+        """
+        with self._one_at_a_time(), Session(self._writer, expire_on_commit=False) as session:
+            try:
+                with session.begin():
+                    if not self.is_sqlite:
+                        session.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": WRITER_KEY})
+                    yield session
+            except OperationalError as fault:
+                if "locked" in str(fault.orig):
+                    raise Busy(_TURN_MISSED) from fault
+                raise
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """One view of the store as it stands now. Whatever is changed in it is thrown away."""
+        with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
+            yield session
+            session.rollback()
+
+    @contextmanager
+    def connection(self) -> Iterator[Connection]:
+        """One writing transaction on a bare connection, for changing the tables themselves.
+
+        SQLite checks references at the end instead of at every step, as moving a table needs.
+        """
+        with self._one_at_a_time(), self._writer.connect() as connection:
+            raw: Any = connection.connection.driver_connection
+            if self.is_sqlite:
+                raw.execute("PRAGMA foreign_keys=OFF")
+            try:
+                with connection.begin():
+                    yield connection
+            finally:
+                if self.is_sqlite:
+                    raw.execute("PRAGMA foreign_keys=ON")
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self.engine.dispose()
+
+    @contextmanager
+    def _one_at_a_time(self) -> Iterator[None]:
+        if not self._turn.acquire(timeout=WAIT_SECONDS):
+            raise Busy(_TURN_MISSED)
+        try:
+            yield
+        finally:
+            self._turn.release()
+
+
+_TURN_MISSED = "The records are being written by somebody else just now. Wait a moment and send it again."
+
+
+def _parsed(url: str) -> URL:
+    try:
+        parsed = make_url(url)
+    except ArgumentError as fault:
+        raise Refused(
+            "The setting database is not an address. Leave it empty, or write "
+            "postgresql+psycopg://user@host/name."
+        ) from fault
+    if parsed.get_backend_name() not in {"sqlite", "postgresql"}:
+        raise Refused("The setting database must name SQLite or PostgreSQL.")
+    return parsed
+
+
+def _engine(url: URL) -> Engine:
+    if url.get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True)
+    engine = create_engine(
+        url, connect_args={"timeout": WAIT_SECONDS, "check_same_thread": False}, pool_size=16, max_overflow=16
+    )
+    event.listen(engine, "connect", _settle)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _settle(raw: Any, _record: Any) -> None:
+    """Set up one fresh SQLite connection; the driver's own silent BEGIN is switched off."""
+    raw.isolation_level = None
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "fullfsync=ON"):
+        raw.execute(f"PRAGMA {pragma}")
+    raw.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000}")
+
+
+def _begin(connection: Connection) -> None:
+    writing = connection.get_execution_options().get(WRITING, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

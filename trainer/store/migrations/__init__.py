@@ -1,0 +1,73 @@
+"""The steps from an empty store to the newest tables, and the way to take them.
+
+Steps are files ``versions/NNNN_what_it_does.py`` whose revision is NNNN; the newest number is the head.
+Knowing the head by file name lets a start with nothing to do leave Alembic unloaded.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, inspect, text
+
+from trainer.errors import Conflict
+from trainer.store.database import Database
+
+FOLDER = Path(__file__).resolve().parent
+
+
+def head() -> str:
+    """The newest step that this program knows."""
+    return max(file.name[:4] for file in (FOLDER / "versions").glob("[0-9][0-9][0-9][0-9]_*.py"))
+
+
+def taken(database: Database) -> str | None:
+    """The newest step that this store has taken; None for an empty one."""
+    with database.engine.connect() as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return None
+        found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
+        return found
+
+
+def pending(database: Database) -> tuple[str, ...]:
+    """The steps still to take, oldest first."""
+    done = taken(database) or ""
+    names = sorted(file.stem for file in (FOLDER / "versions").glob("[0-9][0-9][0-9][0-9]_*.py"))
+    return tuple(name for name in names if name[:4] > done)
+
+
+def migrate(database: Database) -> tuple[str, ...]:
+    """Take every step still to take, all in one transaction; return their names.
+
+    Raises Conflict for a store made by a newer program.
+    """
+    done = taken(database)
+    if done is not None and done > head():
+        raise Conflict(
+            f"These records were made by a newer version of the program (step {done}, this one knows "
+            f"{head()}). Install the newer version, or restore an older backup into another folder."
+        )
+    steps = pending(database)
+    if steps:
+        with database.connection() as connection:
+            upgrade(connection)
+    return steps
+
+
+def upgrade(connection: Connection) -> None:
+    """Take all steps on an open connection; the caller's transaction keeps them or throws them away."""
+    from alembic import command
+
+    command.upgrade(_config(connection), "head")
+
+
+def _config(connection: Connection) -> Any:
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", FOLDER.as_posix().replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    config.attributes["connection"] = connection
+    return config

@@ -1,0 +1,72 @@
+"""The append-only ledger, and the hash chain in which every act leaves a link.
+
+Rows of these tables are added and never changed; a wrong entry is reversed by another entry.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from trainer.store.models.model import Digest, Json, Key, Line, Model, Word
+
+
+class Entry(Model):
+    """One fact about one person, in the fields of the history format (``body``)."""
+
+    __tablename__ = "entry"
+
+    seq: Mapped[Key]
+    id: Mapped[Word] = mapped_column(unique=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    kind: Mapped[Word]
+    body: Mapped[Json]
+    entered_by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    entered_role: Mapped[Word]
+    entered_at: Mapped[datetime]
+
+    countersignatures: Mapped[list[Countersignature]] = relationship(order_by="Countersignature.id")
+
+
+class Countersignature(Model):
+    """That a second, entitled person vouches for an entry."""
+
+    __tablename__ = "countersignature"
+    __table_args__ = (UniqueConstraint("entry_id", "person_id"),)
+
+    id: Mapped[Key]
+    entry_id: Mapped[Word] = mapped_column(ForeignKey("entry.id"))
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    role: Mapped[Word]
+    signed_at: Mapped[datetime]
+
+
+class Link(Model):
+    """One link of the chain: ``hash`` covers its number, time, event and the hash before it.
+
+    ``time`` is kept as the very text that was hashed. ``prev`` is unique, so a fork cannot be stored.
+    """
+
+    __tablename__ = "link"
+
+    seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    time: Mapped[Word]
+    event: Mapped[Json]
+    prev: Mapped[Digest] = mapped_column(unique=True)
+    hash: Mapped[Digest] = mapped_column(unique=True)
+
+
+class SignedHead(Model):
+    """The chain's newest link, signed with the house's key: what was there can no longer be cut off."""
+
+    __tablename__ = "signed_head"
+
+    id: Mapped[Key]
+    seq: Mapped[int] = mapped_column(ForeignKey("link.seq"))
+    hash: Mapped[Digest]
+    root: Mapped[Digest]
+    key: Mapped[Line]
+    signature: Mapped[str] = mapped_column(String(200))
+    signed_at: Mapped[datetime]

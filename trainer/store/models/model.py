@@ -1,0 +1,40 @@
+"""The root of all tables: names of constraints, kinds of columns, lengths of texts."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+from typing import Annotated, Any, ClassVar
+
+from sqlalchemy import JSON, MetaData, String
+from sqlalchemy.orm import DeclarativeBase, mapped_column
+
+from trainer.store.kinds import Exact, Utc
+
+Json = dict[str, Any]
+
+# Every constraint gets a name, so that a later step can name what it drops on SQLite too.
+NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+Key = Annotated[int, mapped_column(primary_key=True)]
+Word = Annotated[str, mapped_column(String(40))]
+Line = Annotated[str, mapped_column(String(200))]
+Digest = Annotated[str, mapped_column(String(64))]
+
+
+class Model(DeclarativeBase):
+    """Root of all tables."""
+
+    metadata = MetaData(naming_convention=NAMES)
+    type_annotation_map: ClassVar[dict[Any, Any]] = {datetime: Utc, Decimal: Exact, Json: JSON}
+
+
+def one_of(column: str, words: tuple[str, ...]) -> str:
+    """The text of a check that a column holds one of these words."""
+    return f"{column} IN ({', '.join(repr(word) for word in words)})"
