@@ -1,0 +1,195 @@
+"""The issuers that an employer has pinned: whose signatures it accepts, and for which days.
+
+A did:key can be neither changed nor revoked, so trust lives in this list. A new key is introduced by a document
+that both the old and the new key sign; records of the old key stay verifiable for the days it was in use.
+A lost key introduces nothing: then the employer pins the new key by hand, after asking by another way.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from trainer.errors import Refused, Unreadable
+from trainer.records import jcs, keys, proof
+from trainer.records.jcs import Json
+from trainer.records.keys import SigningKey
+
+MAX_ISSUERS = 1000
+VC_CONTEXT = "https://www.w3.org/ns/credentials/v2"
+INTRODUCTION = "KeyIntroduction"
+
+
+@dataclass(frozen=True, slots=True)
+class Issuer:
+    """One key that is trusted; both days are inclusive, None means without limit."""
+
+    did: str
+    name: str
+    valid_from: date | None = None
+    valid_to: date | None = None
+    introduced_by: str | None = None
+
+    def __post_init__(self) -> None:
+        keys.public_of(self.did)
+        if not self.name.strip() or len(self.name) > 200:
+            raise Refused("Give each issuer a name of 1 to 200 characters.")
+        if self.introduced_by is not None:
+            keys.public_of(self.introduced_by)
+        if self.valid_from and self.valid_to and self.valid_from > self.valid_to:
+            raise Refused(f"The issuer {self.name} ends before it begins; check valid_from and valid_to.")
+
+    def was_in_use(self, day: date) -> bool:
+        """Say whether the key was this issuer's on the day."""
+        return (self.valid_from is None or self.valid_from <= day) and (
+            self.valid_to is None or day <= self.valid_to
+        )
+
+
+def find(issuers: Sequence[Issuer], did: str) -> Issuer | None:
+    """The pinned issuer with this key, or None."""
+    return next((one for one in issuers if one.did == did), None)
+
+
+def speaks_for(issuers: Sequence[Issuer], signer: str, did: str) -> bool:
+    """Say whether ``signer`` is the key ``did`` or a pinned key that it introduced, directly or in steps."""
+    seen: set[str] = set()
+    while signer != did:
+        issuer = find(issuers, signer)
+        if issuer is None or issuer.introduced_by is None or signer in seen:
+            return False
+        seen.add(signer)
+        signer = issuer.introduced_by
+    return True
+
+
+def read(text: str, file: str = "issuers.toml") -> tuple[Issuer, ...]:
+    """Read the pinned issuers from TOML: tables [[issuer]] with did, name, valid_from, valid_to, introduced_by.
+
+    Raises Unreadable naming the file and the issuer that is wrong.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        raise Unreadable(f"{file} is not TOML: {fault}.") from None
+    tables = data.get("issuer", [])
+    if set(data) - {"issuer"} or not isinstance(tables, list) or len(tables) > MAX_ISSUERS:
+        raise Unreadable(
+            f"{file}: write each issuer as a table that begins with [[issuer]], and nothing else."
+        )
+    issuers: list[Issuer] = []
+    for number, table in enumerate(tables, start=1):
+        issuer = _issuer(table, f"{file}: issuer {number}")
+        if find(issuers, issuer.did):
+            raise Unreadable(f"{file}: issuer {number}: this did stands in the list twice; keep one.")
+        issuers.append(issuer)
+    return tuple(issuers)
+
+
+def write(issuers: Sequence[Issuer]) -> str:
+    """Write the list as TOML that ``read`` reads back to the same list."""
+    parts = ["# The issuers whose signatures are accepted here. One table each.\n"]
+    for one in issuers:
+        lines = ["[[issuer]]", f"did = {_quoted(one.did)}", f"name = {_quoted(one.name)}"]
+        if one.valid_from:
+            lines.append(f"valid_from = {one.valid_from.isoformat()}")
+        if one.valid_to:
+            lines.append(f"valid_to = {one.valid_to.isoformat()}")
+        if one.introduced_by:
+            lines.append(f"introduced_by = {_quoted(one.introduced_by)}")
+        parts.append("\n".join(lines) + "\n")
+    return "\n".join(parts)
+
+
+def introduction(old: SigningKey, new: SigningKey, name: str, document_id: str, time: str) -> dict[str, Json]:
+    """The document by which the old key introduces the new one, signed by both.
+
+    ``document_id`` is a urn:uuid, ``time`` such as 2026-03-02T09:15:00Z; the new key is in use from that day.
+    """
+    document: dict[str, Json] = {
+        "@context": [VC_CONTEXT],
+        "id": document_id,
+        "type": ["VerifiableCredential", INTRODUCTION],
+        "issuer": {"id": old.did, "type": ["Profile"], "name": name},
+        "validFrom": time,
+        "credentialSubject": {"id": new.did, "type": ["Profile"], "name": name},
+    }
+    return proof.sign(proof.sign(document, old, time), new, time)
+
+
+def accept(issuers: Sequence[Issuer], data: bytes) -> tuple[Issuer, ...]:
+    """Take up the key that an introduction names; return the new list.
+
+    The old key stays on the list for the records it signed, up to the day of the introduction. Raises
+    Unreadable for another kind of file, Refused if the introduction cannot be relied on.
+    """
+    document = jcs.parse(data)
+    old_did, new_did, name, day = _introduced(document)
+    try:
+        signers = [one.signer for one in proof.signatures(document)]
+    except proof.NotGenuine as fault:
+        raise Refused(f"The introduction cannot be relied on. {fault}") from None
+    old = find(issuers, old_did)
+    if old is None or not old.was_in_use(day):
+        raise Refused(
+            "The key that introduces the new one is not on your list for that day; nothing was changed."
+        )
+    if signers != [old_did, new_did]:
+        raise Refused(
+            "An introduction must be signed by the old key and then by the new key; this one is not."
+        )
+    if find(issuers, new_did):
+        raise Refused("The new key is on your list already; nothing was changed.")
+    kept = [replace(one, valid_to=day) if one.did == old_did else one for one in issuers]
+    return (*kept, Issuer(new_did, name, valid_from=day, introduced_by=old_did))
+
+
+def _introduced(document: Json) -> tuple[str, str, str, date]:
+    try:
+        if INTRODUCTION not in document["type"]:
+            raise KeyError(INTRODUCTION)
+        subject = document["credentialSubject"]
+        day = date.fromisoformat(document["validFrom"][:10])
+        found = (document["issuer"]["id"], subject["id"], subject["name"])
+    except (KeyError, TypeError, ValueError):
+        raise Unreadable("The file is not the introduction of a new key.") from None
+    if not all(isinstance(one, str) for one in found):
+        raise Unreadable("The file is not the introduction of a new key.")
+    return (*found, day)
+
+
+def _issuer(table: Any, place: str) -> Issuer:
+    if not isinstance(table, dict):
+        raise Unreadable(f"{place}: write it as a table that begins with [[issuer]].")
+    strange = sorted(set(table) - {"did", "name", "valid_from", "valid_to", "introduced_by"})
+    if strange:
+        raise Unreadable(f"{place}: {strange[0]!r} is not a key of an issuer; take it out.")
+    for key in ("did", "name"):
+        if not isinstance(table.get(key), str):
+            raise Unreadable(f"{place}: write {key} as text in quotation marks.")
+    introduced_by = table.get("introduced_by")
+    if not isinstance(introduced_by, str | None):
+        raise Unreadable(f"{place}: write introduced_by as text in quotation marks.")
+    days = [_day(table, key, place) for key in ("valid_from", "valid_to")]
+    try:
+        return Issuer(table["did"], table["name"], days[0], days[1], introduced_by)
+    except (Refused, Unreadable) as fault:
+        raise Unreadable(f"{place}: {fault}") from None
+
+
+def _day(table: dict[str, Any], key: str, place: str) -> date | None:
+    value = table.get(key)
+    if value is None:
+        return None
+    if type(value) is not date:
+        raise Unreadable(f"{place}: write {key} as a day without quotation marks, such as 2026-03-02.")
+    return value
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string: what must be escaped is escaped."""
+    shown = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(f"\\u{ord(c):04X}" if ord(c) < 32 or ord(c) == 127 else c for c in shown) + '"'

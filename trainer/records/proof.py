@@ -1,0 +1,147 @@
+"""Signatures on JSON documents: W3C Data Integrity with the suite eddsa-jcs-2022.
+
+Source: W3C Recommendation "Data Integrity EdDSA Cryptosuites v1.0", section 3.3 (seen, commit abb673eb); its
+test vector is in tests/sources/vectors/eddsa-jcs-2022.json.
+
+Stricter than the suite in three points, because the suite alone accepts them: the contexts of document and
+signature must be equal (the suite allows appended ones), every member of a signature must be one that is
+checked here, and the caller learns by whom each signature was made (the suite does not compare the issuer).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from trainer.errors import Refused, TrainerError, Unreadable
+from trainer.records import jcs, keys
+from trainer.records.jcs import Json
+from trainer.records.keys import SigningKey
+
+SUITE = "eddsa-jcs-2022"
+MAX_SIGNATURES = 8
+_KNOWN = {"type", "cryptosuite", "created", "expires", "verificationMethod", "proofPurpose", "@context"}
+_TIME = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,9})?(?:Z|[+-]\d{2}:\d{2})")
+
+
+class NotGenuine(TrainerError):
+    """A signature does not fit the document: something was changed after signing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """One signature that fits: who made it and the times it states (as written, or None)."""
+
+    signer: str
+    created: str | None
+    expires: str | None
+
+
+def sign(document: dict[str, Json], key: SigningKey, created: str) -> dict[str, Json]:
+    """Return the document with the key's signature added.
+
+    ``created`` is the time of signing, such as 2026-03-02T09:15:00Z. A second signer signs the same contents:
+    every signature covers the document without its signatures. Raises Refused for another form of time.
+    """
+    if not _TIME.fullmatch(created):
+        raise Refused("Write the time of signing as 2026-03-02T09:15:00Z.")
+    options: dict[str, Json] = {
+        "type": "DataIntegrityProof",
+        "cryptosuite": SUITE,
+        "created": created,
+        "verificationMethod": key.method,
+        "proofPurpose": "assertionMethod",
+    }
+    if "@context" in document:
+        options["@context"] = document["@context"]
+    value = keys.multibase(key.sign(_hash_data(options, _contents(document))))
+    mine = {**options, "proofValue": value}
+    earlier = _listed(document["proof"]) if "proof" in document else []
+    if len(earlier) >= MAX_SIGNATURES:
+        raise Refused(f"A record holds at most {MAX_SIGNATURES} signatures.")
+    return {**_contents(document), "proof": [*earlier, mine] if earlier else mine}
+
+
+def signatures(document: dict[str, Json]) -> tuple[Signature, ...]:
+    """Return every signature of the document, all of them checked.
+
+    Raises Unreadable if it bears none or too many, NotGenuine if a single one does not fit.
+    """
+    if "proof" not in document:
+        raise Unreadable(
+            "The file bears no signature, so it proves nothing. Ask the issuer for the signed file."
+        )
+    proofs = _listed(document["proof"])
+    if not proofs:
+        raise Unreadable("The list of signatures is empty. Ask the issuer for the signed file.")
+    if len(proofs) > MAX_SIGNATURES:
+        raise Unreadable(f"The file bears more than {MAX_SIGNATURES} signatures; no record does.")
+    contents = _contents(document)
+    return tuple(_checked(proof, contents) for proof in proofs)
+
+
+def _checked(proof: Json, contents: dict[str, Json]) -> Signature:
+    if not isinstance(proof, dict):
+        raise NotGenuine("A signature in the file is not in the form of one.")
+    options = {name: value for name, value in proof.items() if name != "proofValue"}
+    _check_options(options, contents)
+    method = options.get("verificationMethod")
+    signer = _signer(method)
+    signature = _signature_bytes(proof.get("proofValue"))
+    if not keys.is_genuine(signer, _hash_data(options, contents), signature):
+        raise NotGenuine("The signature does not fit the contents: something was changed after signing.")
+    return Signature(signer, options.get("created"), options.get("expires"))
+
+
+def _check_options(options: dict[str, Json], contents: dict[str, Json]) -> None:
+    strange = sorted(set(options) - _KNOWN)
+    if strange:
+        raise NotGenuine(f"The signature holds a member that is not checked here: {strange[0][:60]!r}.")
+    if options.get("type") != "DataIntegrityProof" or options.get("cryptosuite") != SUITE:
+        raise NotGenuine(f"The signature is of another kind than {SUITE}, which is the only one used here.")
+    if options.get("proofPurpose") != "assertionMethod":
+        raise NotGenuine("The signature was not made to assert a record.")
+    for name in ("created", "expires"):
+        value = options.get(name)
+        if name in options and not (isinstance(value, str) and _TIME.fullmatch(value)):
+            raise NotGenuine(f"The signature's time {name!r} is not written as a time.")
+    if "@context" in options and options["@context"] != contents.get("@context"):
+        raise NotGenuine("The context list of the file is not the one that was signed.")
+
+
+def _signer(method: Json) -> str:
+    if not isinstance(method, str):
+        raise NotGenuine("The signature does not say with which key it was made.")
+    did = method.partition("#")[0]
+    try:
+        keys.public_of(did)
+    except Unreadable as fault:
+        raise NotGenuine(f"The signature names no key that can be read. {fault}") from None
+    if method != keys.method_of(did):
+        raise NotGenuine("The signature names its key in two different ways.")
+    return did
+
+
+def _signature_bytes(value: Json) -> bytes:
+    if not isinstance(value, str):
+        raise NotGenuine("The signature itself is missing.")
+    try:
+        raw = keys.from_multibase(value)
+    except Unreadable:
+        raise NotGenuine("The signature is not written in base58.") from None
+    if len(raw) != 64 or keys.multibase(raw) != value:
+        raise NotGenuine("The signature has the wrong length.")
+    return raw
+
+
+def _hash_data(options: dict[str, Json], contents: dict[str, Json]) -> bytes:
+    """The 64 bytes that are signed: hash of the options first, then hash of the contents."""
+    return jcs.digest(options) + jcs.digest(contents)
+
+
+def _contents(document: dict[str, Json]) -> dict[str, Json]:
+    return {name: value for name, value in document.items() if name != "proof"}
+
+
+def _listed(proof: Json) -> list[Json]:
+    return list(proof) if isinstance(proof, list) else [proof]
