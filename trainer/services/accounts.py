@@ -1,0 +1,154 @@
+"""Organisations, people, and what each may do."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.services import audit, particulars, sign_in
+from trainer.store.models import ROLES, Organisation, Person, PersonRole
+
+# Who may give and take which roles. Level III and examiner are functions that only an employer grants.
+GRANTS: dict[str, frozenset[str]] = {
+    "instructor": frozenset({"trainee", "instructor"}),
+    "employer": frozenset(ROLES),
+}
+
+
+def organisation(session: Session, name: str, now: datetime) -> Organisation:
+    """The organisation of this name, made if there is none yet."""
+    wanted = particulars.title(name, "The name of the employer or school")
+    found = session.scalar(select(Organisation).where(func.lower(Organisation.name) == wanted.lower()))
+    if found is None:
+        found = Organisation(name=wanted, created_at=now)
+        session.add(found)
+        session.flush()  # its number is needed for its people
+    return found
+
+
+def add_person(
+    session: Session,
+    organisation_id: int,
+    works_number: str,
+    name: str,
+    roles: frozenset[str],
+    now: datetime,
+    email: str = "",
+    by_id: int | None = None,
+    passphrase_hash: str | None = None,
+) -> Person:
+    """Enter a person; ``by_id`` None means the machine's owner at the command line.
+
+    Raises Refused for particulars that cannot be taken and Conflict for a number that is in use.
+    """
+    number = particulars.works_number(works_number)
+    if not roles or not roles <= set(ROLES):
+        raise Refused(f"A person needs one role or more out of: {', '.join(ROLES)}.")
+    if by_id is not None and not roles <= grantable(session, by_id):
+        raise NotAllowed("You may not give this role. An employer can.")
+    if session.scalar(select(Person.id).where(Person.works_number == number)):
+        raise Conflict(
+            f"The works number {number} is in use. Put letters in front, for instance TV-{number}."
+        )
+    person = Person(
+        organisation_id=organisation_id,
+        works_number=number,
+        name=particulars.person_name(name),
+        email=particulars.email(email),
+        passphrase_hash=passphrase_hash,
+        created_at=now,
+        left_at=None,
+    )
+    person.role_rows = [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(roles)]
+    session.add(person)
+    session.flush()  # its number is needed for the note
+    audit.note(session, by_id, "person entered", person.id, now, facts={"roles": " ".join(sorted(roles))})
+    return person
+
+
+def people_of(session: Session, by_id: int, with_left: bool = True) -> list[Person]:
+    """Everybody of the asker's organisation, by works number."""
+    wanted = select(Person).where(Person.organisation_id == _organisation_of(by_id))
+    if not with_left:
+        wanted = wanted.where(Person.left_at.is_(None))
+    return list(session.scalars(wanted.order_by(Person.works_number)))
+
+
+def everybody(session: Session) -> list[Person]:
+    """Everybody of every organisation, for the machine's owner at the command line."""
+    return list(session.scalars(select(Person).order_by(Person.works_number)))
+
+
+def person_numbered(session: Session, works_number: str) -> Person:
+    """The person with this works number, for the command line. Raises NotFound."""
+    number = particulars.works_number(works_number)
+    found = session.scalar(select(Person).where(Person.works_number == number))
+    if found is None:
+        raise NotFound(f"There is nobody with the works number {number}.")
+    return found
+
+
+def colleague(session: Session, by_id: int, person_id: int) -> Person:
+    """A person of the asker's own organisation. Raises NotFound for anybody else."""
+    found = session.scalar(
+        select(Person).where(Person.id == person_id, Person.organisation_id == _organisation_of(by_id))
+    )
+    if found is None:
+        raise NotFound("There is no such person.")
+    return found
+
+
+def grantable(session: Session, by_id: int) -> frozenset[str]:
+    """The roles that this person may give and take."""
+    held = session.scalars(select(PersonRole.role).where(PersonRole.person_id == by_id))
+    return frozenset[str]().union(*(GRANTS.get(role, frozenset()) for role in held))
+
+
+def set_roles(session: Session, by_id: int, person_id: int, roles: frozenset[str], now: datetime) -> None:
+    """Give a colleague exactly these roles, among those the asker may give and take; others stay.
+
+    Raises NotFound, NotAllowed for a role out of reach, and Refused for what would lock the asker out.
+    """
+    person, may = colleague(session, by_id, person_id), grantable(session, by_id)
+    given, taken = roles - person.roles, (person.roles & may) - roles
+    if not given <= may:
+        raise NotAllowed("You may not give this role. An employer can.")
+    if by_id == person_id and taken & {"instructor", "employer"}:
+        raise Refused("You cannot take your own role away. Ask a colleague who holds it too.")
+    if person.roles <= taken and not given:
+        raise Refused("A person needs one role or more. Somebody who has left can be marked so instead.")
+    person.role_rows = [row for row in person.role_rows if row.role not in taken]
+    person.role_rows += [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(given)]
+    if given or taken:
+        facts = {"given": " ".join(sorted(given)), "taken": " ".join(sorted(taken))}
+        audit.note(session, by_id, "roles changed", person_id, now, facts=facts)
+
+
+def set_left(session: Session, by_id: int, person_id: int, left: bool, now: datetime) -> None:
+    """Mark a colleague as gone (sign-ins end, records stay) or as back. Raises NotFound, Refused."""
+    person = colleague(session, by_id, person_id)
+    if person.id == by_id:
+        raise Refused("You cannot mark yourself as gone. Ask a colleague.")
+    if not person.roles <= grantable(session, by_id):
+        raise NotAllowed("Only an employer may do this for somebody with this role.")
+    if (person.left_at is not None) == left:
+        return
+    person.left_at = now if left else None
+    if left:
+        sign_in.end_others(session, person_id, now, by_id=by_id)
+    audit.note(session, by_id, "person left" if left else "person back", person_id, now)
+
+
+def change_passphrase(session: Session, me: sign_in.Me, passphrase_hash: str, now: datetime) -> None:
+    """Keep a new passphrase's hash for the asker and end their other sign-ins."""
+    person = colleague(session, me.id, me.id)
+    person.passphrase_hash = passphrase_hash
+    sign_in.end_others(session, me.id, now, keep=me.session_id)
+    audit.note(session, me.id, "passphrase changed", me.id, now)
+
+
+def _organisation_of(person_id: int) -> object:
+    return select(Person.organisation_id).where(Person.id == person_id).scalar_subquery()

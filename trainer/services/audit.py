@@ -1,0 +1,76 @@
+"""Leave a note of every act that matters in the hash chain, and walk the chain.
+
+The hash of a link covers its number, its time, its event and the hash before it, so an edited, missing or
+swapped link is found. A tail cut off is found by the signed heads that go out with every export.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from trainer.records import chain
+from trainer.store.models import Link
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """What a walk along the chain found. ``broken`` is the number of the first link that does not hold."""
+
+    links: int
+    broken: int | None
+    says: str
+
+
+def note(
+    session: Session,
+    who: int | None,
+    what: str,
+    about: str | int,
+    now: datetime,
+    where: str = "",
+    facts: Mapping[str, str | int | None] | None = None,
+) -> Link:
+    """Add one link: person ``who`` (None: the machine's owner) did ``what`` to ``about``, from ``where``.
+
+    ``facts`` are covered by the hash too, for instance the digest of a ledger entry.
+    """
+    last = session.scalars(select(Link).order_by(Link.seq.desc()).limit(1)).first()
+    seq, prev = (last.seq + 1, last.hash) if last else (0, chain.START)
+    event: dict[str, str | int | dict[str, str | int | None] | None]
+    event = {"who": who, "what": what, "about": str(about), "where": where}
+    if facts:
+        event["facts"] = dict(facts)
+    time = moment(now)
+    link = Link(seq=seq, time=time, event=event, prev=prev, hash=chain.hash_of(seq, time, event, prev))
+    session.add(link)
+    return link
+
+
+def moment(now: datetime) -> str:
+    """The text of a moment as it is hashed: UTC, microseconds, Z."""
+    return now.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+
+
+def walk(session: Session) -> Walk:
+    """Recompute the chain from its first link and name the first one that does not hold."""
+    broken = chain.walk(links(session))
+    count = session.scalar(select(func.count()).select_from(Link)) or 0
+    if broken:
+        return Walk(count, broken.seq, broken.says)
+    return Walk(count, None, f"All {count} links hold.")
+
+
+def links(session: Session) -> Iterator[chain.Link]:
+    """The whole chain, oldest first, as the records room reads it (for walking and for signed heads)."""
+    for row in session.scalars(select(Link).order_by(Link.seq)).yield_per(500):
+        yield chain.Link(row.seq, row.time, row.event, row.prev, row.hash)
+
+
+def recent(session: Session, limit: int = 100) -> list[Link]:
+    """The newest links, newest first."""
+    return list(session.scalars(select(Link).order_by(Link.seq.desc()).limit(limit)))

@@ -1,0 +1,136 @@
+"""Who is signed in, on which browser, until when. Only hashes of the tokens are kept."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from trainer.errors import NotFound, Refused
+from trainer.services import audit, passphrases
+from trainer.services.particulars import works_number
+from trainer.store.models import Organisation, Person, PersonRole, SignInSession
+
+WRONG = "Works number and passphrase do not belong together. Check both and try again."
+
+
+@dataclass(frozen=True, slots=True)
+class Me:
+    """The person who is asking."""
+
+    id: int
+    name: str
+    works_number: str
+    organisation_id: int
+    organisation: str
+    roles: frozenset[str]
+    session_id: int
+
+
+def check(session: Session, number: str, passphrase: str) -> int:
+    """The id of the person with this works number and passphrase.
+
+    Raises Refused with one and the same sentence, after the same time, whichever of the two was wrong.
+    """
+    try:
+        wanted = works_number(number)
+    except Refused:
+        wanted = ""
+    person = session.scalar(select(Person).where(Person.works_number == wanted, Person.left_at.is_(None)))
+    if not passphrases.matches(person.passphrase_hash if person else None, passphrase) or person is None:
+        raise Refused(WRONG)
+    return person.id
+
+
+def begin(session: Session, person_id: int, now: datetime, hours: int, came_from: str, browser: str) -> str:
+    """Sign a person in, after ``check``; return the token that the browser keeps."""
+    token = secrets.token_urlsafe(32)
+    session.add(
+        SignInSession(
+            person_id=person_id,
+            token_hash=token_hash(token),
+            begun_at=now,
+            expires_at=now + timedelta(hours=hours),
+            came_from=came_from[:200],
+            browser=browser[:200],
+        )
+    )
+    audit.note(session, person_id, "signed in", person_id, now, came_from[:200])
+    return token
+
+
+def who(session: Session, token: str, now: datetime) -> Me | None:
+    """The person whose browser holds this token, or None if it was ended, has run out or never was."""
+    rows = session.execute(
+        select(
+            SignInSession.id.label("session_id"),
+            Person.id,
+            Person.name,
+            Person.works_number,
+            Person.organisation_id,
+            Organisation.name.label("organisation"),
+            PersonRole.role,
+        )
+        .join(Person, Person.id == SignInSession.person_id)
+        .join(Organisation, Organisation.id == Person.organisation_id)
+        .outerjoin(PersonRole, PersonRole.person_id == Person.id)
+        .where(
+            SignInSession.token_hash == token_hash(token),
+            SignInSession.ended_at.is_(None),
+            SignInSession.expires_at > now,
+            Person.left_at.is_(None),
+        )
+    ).all()
+    if not rows:
+        return None
+    first = rows[0]
+    return Me(
+        id=first.id,
+        name=first.name,
+        works_number=first.works_number,
+        organisation_id=first.organisation_id,
+        organisation=first.organisation,
+        roles=frozenset(row.role for row in rows if row.role),
+        session_id=first.session_id,
+    )
+
+
+def open_sessions(session: Session, person_id: int, now: datetime) -> list[SignInSession]:
+    """The sign-ins of a person that still hold, newest first."""
+    wanted = select(SignInSession).where(
+        SignInSession.person_id == person_id,
+        SignInSession.ended_at.is_(None),
+        SignInSession.expires_at > now,
+    )
+    return list(session.scalars(wanted.order_by(SignInSession.begun_at.desc(), SignInSession.id.desc())))
+
+
+def end(session: Session, person_id: int, session_id: int, now: datetime) -> None:
+    """End one sign-in of this person. Raises NotFound for one that is not theirs."""
+    found = session.get(SignInSession, session_id)
+    if found is None or found.person_id != person_id:
+        raise NotFound("There is no such sign-in.")
+    if found.ended_at is None:
+        found.ended_at = now
+        audit.note(session, person_id, "signed out", person_id, now)
+
+
+def end_others(
+    session: Session, person_id: int, now: datetime, keep: int | None = None, by_id: int | None = None
+) -> int:
+    """End every sign-in of a person but ``keep``; return how many there were."""
+    held = [row for row in open_sessions(session, person_id, now) if row.id != keep]
+    ids = [row.id for row in held]
+    session.execute(update(SignInSession).where(SignInSession.id.in_(ids)).values(ended_at=now))
+    if held:
+        audit.note(session, by_id or person_id, "sign-ins ended", person_id, now, facts={"count": len(held)})
+    return len(held)
+
+
+def token_hash(token: str) -> str:
+    """What is kept of a token or code: its SHA-256, enough for something that nobody chose."""
+    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
