@@ -1,0 +1,1 @@
+"""Reading and writing histories: text in, frozen entries out, every fault a sentence with its line."""

@@ -1,0 +1,67 @@
+"""What every reader of an entry shares: the common fields, what is known so far, and days."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import TypedDict
+
+from trainer.qualification.entries import Entry, Signature
+from trainer.qualification.reading.fields import Fields, listed, quoted
+from trainer.qualification.reading.notation import Plain
+
+
+class Common(TypedDict):
+    """The fields that every entry has, read."""
+
+    id: str
+    first: date
+    last: date | None
+    ranged: bool
+    entered_by: Signature
+    countersigned_by: Signature | None
+    kept: dict[str, Plain]
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known while a list is read: ids of schemes (none: any), and the entries before this one."""
+
+    schemes: Collection[str] | None
+    before: dict[str, Entry]
+
+    def scheme(self, fields: Fields, name: str) -> str:
+        """Read the id of a scheme that is known."""
+        text = fields.text(name)
+        if self.schemes is not None and text not in self.schemes:
+            raise fields.amiss(
+                name, f"scheme {quoted(text)} is not known; write {listed(sorted(self.schemes))}"
+            )
+        return text
+
+    def earlier(self, fields: Fields, name: str) -> Entry:
+        """Read the id of an entry that stands earlier in the list."""
+        text = fields.text(name)
+        if text not in self.before:
+            raise fields.amiss(
+                name,
+                f"{name} names {quoted(text)}, which stands nowhere earlier in the list; name one that does",
+            )
+        return self.before[text]
+
+
+def span(common: Common) -> int:
+    """Number of days of an entry, both ends counted."""
+    return ((common["last"] or common["first"]) - common["first"]).days + 1
+
+
+def within_days(fields: Fields, name: str, hours: Fraction, days: int) -> None:
+    """Refuse more than 24 hours a day."""
+    if hours > 24 * days:
+        where = "a day" if days == 1 else f"{days} days"
+        raise fields.amiss(name, f"more than {24 * days} h do not fit into {where}; mend {name} or the days")
+
+
+Reader = Callable[[Fields, Common, Known], Entry]
