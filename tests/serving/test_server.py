@@ -1,0 +1,139 @@
+"""The server: its port, its manners with silent guests, its end."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from trainer.errors import Conflict, Refused
+from trainer.serving.server import check_port, next_free, try_port
+
+SERVER = """
+import sys, time
+from trainer.serving.server import make_server, run_until_stopped
+
+def app(environ, start_response):
+    if environ["PATH_INFO"] == "/slow":
+        time.sleep(1.0)
+    start_response("200 OK", [("Content-Type", "text/plain"), ("Content-Length", "2")])
+    return [b"ok"]
+
+run_until_stopped(make_server(app, "127.0.0.1", int(sys.argv[1])))
+"""
+
+
+@contextmanager
+def taken_port() -> Iterator[int]:
+    """A port of this machine on which somebody else listens."""
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen(1)
+        yield other.getsockname()[1]
+
+
+@contextmanager
+def running_server() -> Iterator[tuple[subprocess.Popen[bytes], int]]:
+    """A server process that answers, and its port."""
+    port = next_free("127.0.0.1", 20000 + os.getpid() % 20000)
+    process = subprocess.Popen([sys.executable, "-c", SERVER, str(port)], cwd=Path(__file__).parents[2])
+    try:
+        for _ in range(100):
+            try:
+                ask(port, "/")
+                break
+            except OSError:
+                time.sleep(0.1)
+        yield process, port
+    finally:
+        process.kill()
+        process.wait()
+
+
+def ask(port: int, path: str) -> bytes:
+    """One request; the body of the answer."""
+    with urllib.request.urlopen(f"http://127.0.0.1:{port}{path}", timeout=10) as answer:
+        body: bytes = answer.read()
+        return body
+
+
+def test_taken_port_is_named_with_the_next_free_one() -> None:
+    """The sentence about a taken port offers a port that can be listened on."""
+    with taken_port() as port, pytest.raises(Conflict) as refusal:
+        check_port("127.0.0.1", port)
+    offered = int(str(refusal.value).rsplit("--port ", 1)[1].rstrip("."))
+    assert str(port) in str(refusal.value)
+    assert offered != port
+    assert try_port("127.0.0.1", offered) is None
+
+
+@pytest.mark.parametrize("host", ["203.0.113.9", "no such host", "a" * 300, "..", "xn--\udcff"])
+def test_strange_address_gets_a_sentence(host: str) -> None:
+    """An address this machine does not have is refused with what to do instead."""
+    with pytest.raises(Refused, match="no address"):
+        check_port(host, 8000)
+
+
+def test_free_port_passes() -> None:
+    """Nothing is said about a port that is free."""
+    check_port("127.0.0.1", next_free("127.0.0.1", 30000))
+
+
+def test_search_for_a_free_port_ends_at_the_last_port() -> None:
+    """Past the last port there is, the system is asked for any."""
+    assert next_free("127.0.0.1", 65536) == 0
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGTERM to send")
+def test_request_under_way_is_answered_before_the_end() -> None:
+    """SIGTERM during a slow request: the request is answered, then the server ends without an error."""
+    with (
+        running_server() as (process, port),
+        socket.create_connection(("127.0.0.1", port), timeout=10) as guest,
+    ):
+        guest.sendall(b"GET /slow HTTP/1.0\r\n\r\n")
+        time.sleep(0.3)
+        process.send_signal(signal.SIGTERM)
+        answer = b""
+        while part := guest.recv(4096):
+            answer += part
+        assert answer.endswith(b"ok")
+        assert process.wait(timeout=10) == 0
+
+
+def test_silent_guests_keep_nobody_out() -> None:
+    """With 150 connections that say nothing, half of them in mid-request, a new guest is answered at once."""
+    with running_server() as (_, port):
+        guests = [socket.create_connection(("127.0.0.1", port), timeout=5) for _ in range(150)]
+        for guest in guests[::2]:
+            guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 50\r\n\r\nhalf")
+        begun = time.monotonic()
+        assert ask(port, "/") == b"ok"
+        assert time.monotonic() - begun < 1.0
+        for guest in guests:
+            guest.close()
+
+
+def test_server_does_not_say_what_it_is() -> None:
+    """No header tells a stranger which server program this is."""
+    with (
+        running_server() as (_, port),
+        urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=10) as answer,
+    ):
+        assert answer.headers["Server"] is None
+
+
+def test_body_past_the_limit_is_refused() -> None:
+    """A body of more than 10 MB is refused before the pages see it."""
+    with running_server() as (_, port), socket.create_connection(("127.0.0.1", port), timeout=10) as guest:
+        guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 20000000\r\n\r\n")
+        assert b" 413 " in guest.recv(4096).split(b"\r\n")[0]
