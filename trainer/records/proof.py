@@ -10,18 +10,17 @@ checked here, and the caller learns by whom each signature was made (the suite d
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from trainer.errors import Refused, TrainerError, Unreadable
 from trainer.records import jcs, keys
 from trainer.records.jcs import Json
 from trainer.records.keys import SigningKey
+from trainer.records.times import is_time
 
 SUITE = "eddsa-jcs-2022"
 MAX_SIGNATURES = 8
 _KNOWN = {"type", "cryptosuite", "created", "expires", "verificationMethod", "proofPurpose", "@context"}
-_TIME = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,9})?(?:Z|[+-]\d{2}:\d{2})")
 
 
 class NotGenuine(TrainerError):
@@ -43,7 +42,7 @@ def sign(document: dict[str, Json], key: SigningKey, created: str) -> dict[str, 
     ``created`` is the time of signing, such as 2026-03-02T09:15:00Z. A second signer signs the same contents:
     every signature covers the document without its signatures. Raises Refused for another form of time.
     """
-    if not _TIME.fullmatch(created):
+    if not is_time(created):
         raise Refused("Write the time of signing as 2026-03-02T09:15:00Z.")
     options: dict[str, Json] = {
         "type": "DataIntegrityProof",
@@ -102,8 +101,7 @@ def _check_options(options: dict[str, Json], contents: dict[str, Json]) -> None:
     if options.get("proofPurpose") != "assertionMethod":
         raise NotGenuine("The signature was not made to assert a record.")
     for name in ("created", "expires"):
-        value = options.get(name)
-        if name in options and not (isinstance(value, str) and _TIME.fullmatch(value)):
+        if name in options and not is_time(options[name]):
             raise NotGenuine(f"The signature's time {name!r} is not written as a time.")
     if "@context" in options and options["@context"] != contents.get("@context"):
         raise NotGenuine("The context list of the file is not the one that was signed.")

@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import binascii
 import gzip
+import re
 import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -23,6 +24,7 @@ from trainer.records.keys import SigningKey
 PLACES = 131_072
 MAX_PLACES = 16 * PLACES
 PURPOSES = ("revocation", "suspension")
+_WRITTEN = re.compile(r"u[A-Za-z0-9_-]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +62,11 @@ def encode(set_places: Iterable[int], places: int = PLACES) -> str:
 
 def expand(encoded: str) -> bytes:
     """The bits of a written list; raise Unreadable if it is not one or grows beyond bounds."""
-    body = encoded.removeprefix("u")
-    if body == encoded or not body.isascii() or "=" in body:
+    if not _WRITTEN.fullmatch(encoded):
         raise Unreadable("The status list is not written as one: it must begin with u, without padding.")
+    body = encoded[1:]
     try:
-        packed = base64.b64decode(body + "=" * (-len(body) % 4), altchars=b"-_", validate=True)
+        packed = base64.b64decode(body + "=" * (-len(body) % 4), altchars=b"-_")
         reader = zlib.decompressobj(wbits=31)
         bits = reader.decompress(packed, MAX_PLACES // 8 + 1)
     except (binascii.Error, zlib.error):

@@ -1,0 +1,150 @@
+"""The certificate of record: a page to print, with the signed record attached inside the PDF.
+
+The page is drawn from the signed document itself, so that it says what was signed and nothing else. The signature
+covers the attached record, not the printed page. PDF/A-3a and PDF/UA-1 are the writer's claim (typst); they were
+not validated by an independent checker. The same record and time give the same bytes.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from importlib.resources import files
+
+from trainer.errors import Refused, Unreadable
+from trainer.records import jcs
+from trainer.records.credential import entries_in
+from trainer.records.jcs import Json
+from trainer.records.record import NO_CERTIFICATE, SAYS_VERDICT, entry_days, entry_facts, entry_hands
+
+ATTACHMENT = "record.json"
+MAX_PDF_BYTES = 10_000_000
+MAX_NAME = 200
+
+
+def pdf(signed_record: bytes, made: datetime, signers: Mapping[str, str] | None = None) -> bytes:
+    """Draw the certificate of a signed record; ``made`` (with its zone) is the time the PDF states.
+
+    ``signers`` gives names for keys, so that several signatures can be read. A name with letters that the
+    built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict standard.
+    Raises Refused if the page cannot be drawn at all.
+    """
+    document = jcs.parse(signed_record)
+    try:
+        shown = _shown(document, signers or {})
+    except (KeyError, TypeError, ValueError) as fault:
+        raise Refused(
+            "A certificate is drawn from a record that this program signed; this file is none."
+        ) from fault
+    inputs = {"shown": json.dumps(shown, ensure_ascii=False), "record": signed_record.decode("utf-8")}
+    return _drawn(inputs, made)
+
+
+def attached_record(document: bytes) -> bytes:
+    """The signed record inside a certificate PDF; raise Unreadable if there is none or the file is hostile."""
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    if len(document) > MAX_PDF_BYTES:
+        raise Unreadable("The PDF is larger than 10 MB; no certificate of record is.")
+    try:
+        found = PdfReader(io.BytesIO(document)).attachments.get(ATTACHMENT, [])
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError, OSError):
+        raise Unreadable("The PDF cannot be read; ask for a fresh copy.") from None
+    if len(found) != 1:
+        raise Unreadable(
+            "The PDF carries no signed record inside, so it proves nothing; ask for the record file."
+        )
+    if len(found[0]) > jcs.MAX_BYTES:
+        raise Unreadable("The record inside the PDF is too large to be one.")
+    return bytes(found[0])
+
+
+def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
+    import typst
+
+    source = files("trainer.records").joinpath("certificate.typ").read_bytes()
+    strict: list[typst.PDFStandard] = ["a-3a", "ua-1"]
+    for own_fonts_only, standards in ((True, strict), (False, strict), (False, [])):
+        try:
+            drawn = typst.compile(
+                source,
+                format="pdf",
+                sys_inputs=inputs,
+                pdf_standards=standards,
+                ignore_system_fonts=own_fonts_only,
+                timestamp=made,
+            )
+        except typst.TypstError:
+            continue
+        if isinstance(drawn, bytes):
+            return drawn
+    raise Refused("The certificate cannot be drawn; a name in it may hold signs that no font here has.")
+
+
+def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
+    subject = document["credentialSubject"]
+    achievement = subject["achievement"]
+    named = {one["identityType"]: one["identityHash"] for one in subject["identifier"]}
+    return {
+        "title": "Record of qualification facts",
+        "headline": achievement["description"],
+        "person": named["identifier"][:MAX_NAME],
+        "name": named.get("name", "")[:MAX_NAME],
+        "what": achievement["name"],
+        "practice": achievement["version"],
+        "issuer": document["issuer"]["name"],
+        "on": subject["on"],
+        "until": document.get("validUntil", "")[:10],
+        "rows": [_row(result, achievement["resultDescription"]) for result in subject["result"]],
+        "entries": [_entry(entry) for entry in entries_in(document)],
+        "head": _head(document),
+        "signatures": [_signature(one, signers) for one in _proofs(document)],
+        "id": document["id"],
+        "caution": NO_CERTIFICATE,
+    }
+
+
+def _row(result: dict[str, Json], descriptions: list[dict[str, Json]]) -> dict[str, Json]:
+    described = next(one for one in descriptions if one["id"] == result["resultDescription"])
+    unit = described.get("unit") or ""
+    need = described.get("requiredValue")
+    has_figure = described["resultType"] != "Status"
+    return {
+        "title": described["name"],
+        "verdict": SAYS_VERDICT[result["verdict"]],
+        "have": f"{result['value']} {unit}".strip() if has_figure else "",
+        "need": f"{need} {unit}".strip() if need is not None else "",
+        "until": result["until"] or "",
+        "clause": described["clause"],
+    }
+
+
+def _entry(entry: dict[str, Json]) -> dict[str, str]:
+    return {
+        "id": str(entry["id"]),
+        "kind": str(entry["kind"]),
+        "days": entry_days(entry),
+        "facts": entry_facts(entry),
+        "hands": entry_hands(entry),
+    }
+
+
+def _head(document: dict[str, Json]) -> str:
+    for item in document.get("evidence", []):
+        head = item.get("ledgerHead")
+        if head:
+            return f"{head['size']} links on {head['time']}, root {head['root']}"
+    return ""
+
+
+def _proofs(document: dict[str, Json]) -> list[dict[str, Json]]:
+    found = document["proof"]
+    return found if isinstance(found, list) else [found]
+
+
+def _signature(one: dict[str, Json], signers: Mapping[str, str]) -> dict[str, str]:
+    did = one["verificationMethod"].partition("#")[0]
+    return {"name": signers.get(did, ""), "key": did, "created": one["created"]}
