@@ -101,7 +101,7 @@ def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
         "rows": [_row(result, achievement["resultDescription"]) for result in subject["result"]],
         "entries": [_entry(entry) for entry in entries_in(document)],
         "head": _head(document),
-        "signatures": [_signature(one, signers) for one in _proofs(document)],
+        "signatures": [_signature(one, {**_own_name(document), **signers}) for one in _proofs(document)],
         "id": document["id"],
         "caution": NO_CERTIFICATE,
     }
@@ -143,6 +143,10 @@ def _head(document: dict[str, Json]) -> str:
 def _proofs(document: dict[str, Json]) -> list[dict[str, Json]]:
     found = document["proof"]
     return found if isinstance(found, list) else [found]
+
+
+def _own_name(document: dict[str, Json]) -> dict[str, str]:
+    return {document["issuer"]["id"]: document["issuer"]["name"]}
 
 
 def _signature(one: dict[str, Json], signers: Mapping[str, str]) -> dict[str, str]:

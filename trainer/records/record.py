@@ -166,7 +166,7 @@ def entry_hands(entry: Mapping[str, object]) -> str:
 def _hand(value: object) -> str:
     if not isinstance(value, Mapping):
         return ""
-    role = str(value.get("role", "")).replace("_", " ")
+    role = str(value.get("role", "")).replace("_", " ").replace("level iii", "Level III")
     return f"{value.get('person', '')} ({role})" if role else str(value.get("person", ""))
 
 

@@ -23,6 +23,7 @@ from trainer.records.issuers import Issuer, find
 from trainer.records.jcs import Json
 from trainer.records.times import day_of
 
+MAX_FILE_BYTES = 10_000_000
 RECORD_TYPES = {"OpenBadgeCredential", "AchievementCredential"}
 
 
