@@ -1,0 +1,202 @@
+"""Central conductors: in the middle of a bore, against it with its reach, in several passes, alone in air."""
+
+from __future__ import annotations
+
+import math
+
+from trainer.drawing.figures import layout
+from trainer.drawing.figures.sheet import Kind, Role, Sheet
+from trainer.drawing.register import Spot
+from trainer.drawing.text import coordinate as n
+
+
+def _inside(sheet: Sheet, outer: float) -> float:
+    """Bore diameter: as given, from the wall, or three quarters of the outside."""
+    inner = sheet.value("inside", outer - 2 * sheet.value("wall", outer / 8))
+    return min(max(inner, outer * 0.05), outer * 0.995)
+
+
+def centred(sheet: Sheet) -> None:
+    """End view in section: sleeve, conductor in the middle of its bore, field round it."""
+    pen, outer = sheet.pen, sheet.value("outside")
+    inner = _inside(sheet, outer)
+    d = min(max(sheet.value("conductor", inner / 3), inner * 0.06), inner * 0.95)
+    big, scale = 96.0, 192 / max(outer, 1e-12)
+    r, bar = inner * scale / 2, max(d * scale / 2, 3)
+    cx, cy = 130.0, 26 + big
+    pen.height = cy + big + 52
+    sheet.squares(scale, cx, cy)
+    layout.ring(pen, cx, cy, big, r)
+    for share in (0.4, 0.75):
+        if r - bar > 16:
+            layout.circling(pen, cx, cy, bar + (r - bar) * share)
+    layout.into_page(pen, cx, cy, bar)
+    layout.cross(pen, cx, cy, big, big)
+    sheet.dim_h("outside", cx - big, cx + big, cy + big + 34, (cy, cy))
+    x = cx + big + 26
+    sheet.put("current", Spot(x, 40, "start"))
+    sheet.put("rate", Spot(x, 60, "start"))
+    sheet.point("inside", *layout.polar(cx, cy, r, 26), x, cy - 30)
+    sheet.point("wall", *layout.polar(cx, cy, (r + big) / 2, -8), x, cy + 20)
+    sheet.point("conductor", *layout.polar(cx, cy, bar, -30), x, cy + 52)
+    sheet.say("The current runs into the page; the field runs round it clockwise.")
+
+
+def offset(sheet: Sheet) -> None:
+    """End view in section: conductor lying on the bore, the arc one shot reaches, the shots that go round."""
+    pen = sheet.pen
+    d = sheet.value("conductor")
+    outer = sheet.value("outside", 5 * d + 2 * sheet.value("wall", d))
+    outer = max(outer, d * 1.1)
+    inner = max(_inside(sheet, outer), d)
+    big, scale = 92.0, 184 / max(outer, 1e-12)
+    r, bar = min(inner * scale / 2, big - 1), max(d * scale / 2, 3)
+    cx, cy = 150.0, 52 + big
+    pen.height = cy + big + 60
+    sheet.squares(scale, cx, cy)
+    layout.ring(pen, cx, cy, big, r)
+    layout.cross(pen, cx, cy, big, big)
+    _reaches(sheet, cx, cy, big, r, min(4 * d / max(outer, 1e-12), math.pi))
+    layout.into_page(pen, cx, cy + r - bar, bar)
+    x = cx + big + 42
+    sheet.point("conductor", *layout.polar(cx, cy + r - bar, bar, 40), x + 6, cy + 44)
+    sheet.point("wall", *layout.polar(cx, cy, (r + big) / 2, 12), x + 6, cy - 44)
+    sheet.put("inside", Spot(cx, cy - 16), Spot(cx, cy - r / 2))
+    sheet.put("outside", Spot(cx, cy - 34), Spot(x, 60, "start"))
+    sheet.put("current", Spot(x, 26, "start"), Spot(12, 26, "start"))
+    sheet.put("rate", Spot(x, 44, "start"), Spot(12, 44, "start"))
+    sheet.say("The conductor lies on the bore at the bottom; the thick arc is the reach of the first shot.")
+
+
+def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: float) -> None:
+    """The arc of each shot outside the ring; only the first two where the number of shots is asked for."""
+    pen, wide = sheet.pen, 2 * math.degrees(half)
+    overlap = min(max(sheet.value("overlap", 0.1), 0), 0.9)
+    need = max(1, math.ceil(round(360 / max(wide * (1 - overlap), 1), 9)))
+    drawn = min(need, 1 if not sheet.has("shots") else 2 if sheet.unknown("shots") else 24)
+    step = wide * (1 - overlap) if sheet.unknown("shots") else 360 / need
+    for k in range(drawn):
+        mid, out = -90 + k * step, big + 9 + 8 * (k % 2)
+        pen.path(
+            layout.arc(cx, cy, out, mid - wide / 2 + 0.01, mid + wide / 2 - 0.01),
+            "reach" if k == 0 else "reach ghosted",
+            layout.arc_points(cx, cy, out, mid - wide / 2, mid + wide / 2),
+        )
+        pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
+    start, end = -90 + step - wide / 2, -90 + wide / 2
+    if drawn > 1 and 0.5 < end - start < 180:
+        (x0, y0), (x1, y1) = layout.polar(cx, cy, big, start), layout.polar(cx, cy, big, end)
+        (x2, y2), (x3, y3) = layout.polar(cx, cy, r, end), layout.polar(cx, cy, r, start)
+        arc = f"A{n(big)} {n(big)} 0 0 0 {n(x1)} {n(y1)}L{n(x2)} {n(y2)}A{n(r)} {n(r)} 0 0 1 {n(x3)} {n(y3)}"
+        pen.path(f"M{n(x0)} {n(y0)}{arc}Z", "overlap")
+    sheet.put("shots", Spot(12, cy + big + 54, "start"))
+    sheet.put("reach", Spot(cx, cy + big + 54), Spot(cx + 60, cy + big + 54))
+
+
+def passes(sheet: Sheet) -> None:
+    """Side view in section: a sleeve with the cable led through it several times."""
+    pen = sheet.pen
+    count, exact = sheet.count("passes", 2, 7)
+    x0, x1, top = 84.0, 236.0, 40.0 + 9 * count
+    bottom = top + 12 + 14 * max(count, 3)
+    pen.height = bottom + 66
+    for y in (top - 16, bottom):
+        pen.rect(x0, y, x1 - x0, 16, "edge hatched")
+    levels = [top + (bottom - top) * (k + 0.5) / count for k in range(count)]
+    for k, y in enumerate(levels):
+        out, back = 22.0 + 8 * k, top - 28 - 8 * k
+        pen.line(x0 - out - 8, y, x1 + out, y, "cable thin")
+        pen.tip((x0 + x1) / 2 + 6, y, 0, "live-tip", 12)
+        if k + 1 < count:
+            left = x0 - out - 16
+            pen.poly([(x1 + out, y), (x1 + out, back), (left, back), (left, levels[k + 1])], "cable thin")
+    pen.line(x0 - 20, (top + bottom) / 2, x1 + 20, (top + bottom) / 2, "axis")
+    sheet.put("current", Spot(12, top + 2, "start"), Spot(12, 24, "start"))
+    sheet.put("passes", Spot(x1 + 46, top + 14, "start"))
+    sheet.put("single", Spot((x0 + x1) / 2, bottom + 38))
+    sheet.say(
+        "The way back outside the sleeve is left out." + ("" if exact else " Only some passes are drawn.")
+    )
+
+
+def in_air(sheet: Sheet) -> None:
+    """End view: a conductor and the circle on which the field is asked for."""
+    pen, r = sheet.pen, sheet.value("distance")
+    d = min(sheet.value("conductor", r / 4), 2 * r)
+    big, scale = 84.0, 84 / max(r, 1e-12)
+    cx, cy = 128.0, 116.0
+    pen.height = 232
+    sheet.squares(scale, cx, cy)
+    layout.circling(pen, cx, cy, big)
+    pen.circle(cx, cy, big / 2, "ghost")
+    layout.into_page(pen, cx, cy, max(d * scale / 2, 4))
+    layout.cross(pen, cx, cy, big, big)
+    x, y = layout.polar(cx, cy, big, 35)
+    pen.arrows(cx, cy, x, y, "dim live in" if sheet.live("distance") else "dim in")
+    sheet.put("distance", Spot(x + 10, y - 2, "start"))
+    sheet.put("current", Spot(cx + big + 22, cy + 26, "start"))
+    sheet.put("passes", Spot(cx + big + 22, cy + 46, "start"))
+    sheet.put("conductor", Spot(cx + big + 22, cy + 66, "start"))
+    sheet.put("field", Spot(cx + big + 22, 24, "start"))
+    sheet.put("flux", Spot(cx + big + 22, 44, "start"))
+    sheet.say("The current runs into the page; the field runs round it clockwise.")
+
+
+_CURRENT, _RATE = Role("current", "current"), Role("rate", "current per diameter")
+_BAR = Role("conductor", "conductor diameter", "length")
+_BORE, _WALL = Role("inside", "bore of the part", "length"), Role("wall", "wall thickness", "length")
+KINDS = (
+    Kind(
+        "conductor-centred",
+        "Central conductor in the middle of a bore",
+        "End view in section.",
+        (Role("outside", "part outside diameter", "length", True), _BORE, _WALL, _BAR, _CURRENT, _RATE),
+        centred,
+        {},
+    ),
+    Kind(
+        "conductor-offset",
+        "Central conductor against the bore",
+        "End view in section.",
+        (
+            Role("conductor", "conductor diameter", "length", True),
+            Role("outside", "part outside diameter", "length"),
+            _BORE,
+            _WALL,
+            _CURRENT,
+            _RATE,
+            Role("overlap", "overlap of neighbours", "share"),
+            Role("shots", "shots to go round", "count"),
+            Role("reach", "arc that one shot reaches", "length"),
+        ),
+        offset,
+        {},
+    ),
+    Kind(
+        "conductor-passes",
+        "Cable led through the part several times",
+        "Side view in section.",
+        (
+            Role("passes", "passes through the part", "count"),
+            _CURRENT,
+            Role("single", "current for one pass"),
+        ),
+        passes,
+        {},
+    ),
+    Kind(
+        "conductor-field",
+        "Field round a conductor",
+        "End view.",
+        (
+            Role("distance", "distance from the axis", "length", True),
+            _BAR,
+            _CURRENT,
+            Role("passes", "passes", "count"),
+            Role("field", "field there"),
+            Role("flux", "flux density in air there"),
+        ),
+        in_air,
+        {},
+    ),
+)

@@ -1,0 +1,209 @@
+"""Currents over time: the wave forms with peak, root mean square and mean, spaced pulses, counted pulses."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+from trainer.drawing.figures import layout
+from trainer.drawing.figures.plot import Plot, upward
+from trainer.drawing.figures.sheet import Kind, Role, Sheet
+from trainer.drawing.register import Spot
+
+
+@dataclass(frozen=True, slots=True)
+class _Wave:
+    """One wave form of peak 1 over a period of 1, with its rms and mean over the period."""
+
+    says: str
+    f: Callable[[float], float]
+    rms: float
+    mean: float
+
+
+def _three(x: float, full: bool) -> float:
+    """Rectified three-phase: the highest phase (half wave) or the highest phase difference (full wave)."""
+    step = 1 / 6 if full else 1 / 3
+    return math.cos(2 * math.pi * ((x % step) - step / 2))
+
+
+_ROOT3: Final = math.sqrt(3)
+WAVES: Final = MappingProxyType(
+    {
+        "sine": _Wave(
+            "Alternating current.", lambda x: math.sin(2 * math.pi * x), 1 / math.sqrt(2), 2 / math.pi
+        ),
+        "half-wave": _Wave(
+            "Half-wave rectified current.", lambda x: max(0.0, math.sin(2 * math.pi * x)), 0.5, 1 / math.pi
+        ),
+        "full-wave": _Wave(
+            "Full-wave rectified current.",
+            lambda x: abs(math.sin(2 * math.pi * x)),
+            1 / math.sqrt(2),
+            2 / math.pi,
+        ),
+        "three-phase-half-wave": _Wave(
+            "Three-phase half-wave rectified current.",
+            lambda x: _three(x, False),
+            math.sqrt(0.5 + 3 * _ROOT3 / (8 * math.pi)),
+            3 * _ROOT3 / (2 * math.pi),
+        ),
+        "three-phase-full-wave": _Wave(
+            "Three-phase full-wave rectified current.",
+            lambda x: _three(x, True),
+            math.sqrt(0.5 + 3 * _ROOT3 / (4 * math.pi)),
+            3 / math.pi,
+        ),
+        "direct": _Wave("Direct current.", lambda x: 1.0, 1.0, 1.0),
+    }
+)
+"""The wave forms; rms and mean by the closed forms over one period (derived here, checked by integration)."""
+
+
+def _peak(sheet: Sheet, wave: _Wave) -> float:
+    """The peak as given, else from another value of the same wave."""
+    for role, factor in (("peak", 1.0), ("rms", wave.rms), ("mean", wave.mean), ("half", 2 / math.pi)):
+        if sheet.has(role) and sheet.value(role) > 0:
+            return sheet.value(role) / factor
+    return 1.0
+
+
+def waveform(sheet: Sheet) -> None:
+    """Two periods of a wave form with level lines for peak, rms, mean and what a meter shows."""
+    wave = WAVES[sheet.word("wave")]
+    peak = _peak(sheet, wave)
+    top = upward([peak, sheet.value("reading", 0), sheet.value("smooth", 0)])
+    below = sheet.word("wave") == "sine"
+    high = 82.0 if below else 144.0
+    plot = Plot(sheet, 30, 28 + high, 212, high, 2, top)
+    sheet.pen.height = plot.y + (high if below else 0) + 40
+    points = [plot.at(x, peak * wave.f(x)) for x in (i / 96 for i in range(193))]
+    sheet.pen.path(_area(points, plot.y), "hatch-live")
+    sheet.pen.poly(points, "trace")
+    plot.axes(high + 8 if below else 0)
+    plot.levels(
+        [
+            ("peak", peak, "the peak"),
+            ("reading", sheet.value("reading", 0), "what the meter shows"),
+            ("smooth", sheet.value("smooth", 0), "the smooth direct current"),
+            ("half", 2 / math.pi * peak, "the mean of the conducting half cycle"),
+            ("rms", wave.rms * peak, "the root mean square"),
+            ("mean", wave.mean * peak, "the mean"),
+        ]
+    )
+    end = plot.y + (high if below else 0) + 22
+    sheet.pen.dim_h(plot.x, plot.x + 106, end, "one period", (plot.y, plot.y))
+    sheet.say(f"{wave.says} Two periods are drawn.")
+
+
+def _area(points: list[layout.Point], base: float) -> str:
+    inner = "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
+    return f"M{points[0][0]:.1f} {base:.1f}L{inner}L{points[-1][0]:.1f} {base:.1f}Z"
+
+
+def spaced_pulses(sheet: Sheet) -> None:
+    """Half-sine pulses with pauses: pulse length and period to scale, mean and rms as level lines."""
+    peak = sheet.value("peak", 1.0) or 1.0
+    pulse = sheet.value("pulse")
+    period = max(sheet.value("period", 1 / sheet.value("rate", 1 / (3 * pulse or 1))), pulse)
+    plot = Plot(sheet, 30, 168, 218, 128, 2.4 * period, peak)
+    sheet.pen.height = 226
+    for k in range(3):
+        start, end = k * period, min(k * period + pulse, 2.4 * period)
+        share = (end - start) / pulse
+        points = [
+            plot.at(start + pulse * share * i / 24, peak * math.sin(math.pi * share * i / 24))
+            for i in range(25)
+        ]
+        sheet.pen.path(_area(points, plot.y), "hatch-live")
+        sheet.pen.poly(points, "trace")
+    plot.axes()
+    f = pulse / period
+    plot.levels(
+        [
+            ("peak", peak, "the peak"),
+            ("rms", peak * math.sqrt(f / 2), "the root mean square"),
+            ("mean", peak * 2 * f / math.pi, "the mean"),
+        ]
+    )
+    first = plot.at(pulse, 0)[0]
+    sheet.dim_h("pulse", plot.x, first, plot.y + 22, (plot.y, plot.y))
+    sheet.dim_h("period", plot.x, plot.at(period, 0)[0], plot.y + 46, (plot.y, plot.y))
+    sheet.scale_says = "times to scale"
+
+
+def counted_pulses(sheet: Sheet) -> None:
+    """A shot made of half-wave pulses: all of them where they can be seen and are not asked for."""
+    count, exact = sheet.count("pulses", 5, 30)
+    x0, x1, y, high = 30.0, 346.0, 112.0, 74.0
+    room = (x1 - x0) * (1 if exact else 0.72)
+    step = room / count
+    sheet.pen.height = 190
+    for k in range(count):
+        points = [
+            (x0 + k * step + step / 2 * i / 12, y - high * math.sin(math.pi * i / 12)) for i in range(13)
+        ]
+        sheet.pen.path(_area(points, y), "hatch-live")
+        sheet.pen.poly(points, "trace")
+    if not exact:
+        layout.dots(sheet.pen, x0 + room + 30, y - high / 2)
+    sheet.pen.line(x0, y, x1 + 6, y, "edge")
+    sheet.pen.line(x0, y, x0, y - high - 16, "edge")
+    sheet.dim_h("time", x0, x1, y + 34, (y, y))
+    sheet.put("pulses", Spot(x0 + 4, y + 66, "start"))
+    sheet.put("frequency", Spot(x1, y + 66, "end"))
+    sheet.put("current", Spot(x0 + 8, 18, "start"))
+    sheet.say("All pulses are drawn." if exact else "Only the first pulses are drawn.")
+
+
+_PEAK, _RMS, _MEAN = Role("peak", "peak"), Role("rms", "root mean square"), Role("mean", "mean")
+KINDS = (
+    Kind(
+        "waveform",
+        "Current over time",
+        "Two periods.",
+        (
+            _PEAK,
+            _RMS,
+            _MEAN,
+            Role("half", "mean of the conducting half cycle"),
+            Role("reading", "what the meter shows"),
+            Role("smooth", "smooth direct current"),
+            Role("form", "form factor"),
+        ),
+        waveform,
+        {"wave": tuple(WAVES)},
+    ),
+    Kind(
+        "spaced-pulses",
+        "Pulses with pauses",
+        "Current over time.",
+        (
+            _PEAK,
+            _RMS,
+            _MEAN,
+            Role("pulse", "pulse length", "time", True),
+            Role("period", "period", "time"),
+            Role("rate", "pulses per second"),
+            Role("form", "form factor"),
+        ),
+        spaced_pulses,
+        {},
+    ),
+    Kind(
+        "counted-pulses",
+        "Pulses in a shot",
+        "Current over time.",
+        (
+            Role("pulses", "pulses", "count"),
+            Role("time", "time counted", "time"),
+            Role("frequency", "line frequency"),
+            Role("current", "current"),
+        ),
+        counted_pulses,
+        {},
+    ),
+)
