@@ -6,6 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from icalendar import Event
 
 PRODUCT = "-//MT trainer//due dates//EN"
 
@@ -43,7 +47,7 @@ def uid_of(due: Due) -> str:
     return f"{sha256(told).hexdigest()[:40]}@mt-trainer"
 
 
-def _event(due: Due, made: datetime) -> object:
+def _event(due: Due, made: datetime) -> Event:
     from icalendar import Event
 
     event = Event()

@@ -11,6 +11,8 @@ from hashlib import sha256
 
 from trainer.errors import Refused
 
+HASH_BYTES = 32
+
 
 def leaf_hash(data: bytes) -> bytes:
     """Hash of one leaf: SHA-256 of 0x00 and the data."""
@@ -43,7 +45,7 @@ def consistency_proof(leaves: Sequence[bytes], first: int) -> list[bytes]:
 
 def is_included(leaf: bytes, index: int, size: int, proof: Sequence[bytes], expected: bytes) -> bool:
     """Say whether the leaf hash stands at ``index`` in the tree of ``size`` leaves with the expected root."""
-    if not 0 <= index < size:
+    if not 0 <= index < size or len(leaf) != HASH_BYTES:
         return False
     place, last, hashed = index, size - 1, leaf
     for step in proof:
