@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlalchemy import func, select
@@ -53,20 +54,35 @@ def add_person(
         raise Conflict(
             f"The works number {number} is in use. Put letters in front, for instance TV-{number}."
         )
-    person = Person(
-        organisation_id=organisation_id,
-        works_number=number,
-        name=particulars.person_name(name),
-        email=particulars.email(email),
-        passphrase_hash=passphrase_hash,
-        created_at=now,
-        left_at=None,
-    )
-    person.role_rows = [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(roles)]
+    person = _person(organisation_id, number, name, email, roles, now, by_id)
+    person.passphrase_hash = passphrase_hash
     session.add(person)
     session.flush()  # its number is needed for the note
     audit.note(session, by_id, "person entered", person.id, now, facts={"roles": " ".join(sorted(roles))})
     return person
+
+
+def add_trainees(
+    session: Session, by_id: int, people: Sequence[tuple[str, str, str]], now: datetime
+) -> list[int]:
+    """Enter many (number, name, e-mail) at once as trainees of the asker's organisation; return their ids.
+
+    The numbers must be checked before: one in use lets all of them fail. One note covers all.
+    """
+    if "trainee" not in grantable(session, by_id):
+        raise NotAllowed("You may not enter people. An instructor can.")
+    home, roles = colleague(session, by_id, by_id).organisation_id, frozenset({"trainee"})
+    rows = [
+        _person(home, particulars.works_number(number), name, email, roles, now, by_id)
+        for number, name, email in people
+    ]
+    session.add_all(rows)
+    session.flush()  # their numbers are needed for the classes and the note
+    ids = [row.id for row in rows]
+    if ids:
+        facts = {"count": len(ids), "first": min(ids), "last": max(ids)}
+        audit.note(session, by_id, "people entered", home, now, facts=facts)
+    return ids
 
 
 def people_of(session: Session, by_id: int, with_left: bool = True) -> list[Person]:
@@ -148,6 +164,28 @@ def change_passphrase(session: Session, me: sign_in.Me, passphrase_hash: str, no
     person.passphrase_hash = passphrase_hash
     sign_in.end_others(session, me.id, now, keep=me.session_id)
     audit.note(session, me.id, "passphrase changed", me.id, now)
+
+
+def _person(
+    organisation_id: int,
+    number: str,
+    name: str,
+    email: str,
+    roles: frozenset[str],
+    now: datetime,
+    by_id: int | None,
+) -> Person:
+    person = Person(
+        organisation_id=organisation_id,
+        works_number=number,
+        name=particulars.person_name(name),
+        email=particulars.email(email),
+        passphrase_hash=None,
+        created_at=now,
+        left_at=None,
+    )
+    person.role_rows = [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(roles)]
+    return person
 
 
 def _organisation_of(person_id: int) -> object:

@@ -49,7 +49,7 @@ def join(session: Session, code: str, passphrase_hash: str, now: datetime) -> in
     """
     row = _good(session, "join", _plain_code(code), now)
     person = session.get(Person, row.person_id) if row else None
-    if row is None or person is None:
+    if row is None or person is None or person.left_at is not None:
         raise Refused(CODE_SPENT)
     row.used_at = now
     person.passphrase_hash = passphrase_hash
