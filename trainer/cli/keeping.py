@@ -1,0 +1,116 @@
+"""`trainer backup`, `restore`, `migrate` and `audit`: looking after the records."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from trainer.cli.opening import existing, now, records
+from trainer.errors import Refused
+from trainer.settings import Settings
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(file_okay=False, path_type=Path))
+@click.option(
+    "--with-key", is_flag=True, help="Take the signing key along. Then keep the file like the key itself."
+)
+@click.pass_obj
+def backup(settings: Settings, folder: Path, with_key: bool) -> None:
+    """Copy the instance into one file in DIR, also while the trainer is running.
+
+    Database, settings, private bank items and pinned issuers; not the signing key, unless --with-key.
+
+    \b
+    Example:
+      trainer backup /media/usb-stick
+    """
+    from trainer.store.backup import make
+
+    _only_sqlite(settings)
+    file = make(settings.instance, folder, now().astimezone(), with_key)
+    click.echo(f"{file} ({file.stat().st_size / 1e6:.1f} MB)")
+    if not with_key:
+        click.echo("The signing key is not in it. Keep a copy of signing.key in a safe place of its own.")
+
+
+@click.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--replace", is_flag=True, help="There are records here already: put them aside.")
+@click.pass_obj
+def restore(settings: Settings, file: Path, replace: bool) -> None:
+    """Bring a backup back and check it: every file, the database, the chain of entries.
+
+    \b
+    Examples:
+      trainer --instance new-place restore trainer-2026-11-25-103000.tar.gz
+      trainer restore trainer-2026-11-25-103000.tar.gz --replace
+    """
+    from trainer.services import audit as audits
+    from trainer.store.backup import restore as bring_back
+    from trainer.store.migrations import migrate as take_steps
+
+    _only_sqlite(settings)
+    done = bring_back(file, settings.instance, now().astimezone(), replace)
+    database = existing(settings)
+    take_steps(database)
+    with database.reading() as session:
+        walk = audits.walk(session)
+    database.close()
+    click.echo(f"Restored into {settings.instance}: {done.files} files of the backup of {done.made}.")
+    if done.put_aside:
+        click.echo(f"What was there before lies in {done.put_aside}.")
+    if not done.with_key:
+        click.echo(
+            "The backup holds no signing key. Put your own signing.key back, or a new one will be made."
+        )
+    click.echo(walk.says)
+    if walk.broken is not None:
+        raise Refused("The chain was broken before the backup was made. Use an earlier backup.")
+
+
+@click.command()
+@click.pass_obj
+def migrate(settings: Settings) -> None:
+    """Bring the database to this version of the program. Make a backup first."""
+    from trainer.store.migrations import head
+    from trainer.store.migrations import migrate as take_steps
+
+    database = existing(settings)
+    steps = take_steps(database)
+    database.close()
+    for step in steps:
+        click.echo(f"Taken: {step[:4]} {step[5:].replace('_', ' ')}")
+    click.echo(f"The records are at step {head()}, the newest of this version.")
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="Print one object for scripts.")
+@click.pass_obj
+def audit(settings: Settings, as_json: bool) -> None:
+    """Walk the chain of everything that was entered and name the first link that does not hold.
+
+    Exit code 0 when all links hold, 1 when one does not.
+    """
+    from trainer.services import audit as audits
+
+    with records(settings) as database, database.reading() as session:
+        walk = audits.walk(session)
+    if as_json:
+        click.echo(
+            json.dumps({"links": walk.links, "broken": walk.broken, "says": walk.says}, ensure_ascii=False)
+        )
+    else:
+        click.echo(walk.says)
+    if walk.broken is not None:
+        raise click.exceptions.Exit(1)
+
+
+def _only_sqlite(settings: Settings) -> None:
+    if settings.database:
+        raise Refused(
+            "The records of this installation are in a database of their own (setting 'database'). "
+            "Back it up and restore it with that database's tools, and copy the instance folder beside it."
+        )

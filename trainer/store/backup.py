@@ -1,0 +1,258 @@
+"""Copy an instance into one file while it is running, and bring such a file back.
+
+A backup is a tar.gz with the database (copied by SQLite's own ``VACUUM INTO``, consistent while others
+write), the settings, the private bank, the pinned issuers, and a list of digests. The signing key is left
+out unless it is asked for: whoever has it can sign in the employer's name.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import os
+import shutil
+import sqlite3
+import tarfile
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path, PurePosixPath
+
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
+
+DATABASE = "trainer.sqlite"
+LIST = "backup.json"
+KIND = "trainer backup 1"
+KEYS = ("signing.key", "session.key")
+LEFT_OUT = ("logs", "backups", "demo", "put-aside")
+MOST_FILES = 20_000
+MOST_BYTES = 20 * 1024**3
+MOST_LIST_BYTES = 5_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What came back: when the backup was made, how many files, where the earlier ones lie."""
+
+    made: str
+    files: int
+    put_aside: Path | None
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """The list inside a backup: when it was made, and the digest of each file."""
+
+    made: str
+    files: dict[str, str]
+
+
+def make(instance: Path, folder: Path, moment: datetime, with_key: bool = False) -> Path:
+    """Write a backup of the instance into a folder and return the file.
+
+    Raises NotFound where there is no database, Refused where the folder cannot be written.
+    """
+    database = instance / DATABASE
+    if not database.is_file():
+        raise NotFound(f"There is no database in {instance}, so there is nothing to back up.")
+    target = folder / f"trainer-{moment:%Y-%m-%d-%H%M%S}.tar.gz"
+    if target.exists():
+        raise Conflict(f"{target} exists already. Wait a second and make the backup again.")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix="trainer-backup-", dir=folder) as work:
+            copy = Path(work) / DATABASE
+            copy_database(database, copy)
+            part = Path(work) / "part"
+            _write(part, {DATABASE: copy, **_files(instance, with_key)}, moment)
+            part.replace(target)
+    except OSError as problem:
+        raise Refused(
+            f"The backup cannot be written to {folder} ({problem.strerror or problem}). "
+            "Choose a folder you may write to, with room for the database."
+        ) from problem
+    return target
+
+
+def copy_database(source: Path, target: Path) -> None:
+    """Copy a database as it stands at one moment, whoever writes meanwhile. Raises Unreadable if it is damaged."""
+    try:
+        connection = sqlite3.connect(source, timeout=30)
+        try:
+            connection.execute("VACUUM INTO ?", (str(target),))
+        finally:
+            connection.close()
+    except sqlite3.DatabaseError as problem:
+        raise Unreadable(
+            f"The database {source} cannot be copied ({problem}). Keep the file as it is and run: trainer selfcheck"
+        ) from problem
+    check_database(target)
+
+
+def check_database(file: Path) -> None:
+    """Let SQLite read every page of a database. Raises Unreadable when something is wrong with one."""
+    try:
+        connection = sqlite3.connect(file)
+        try:
+            found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
+        finally:
+            connection.close()
+    except sqlite3.DatabaseError as problem:
+        found = str(problem)
+    if found != "ok":
+        raise Unreadable(f"The database {file.name} is damaged: {found}. Use an earlier backup.")
+
+
+def restore(file: Path, instance: Path, moment: datetime, replace: bool = False) -> Restored:
+    """Bring a backup back into an instance folder; what was there is put aside, never deleted.
+
+    Raises Unreadable for a file that is no whole backup, Conflict where records are already and
+    ``replace`` is not said, or where a server is still running on them.
+    """
+    occupied = (instance / DATABASE).exists()
+    if occupied and not replace:
+        raise Conflict(
+            f"There are records in {instance} already. Restore into another folder with "
+            "'trainer --instance DIR restore FILE', or say --replace: the present ones are then put aside."
+        )
+    if occupied:
+        make_sure_nobody_is_writing(instance / DATABASE)
+    try:
+        instance.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix="restore-", dir=instance) as work:
+            contents = unpack(file, Path(work))
+            aside = _put_aside(instance, contents.files, moment) if occupied else None
+            _move_in(Path(work), instance, contents.files)
+    except OSError as problem:
+        raise Refused(
+            f"The backup cannot be brought into {instance} ({problem.strerror or problem})."
+        ) from problem
+    return Restored(contents.made, len(contents.files), aside)
+
+
+def unpack(file: Path, folder: Path) -> Contents:
+    """Unpack a backup into an empty folder and compare every file with its digest; give its list.
+
+    Raises Unreadable for anything that is not exactly a backup as `make` writes it.
+    """
+    try:
+        with tarfile.open(file, "r:gz") as archive:
+            _extract(archive, folder)
+        contents = _read_list(folder / LIST)
+    except (tarfile.TarError, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
+        raise Unreadable(
+            f"{file.name} is not a whole backup of a trainer ({problem}). Use another one."
+        ) from problem
+    found = {
+        str(PurePosixPath(*path.relative_to(folder).parts)) for path in folder.rglob("*") if path.is_file()
+    }
+    if found != {*contents.files, LIST} or DATABASE not in found:
+        raise Unreadable(f"{file.name} does not hold the files that its own list names. Use another backup.")
+    for name, digest in contents.files.items():
+        if _digest(folder / name) != digest:
+            raise Unreadable(
+                f"{file.name}: {name} is not as it was when the backup was made. Use another one."
+            )
+    check_database(folder / DATABASE)
+    return contents
+
+
+def make_sure_nobody_is_writing(database: Path) -> None:
+    """Raise Conflict while a server or a command has the database open."""
+    try:
+        connection = sqlite3.connect(database, timeout=2)
+        try:
+            connection.execute("PRAGMA journal_mode=DELETE")  # refused while anybody else has it open
+        finally:
+            connection.close()
+    except sqlite3.OperationalError as problem:
+        raise Conflict("A trainer is running on these records. Stop it, then restore.") from problem
+    except sqlite3.DatabaseError:
+        return  # a damaged database is the very reason for bringing a backup back
+
+
+def _files(instance: Path, with_key: bool) -> dict[str, Path]:
+    """The files of an instance that belong into a backup, by their names in it."""
+    chosen: dict[str, Path] = {}
+    for path in sorted(instance.rglob("*")):
+        name = path.relative_to(instance)
+        if name.parts[0] in LEFT_OUT or path.is_symlink() or not path.is_file():
+            continue
+        if name.parts[0].startswith((DATABASE, "restore-")) or name == Path("README.md"):
+            continue
+        if with_key or name.as_posix() not in KEYS:
+            chosen[name.as_posix()] = path
+    return chosen
+
+
+def _write(target: Path, files: dict[str, Path], moment: datetime) -> None:
+    digests = {name: _digest(path) for name, path in files.items()}
+    facts = {"kind": KIND, "made": moment.isoformat(timespec="seconds"), "files": digests}
+    text = json.dumps(facts, indent=1, ensure_ascii=False).encode()
+    descriptor = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(descriptor, "wb") as out:
+        with tarfile.open(fileobj=out, mode="w:gz", compresslevel=6) as archive:
+            head = tarfile.TarInfo(LIST)
+            head.size, head.mode, head.mtime = len(text), 0o600, int(moment.timestamp())
+            archive.addfile(head, io.BytesIO(text))
+            for name, path in files.items():
+                archive.add(path, name, recursive=False, filter=_private)
+        out.flush()
+        os.fsync(out.fileno())
+
+
+def _private(member: tarfile.TarInfo) -> tarfile.TarInfo:
+    member.uid = member.gid = 0
+    member.uname = member.gname = ""
+    member.mode = 0o600
+    return member
+
+
+def _extract(archive: tarfile.TarFile, folder: Path) -> None:
+    total = 0
+    for number, member in enumerate(archive):
+        total += member.size
+        if number >= MOST_FILES or total > MOST_BYTES or not member.isfile():
+            raise ValueError("it holds more, or other things, than a backup does")
+        archive.extract(member, folder, filter="data")
+
+
+def _read_list(file: Path) -> Contents:
+    if file.stat().st_size > MOST_LIST_BYTES:
+        raise ValueError("its list is too long")
+    facts = json.loads(file.read_text(encoding="utf-8"))
+    if not isinstance(facts, dict) or facts.get("kind") != KIND:
+        raise ValueError("it has no list of its files")
+    made, files = facts["made"], facts["files"]
+    if not isinstance(made, str) or not isinstance(files, dict):
+        raise ValueError("its list is not one that this program writes")
+    return Contents(made[:40], files)
+
+
+def _put_aside(instance: Path, coming: dict[str, str], moment: datetime) -> Path:
+    """Move what a backup replaces into a folder of its own, the database with its side files."""
+    aside = instance / "put-aside" / f"{moment:%Y-%m-%d-%H%M%S}"
+    sides = (DATABASE, f"{DATABASE}-wal", f"{DATABASE}-shm")
+    for name in _present(instance, (*sides, *coming)):
+        (aside / name).parent.mkdir(parents=True, exist_ok=True)
+        (instance / name).replace(aside / name)
+    return aside
+
+
+def _present(instance: Path, names: tuple[str, ...]) -> Iterator[str]:
+    return (name for name in dict.fromkeys(names) if (instance / name).is_file())
+
+
+def _move_in(work: Path, instance: Path, names: dict[str, str]) -> None:
+    """Move unpacked files to their places, the database last: it is what makes an instance one."""
+    for name in sorted(names, key=lambda name: name == DATABASE):
+        target = instance / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.move(work / name, target)
+
+
+def _digest(file: Path) -> str:
+    with file.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
