@@ -62,7 +62,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
     click.echo(f"Restored into {settings.instance}: {done.files} files of the backup of {done.made}.")
     if done.put_aside:
         click.echo(f"What was there before lies in {done.put_aside}.")
-    if not done.with_key:
+    if not (settings.instance / "signing.key").exists():
         click.echo(
             "The backup holds no signing key. Put your own signing.key back, or a new one will be made."
         )

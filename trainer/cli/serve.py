@@ -1,0 +1,146 @@
+"""`trainer serve`: make the instance at the first run, say where the pages are, and serve them."""
+
+from __future__ import annotations
+
+import logging
+import socket
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import click
+
+from trainer.cli.opening import now
+from trainer.errors import Refused
+from trainer.serving.addresses import Address, lan_addresses, qr_text
+from trainer.serving.server import check_port, make_server, run_until_stopped
+from trainer.settings import Settings
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from trainer.web.access import Parts
+
+PORT = 8000
+THIS_MACHINE = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"
+DEMO_FOLDER = "demo"
+
+
+@click.command()
+@click.option("--demo", is_flag=True, help="Invented people and records, in an instance folder of their own.")
+@click.option(
+    "--lan", is_flag=True, help="Let other machines and phones on this network reach the sign-in page."
+)
+@click.option("--host", default="", metavar="H", help="Listen on this address only.")
+@click.option("--port", default=PORT, show_default=True, type=click.IntRange(1, 65535), metavar="P")
+@click.pass_obj
+def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> None:
+    """Start the pages; the first run makes the instance folder and offers the first account.
+
+    Without options only this machine can reach them. Stop with Ctrl-C.
+
+    \b
+    Examples:
+      trainer serve --demo
+      trainer serve --lan
+      trainer serve --lan --host 192.168.4.1 --port 8080
+    """
+    if demo:
+        # Never the database that a setting names: invented people must not mix with real ones.
+        settings = replace(Settings.load(settings.instance / DEMO_FOLDER), database="")
+    listen = host or (EVERYWHERE if lan else THIS_MACHINE)
+    addresses = offered(lan, host)
+    check_port(listen, port)
+    app = application(replace(settings, hosts=(*settings.hosts, *names(listen, addresses))), demo)
+    server = make_server(app, listen, port)
+    local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
+    announce(app, local.url(port), demo)
+    if lan:
+        announce_lan(addresses, port)
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy moment is no news
+    run_until_stopped(server)
+
+
+def offered(lan: bool, host: str) -> tuple[Address, ...]:
+    """The addresses to show to a classroom: the chosen one, or every private one of this machine."""
+    if not lan:
+        return ()
+    if host and host != EVERYWHERE:
+        return (Address(host, "chosen"),)
+    found = lan_addresses()
+    if not found:
+        raise Refused(
+            "This machine is on no private network, so nobody could reach it. Join a Wi-Fi or switch on this "
+            "machine's own hotspot, then try again; or name an address with --host."
+        )
+    return found
+
+
+def names(listen: str, addresses: tuple[Address, ...]) -> tuple[str, ...]:
+    """What browsers may call this machine: only these host names are answered."""
+    own = [address.ip for address in addresses]
+    if listen not in (EVERYWHERE, THIS_MACHINE):
+        own.append(f"[{listen}]" if ":" in listen else listen)
+    if addresses:
+        own += [socket.gethostname().lower(), f"{socket.gethostname().lower()}.local"]
+    return tuple(dict.fromkeys(own))
+
+
+def application(settings: Settings, demo: bool) -> Flask:
+    """The pages over an instance folder, which is made or filled at the first run.
+
+    Raises Refused when the folder cannot be written.
+    """
+    from trainer.app import create_app
+    from trainer.services import signing_key
+
+    try:
+        settings.prepare()
+        signing_key.ensure(settings.instance)
+        app = create_app(settings)
+    except OSError as problem:
+        raise Refused(
+            f"The folder {settings.instance} cannot be written ({problem.strerror or problem}). "
+            "Choose another with: trainer --instance DIR serve"
+        ) from problem
+    if demo:
+        fill_with_demo(app.extensions["trainer"])
+    return app
+
+
+def fill_with_demo(parts: Parts) -> None:
+    """Fill an instance that nobody is in yet with the invented shop, and say how to sign in."""
+    from trainer.services import demo
+
+    for line in demo.fill(parts.database, parts.bank, parts.clock()):
+        click.echo(line)
+
+
+def announce(app: Flask, url: str, demo: bool) -> None:
+    """Say where the pages are and how the first person gets in."""
+    from flask import url_for
+
+    from trainer.services import joining
+
+    parts: Parts = app.extensions["trainer"]
+    click.echo(f"The trainer is running at {url}  (stop with Ctrl-C; records in {parts.settings.instance})")
+    with parts.database.writing() as session:
+        token = joining.first_code(session, now())
+    if token:
+        with app.test_request_context(base_url=url):
+            link = url_for("public.make_first", token=token, _external=True)
+        click.echo(f"Nobody has an account yet. Open this link once to make the first one:\n  {link}")
+
+
+def announce_lan(addresses: tuple[Address, ...], port: int) -> None:
+    """Say what listening on the network means, and show the address as text and as a QR code."""
+    click.echo(
+        "\nAnybody on this network can reach the sign-in page. The connection is plain http: use it on a network\n"
+        "you trust, such as a router or hotspot of your own, and stop the trainer when the class is over.\n"
+    )
+    for address in addresses:
+        click.echo(f"  {address.url(port)}   ({address.interface})")
+    for line in qr_text(addresses[0].url(port)).splitlines():
+        click.echo("  " + click.style(line, fg="bright_white", bg="black"))
+    if len(addresses) > 1:
+        click.echo(f"The code is for {addresses[0].ip}. For another one: trainer serve --lan --host ADDRESS")
