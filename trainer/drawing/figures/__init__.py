@@ -7,30 +7,58 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from importlib import import_module
 from types import MappingProxyType
 from typing import Final
 
+from trainer.drawing.figures import (
+    bath,
+    cable,
+    coil,
+    conductor,
+    contact,
+    decay,
+    duty,
+    field,
+    lifting,
+    light,
+    marks,
+    prods,
+    ring,
+    waves,
+    wrap,
+    yoke,
+)
 from trainer.drawing.figures.sheet import Figure, Kind, Role, Sheet, Shown, check
 from trainer.drawing.pen import Pen
 from trainer.errors import Refused
 
 __all__ = ["KINDS", "Figure", "Kind", "Role", "Shown", "draw"]
 
-_MODULES: Final = ("coil", "wrap", "prods", "contact", "conductor", "ring", "yoke")
 _ID: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,79}")
 
 
-def _kinds() -> Mapping[str, Kind]:
-    found: dict[str, Kind] = {}
-    for module in _MODULES:
-        kinds: tuple[Kind, ...] = import_module(f"{__name__}.{module}").KINDS
-        for kind in kinds:
-            found[kind.name] = kind
-    return MappingProxyType(found)
-
-
-KINDS: Final[Mapping[str, Kind]] = _kinds()
+_ROOMS: Final = (
+    coil,
+    wrap,
+    prods,
+    contact,
+    conductor,
+    ring,
+    yoke,
+    field,
+    waves,
+    duty,
+    cable,
+    lifting,
+    decay,
+    light,
+    bath,
+    marks,
+)
+KINDS: Final[Mapping[str, Kind]] = MappingProxyType(
+    {kind.name: kind for room in _ROOMS for kind in room.KINDS}
+)
+"""Every kind of figure by its name."""
 
 
 def draw(

@@ -77,8 +77,8 @@ def _part(sheet: Sheet, bar: _Bar) -> None:
             level = bar.y + side * hole * bar.scale / 2
             pen.line(bar.x0, level, bar.x1, level, "ghost")
     elif bar.half > 12:
-        for side in (-0.55, 0.55):
-            layout.along(pen, bar.x0 + 10, bar.x1 - 10, bar.y + side * bar.half)
+        for off in (-0.55, 0.55):
+            layout.along(pen, bar.x0 + 10, bar.x1 - 10, bar.y + off * bar.half)
     pen.line(bar.x0 - bar.piece - 12, bar.y, bar.x1 + bar.piece + 12, bar.y, "axis")
 
 

@@ -1,0 +1,204 @@
+"""Sizes and scores: an indication, a chain of indications, two scales side by side, bars of marks, a band."""
+
+from __future__ import annotations
+
+import math
+
+from trainer.drawing.figures.plot import upward
+from trainer.drawing.figures.sheet import Kind, Role, Sheet
+from trainer.drawing.register import Spot
+
+
+def indication_shape(sheet: Sheet) -> None:
+    """One indication on graph paper, length and width true."""
+    pen = sheet.pen
+    length, width = sheet.value("length"), max(sheet.value("width", 0), 0)
+    scale = min(270 / max(length, 1e-12), 130 / max(width, 1e-12))
+    half, w = max(length * scale / 2, 2), max(width * scale / 2, 1)
+    cx, y = 156.0, 32 + w
+    pen.height = y + w + 66
+    sheet.squares(scale, cx - half, y - w)
+    pen.ellipse(cx, y, half, w, "particles edge-live")
+    pen.ellipse(cx, y, half, w, "trace")
+    sheet.dim_h("length", cx - half, cx + half, y + w + 34, (y, y))
+    sheet.dim_v("width", cx + half + 16, y - w, y + w, (cx, cx), side="right")
+    sheet.put("ratio", Spot(cx, y + w + 56))
+
+
+def indication_chain(sheet: Sheet) -> None:
+    """Two indications on one line and the gap between their edges."""
+    pen = sheet.pen
+    d1, d2 = max(sheet.value("first", 1.0), 0), max(sheet.value("second", 1.0), 0)
+    apart = sheet.value("apart", sheet.value("next", 10.0) - sheet.value("here", 0.0))
+    apart = abs(apart) or d1 + d2
+    whole = d1 / 2 + apart + d2 / 2
+    scale = min(250 / max(whole, 1e-12), 76 / max(d1, d2, 1e-12))
+    r1, r2 = max(d1 * scale / 2, 2), max(d2 * scale / 2, 2)
+    a, y = 52 + r1, 32 + max(r1, r2)
+    b = a + apart * scale
+    foot = y + max(r1, r2)
+    pen.height = foot + 102
+    sheet.squares(scale, a, y)
+    for x, r in ((a, r1), (b, r2)):
+        pen.circle(x, y, r, "particles")
+        pen.circle(x, y, r, "trace")
+    pen.line(a - r1 - 14, y, b + r2 + 14, y, "axis")
+    sheet.dim_h("first", a - r1, a + r1, foot + 26, (y, y))
+    sheet.dim_h("second", b - r2, b + r2, foot + 26, (y, y))
+    sheet.dim_h("gap", a + r1, b - r2, foot + 54, (y, y))
+    sheet.dim_h("apart", a, b, foot + 82, (y, y))
+    sheet.put("here", Spot(a, y - r1 - 10), Spot(12, 18, "start"))
+    sheet.put("next", Spot(b, y - r2 - 10), Spot(368, 18, "end"))
+
+
+def scale_pair(sheet: Sheet) -> None:
+    """Two scales along one line, the same amount on both; the scale of the asked number has no figures."""
+    pen = sheet.pen
+    x0, x1, y = 34.0, 300.0, 76.0
+    pen.height = 162
+    pen.line(x0, y, x1 + 26, y, "edge")
+    for k in range(41):
+        x = x0 + (x1 - x0) * k / 40
+        tall = 11 if k % 10 == 0 else 8 if k % 5 == 0 else 5
+        pen.line(x, y - tall, x, y, "fine")
+        x = x0 + (x1 - x0) * k / 32
+        if x <= x1 + 22:
+            pen.line(x, y, x, y + (11 if k % 8 == 0 else 6), "fine")
+    zero = sheet.word("zero") == "common"
+    if zero:
+        pen.label("0", Spot(x0 - 8, y - 3, "end"), look="tick")
+        pen.label("0", Spot(x0 - 8, y + 14, "end"), look="tick")
+    at = x0 + (x1 - x0) * 0.78
+    pen.line(at, y - 30, at, y + 30, "cable thin")
+    sheet.put("upper", Spot(at, y - 36), Spot(at, y - 36, "end"))
+    sheet.put("lower", Spot(at, y + 46), Spot(at, y + 46, "end"))
+    sheet.say("The same amount on two scales, one above the line and one below.")
+
+
+def score_bar(sheet: Sheet) -> None:
+    """Grades as bars against one scale, the pass mark as a line across them."""
+    pen = sheet.pen
+    of = max(sheet.value("of", 100.0), 1e-9)
+    rows = [name for name in ("right", "general", "specific", "practical", "composite") if sheet.has(name)]
+    whole = max(of, upward([sheet.value(name) for name in rows]))
+    x0, wide, y = 26.0, 218.0, 40.0
+    scale = wide / whole
+    pen.height = y + 34 * max(len(rows), 1) + 44
+    foot = y + 34 * max(len(rows), 1)
+    for k, name in enumerate(rows):
+        top = y + 34 * k + 6
+        pen.rect(x0, top, wide * min(of / whole, 1), 20, "ghost")
+        if not sheet.unknown(name) or sheet.has("mark"):
+            long = sheet.value(name) * scale if not sheet.unknown(name) else 0
+            pen.rect(
+                x0, top, max(long, 0), 20, "edge hatched" if name != "composite" else "edge hatched-back"
+            )
+        sheet.put(name, Spot(x0 + wide + 12, top + 15, "start"))
+    mark = sheet.value("mark", math.nan)
+    if not math.isnan(mark):
+        at = x0 + min(mark / 100, 1.05) * of * scale
+        pen.line(at, y - 6, at, foot + 6, "limit")
+        sheet.put("mark", Spot(at, y - 12), Spot(at, y - 12, "end"))
+    pen.line(x0, y, x0, foot + 4, "edge")
+    pen.label("0", Spot(x0, foot + 20), look="tick")
+    sheet.put("of", Spot(x0 + of * scale, foot + 20), Spot(x0 + of * scale, foot + 38))
+    sheet.put("grade", Spot(x0 + wide / 2, foot + 38), Spot(x0, foot + 38, "start"))
+    sheet.scale_says = "bars to scale"
+    sheet.say("The dashed frame is the whole.")
+
+
+def band_line(sheet: Sheet) -> None:
+    """A number line from zero with the band between lowest and highest, and a value on it."""
+    pen = sheet.pen
+    low, high = sheet.value("low", math.nan), sheet.value("high", math.nan)
+    value = sheet.value("value", math.nan)
+    known = [v for v in (low, high, value) if not math.isnan(v)]
+    middle = known[0] if known else 1.0
+    low, high = (middle * 0.9 if math.isnan(low) else low), (middle * 1.1 if math.isnan(high) else high)
+    x0, wide, y = 26.0, 318.0, 84.0
+    scale = wide / (upward([low, high, value]) * 1.12)
+    a, b = x0 + low * scale, x0 + high * scale
+    pen.height = 150
+    pen.rect(min(a, b), y - 22, max(abs(b - a), 1), 22, "band")
+    pen.line(x0, y, x0 + wide, y, "edge")
+    for x in (a, b):
+        pen.line(x, y - 28, x, y + 6, "limit")
+    pen.label("0", Spot(x0, y + 18), look="tick")
+    sheet.put("low", Spot(a - 4, y + 24, "end"), Spot(a, y + 24))
+    sheet.put("high", Spot(b + 4, y + 24, "start"), Spot(b, y + 42, "end"))
+    if not math.isnan(value):
+        x = x0 + value * scale
+        pen.poly([(x, y - 24), (x - 5, y - 38), (x + 5, y - 38)], "live-tip", close=True)
+        sheet.put("value", Spot(x, y - 44), Spot(x, y - 44, "end"))
+    sheet.put("tolerance", Spot(x0, 20, "start"))
+    sheet.scale_says = "to scale from zero"
+    sheet.say("The hatched band lies between the lowest and the highest.")
+
+
+KINDS = (
+    Kind(
+        "indication-shape",
+        "Indication",
+        "View from above.",
+        (
+            Role("length", "length", "length", True),
+            Role("width", "width", "length", True),
+            Role("ratio", "length over width"),
+        ),
+        indication_shape,
+        {},
+    ),
+    Kind(
+        "indication-chain",
+        "Indications in line",
+        "View from above.",
+        (
+            Role("first", "size of the first", "length"),
+            Role("second", "size of the second", "length"),
+            Role("apart", "distance of the middles", "length"),
+            Role("here", "place of the first middle", "length"),
+            Role("next", "place of the second middle", "length"),
+            Role("gap", "edge to edge", "length"),
+        ),
+        indication_chain,
+        {},
+    ),
+    Kind(
+        "scale-pair",
+        "One amount in two units",
+        "Two scales along a line.",
+        (Role("upper", "on the upper scale"), Role("lower", "on the lower scale")),
+        scale_pair,
+        {"zero": ("common", "apart")},
+    ),
+    Kind(
+        "score-bar",
+        "Grades",
+        "Bars from left to right.",
+        (
+            Role("right", "right answers"),
+            Role("general", "general examination"),
+            Role("specific", "specific examination"),
+            Role("practical", "practical examination"),
+            Role("composite", "composite grade"),
+            Role("of", "all questions"),
+            Role("mark", "pass mark in percent"),
+            Role("grade", "grade"),
+        ),
+        score_bar,
+        {},
+    ),
+    Kind(
+        "band-line",
+        "Lowest and highest",
+        "Number line from zero.",
+        (
+            Role("low", "lowest"),
+            Role("high", "highest"),
+            Role("value", "value"),
+            Role("tolerance", "tolerance"),
+        ),
+        band_line,
+        {},
+    ),
+)
