@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -29,6 +30,7 @@ def first_run(settings: Settings) -> Database:
     from trainer.store import Database
     from trainer.store.migrations import migrate
 
+    keep_to_oneself()
     try:
         settings.prepare()
         signing_key.ensure(settings.instance)
@@ -40,6 +42,11 @@ def first_run(settings: Settings) -> Database:
     database = Database(settings.database_url)
     migrate(database)
     return database
+
+
+def keep_to_oneself() -> None:
+    """Make files from here on readable by their owner only: records are about people."""
+    os.umask(0o077)
 
 
 @contextmanager

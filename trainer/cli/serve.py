@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from trainer.cli.opening import now
+from trainer.cli.opening import keep_to_oneself, now
 from trainer.errors import Refused
 from trainer.serving.addresses import Address, lan_addresses, qr_text
 from trainer.serving.server import check_port, make_server, run_until_stopped
@@ -94,6 +94,7 @@ def application(settings: Settings, demo: bool) -> Flask:
     from trainer.app import create_app
     from trainer.services import signing_key
 
+    keep_to_oneself()
     try:
         settings.prepare()
         signing_key.ensure(settings.instance)

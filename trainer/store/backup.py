@@ -15,6 +15,7 @@ import shutil
 import sqlite3
 import tarfile
 import tempfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -141,7 +142,7 @@ def unpack(file: Path, folder: Path) -> Contents:
         with tarfile.open(file, "r:gz") as archive:
             _extract(archive, folder)
         contents = _read_list(folder / LIST)
-    except (tarfile.TarError, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
+    except (tarfile.TarError, zlib.error, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
         raise Unreadable(
             f"{file.name} is not a whole backup of a trainer ({problem}). Use another one."
         ) from problem
