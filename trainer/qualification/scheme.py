@@ -125,6 +125,8 @@ class Figure:
         place = f"{self.document}, {self.edition}"
         if self.clause:
             place += f", {self.clause}" if self.clause_read else f", {self.clause} (number not read)"
+        elif self.status != "practice":
+            place += ", clause not read"
         return f"{place}; {UNCONFIRMED}" if self.unconfirmed else place
 
 
@@ -189,6 +191,12 @@ class Scheme:
     def flag(self, key: str) -> bool:
         """Say whether a flag is set."""
         return self.word(key) == "true"
+
+    def hours_in(self, unit: str) -> Fraction:
+        """Return how many hours one unit (h, days, months) of training or experience has."""
+        named = {"days": "experience.day_hours", "months": "experience.month_hours"}.get(unit)
+        hours = self.number(named) if named else None
+        return Fraction(1) if hours is None else hours
 
     def with_figures(self, figures: Mapping[str, Figure]) -> Scheme:
         """Return the scheme with some figures replaced or added."""

@@ -112,6 +112,7 @@ def _content_faults(written: _Scheme) -> Iterator[tuple[Place, str]]:
         yield from _figure_faults(key, figure, written.sources)
     for key in ("training", "training_educated", "experience_method", "experience_total"):
         yield from _sum_faults(key, written.figures)
+    yield from _unit_faults(written.figures)
     parts = {"general.pass", "specific.pass", "practical.pass", "practical.judged"}
     held = parts & written.figures.keys()
     if held and held != parts:
@@ -145,6 +146,16 @@ def _sum_faults(key: str, figures: dict[str, _Figure]) -> Iterator[tuple[Place, 
     first, second, direct = (_number(step.value) if step else None for step in steps)
     if direct is not None and first is not None and second is not None and first + second != direct:
         yield ("figures", f"{key}.direct", "value"), f"'{key}.direct' must be the sum of Level I and Level II"
+
+
+def _unit_faults(figures: dict[str, _Figure]) -> Iterator[tuple[Place, str]]:
+    for unit, needed in (("days", "experience.day_hours"), ("months", "experience.month_hours")):
+        for key, figure in figures.items():
+            hours = key.startswith(("training.", "experience_method."))
+            if hours and figure.unit == unit and not figures.get(needed, figure).value:
+                yield ("figures", needed, "value"), f"'{needed}' must be above 0"
+            elif hours and figure.unit == unit and needed not in figures:
+                yield ("figures", key), f"'{key}' is in {unit}; add '{needed}'"
 
 
 def _number(value: Any) -> Fraction | None:

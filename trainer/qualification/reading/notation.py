@@ -173,7 +173,7 @@ class _Builder:
         elif isinstance(event, yaml.SequenceStartEvent):
             self._enter(Listing(line, column))
         elif isinstance(event, yaml.ScalarEvent):
-            self._place(Leaf(event.value, event.style is None, line, column))
+            self._place(Leaf(event.value, not event.style, line, column))
         else:
             self._place(Leaf("", True, line, column))
 

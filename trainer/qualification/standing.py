@@ -1,0 +1,168 @@
+"""The standing: a history judged on a day against a scheme at a level.
+
+A standing says which prerequisites are met on these records on this day. It certifies nobody: that is
+decided by the Level III and the employer, or by the certification body.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from trainer.errors import Refused
+from trainer.qualification.absences import absence_rows
+from trainer.qualification.counting import Counting, counting_on
+from trainer.qualification.entries import Level
+from trainer.qualification.examinations import examination_rows, results_rows
+from trainer.qualification.experience import experience_rows
+from trainer.qualification.practice import WrittenPractice, based_on, read_practice, under_practice
+from trainer.qualification.reading.history import History
+from trainer.qualification.rows import METHOD, Case, Row, Verdict, certificates_of
+from trainer.qualification.scheme import Scheme
+from trainer.qualification.sittings import walk_initial
+from trainer.qualification.training import training_before_rows, training_rows
+from trainer.qualification.validity import certificate_rows, reinstatement_rows
+from trainer.qualification.vision import vision_rows
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """All prerequisites of a scheme and level on a day, and the verdict over the rows shown.
+
+    ``route`` says how Level II was judged. ``remarks`` say what was not judged and what else a reader
+    must know. ``unverified`` are the ids of entries that count for nothing, with the reason.
+    """
+
+    person: str | None
+    scheme: Scheme
+    level: Level
+    route: str
+    on: date
+    practice: WrittenPractice | None
+    prerequisites: tuple[Row, ...]
+    overall: Verdict
+    remarks: tuple[str, ...]
+    unverified: tuple[tuple[str, str], ...]
+
+    @property
+    def missing(self) -> tuple[tuple[str, str], ...]:
+        """Return the prerequisites that are not met, each with the shortest way to it."""
+        return tuple((row.id, row.missing) for row in self.prerequisites if row.missing)
+
+    @property
+    def says(self) -> str:
+        """Say the outcome in one sentence; it never says that anybody is certified."""
+        asked = f"{self.scheme.document} {self.scheme.edition}, {METHOD} Level {self.level}"
+        short = [row.id for row in self.prerequisites if row.verdict is Verdict.NOT_MET]
+        ran_out = [row.id for row in self.prerequisites if row.verdict is Verdict.EXPIRED]
+        if not short and not ran_out:
+            return (
+                f"Prerequisites shown are met on {self.on} on these records ({asked}); "
+                "whether to certify is decided by the people whom the document names."
+            )
+        told = [f"not met: {', '.join(short)}"] if short else []
+        told += [f"expired: {', '.join(ran_out)}"] if ran_out else []
+        return f"Prerequisites are not all met on {self.on} on these records ({asked}); {'; '.join(told)}."
+
+
+def standing(
+    history: History,
+    scheme: Scheme,
+    level: Level,
+    on: date,
+    written_practice: WrittenPractice | None = None,
+) -> Standing:
+    """Judge a history on a day; the file's own written practice applies if it builds on ``scheme``.
+
+    A written practice that is passed comes before the file's own. Raises Refused for a level that the
+    scheme does not judge, and FaultyHistory for a written practice in the file that cannot be read.
+    """
+    if level not in scheme.levels:
+        raise Refused(
+            f"{scheme.id} is judged at Level {' and '.join(map(str, scheme.levels))} only; ask for that"
+        )
+    practice, remarks = _practice(history, scheme, written_practice)
+    if practice is not None and practice.based_on != scheme.id:
+        raise Refused(f"this written practice builds on {practice.based_on}; judge it against that scheme")
+    rules = under_practice(scheme, practice) if practice else scheme
+    counting = counting_on(history, on)
+    case = Case(rules, level, counting, _granted(counting, rules, level))
+    rows = tuple(_rows(case))
+    return Standing(
+        person=history.person,
+        scheme=rules,
+        level=level,
+        route=_route(case),
+        on=on,
+        practice=practice,
+        prerequisites=rows,
+        overall=overall(row.verdict for row in rows),
+        remarks=(*remarks, *_remarks(case, practice)),
+        unverified=tuple((item.entry.id, item.why) for item in counting.unverified),
+    )
+
+
+def overall(verdicts: Iterable[Verdict]) -> Verdict:
+    """Return the verdict over several: not met before expired before met."""
+    all_verdicts = set(verdicts)
+    for worst in (Verdict.NOT_MET, Verdict.EXPIRED):
+        if worst in all_verdicts:
+            return worst
+    return Verdict.MET
+
+
+def _practice(
+    history: History, scheme: Scheme, given: WrittenPractice | None
+) -> tuple[WrittenPractice | None, list[str]]:
+    """Return the written practice that applies, and a remark on one that is left aside."""
+    if given is not None or history.practice is None:
+        return given, []
+    base = based_on(history.practice, history.name)
+    if base != scheme.id:
+        return None, [f"The written practice in the file builds on {base} and is left aside."]
+    return read_practice(history.practice, scheme, history.name), []
+
+
+def _granted(counting: Counting, scheme: Scheme, level: Level) -> date | None:
+    if level is Level.I or not scheme.routes:
+        return None
+    certificates = certificates_of(counting, scheme, Level.I)
+    return certificates[0].first if certificates else None
+
+
+def _route(case: Case) -> str:
+    if case.level is Level.I:
+        return "first certification"
+    if not case.scheme.routes:
+        return "one set of figures"
+    return "direct" if case.granted is None else f"via Level I, granted {case.granted}"
+
+
+def _rows(case: Case) -> Iterator[Row]:
+    """Yield the rows in the order of the history format, section 7."""
+    walk = walk_initial(case)
+    yield from training_rows(case)
+    yield from experience_rows(case)
+    yield from examination_rows(case, walk)
+    yield from vision_rows(case, walk.first)
+    yield from training_before_rows(case, walk.first)
+    yield from results_rows(case, walk)
+    yield from certificate_rows(case)
+    yield from absence_rows(case)
+    yield from reinstatement_rows(case)
+
+
+def _remarks(case: Case, practice: WrittenPractice | None) -> Iterator[str]:
+    if practice is not None:
+        yield f"Judged by the employer's written practice, {practice.cited}, based on {practice.based_on}."
+        if case.on < practice.in_force:
+            yield f"That revision came into force after the day asked, {case.on}."
+    if case.counting.person is None:
+        yield "The history names no person, so a countersignature by the person concerned cannot be noticed."
+    for what in case.scheme.not_judged:
+        yield f"Not judged: {what}."
+    for entry in case.counting.later:
+        yield f"{entry.id} is not over by {case.on} and does not count yet."
+    for entry in case.counting.reversed:
+        yield f"{entry.id} was reversed and does not count."
