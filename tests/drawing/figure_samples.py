@@ -373,3 +373,9 @@ def _numbers(kind: str, pick, unknown: str | None) -> dict[str, Shown]:  # type:
         given = shown(name, sample, _tidy(pick(sample[2], sample[3]), name in counts))
         result[name] = asked(given) if name == unknown else given
     return result
+
+
+def choose(kind: str, seed: int) -> dict[str, str]:
+    """A choice of the words of a kind for a seed."""
+    chance = random.Random(f"words/{kind}/{seed}")
+    return {name: chance.choice(choice) for name, choice in KINDS[kind].words.items()}

@@ -82,7 +82,9 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
             "reach" if k == 0 else "reach ghosted",
             layout.arc_points(cx, cy, out, mid - wide / 2, mid + wide / 2),
         )
-        pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
+        if drawn > 1:
+            pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
+    sheet.numbered("shots", drawn)
     start, end = -90 + step - wide / 2, -90 + wide / 2
     if drawn > 1 and 0.5 < end - start < 180:
         (x0, y0), (x1, y1) = layout.polar(cx, cy, big, start), layout.polar(cx, cy, big, end)

@@ -85,6 +85,7 @@ def prod_placements(sheet: Sheet) -> None:
     if drawn > 1 and overlap * scale > 1:
         a = x0 + step * scale
         sheet.dim_h("overlap", a, a + overlap * scale, y - 28, (y - 9, y - 9))
+    sheet.numbered("placements", drawn)
     if drawn < need:
         layout.dots(pen, min(x0 + (drawn * step + overlap) * scale + 22, 350), y + 30)
         sheet.say("Only the first placements are drawn.")

@@ -191,6 +191,11 @@ class Sheet:
         """A sentence of the description."""
         self.sentences.append(sentence)
 
+    def numbered(self, what: str, count: int) -> None:
+        """Say which of several alike pieces are drawn: they are numbered from one."""
+        if count > 1:
+            self.say(f"Drawn are the {what} {', '.join(str(k + 1) for k in range(count))}.")
+
     # ------------------------------------------------------------ scale
     def squares(self, px: float, x: float, y: float) -> None:
         """Graph paper through (x, y) where ``px`` is the length of one unit; none where a length is asked for."""
@@ -225,11 +230,11 @@ class Sheet:
 
 
 def square(px: float) -> float:
-    """How many units one square of the graph paper is: 1, 2 or 5 times a power of ten, 11 to 28 px wide."""
+    """How many units one square of the graph paper is: 1, 2 or 5 times a power of ten, 14 to 35 px wide."""
     if not 1e-9 < px < 1e9:
         return 0
-    power = 10.0 ** math.floor(math.log10(11 / px))
-    step = next(k for k in (1, 2, 5, 10, 20) if k * power * px >= 11)
+    power = 10.0 ** math.floor(math.log10(14 / px))
+    step = next(k for k in (1, 2, 5, 10, 20) if k * power * px >= 14)
     return step * power
 
 

@@ -47,6 +47,7 @@ def wrap_sections(sheet: Sheet) -> None:
         if k:
             shared = zone - step * scale
             sheet.pen.rect(a, y - half, max(shared, 0), 2 * half, "hatch-fine")
+    sheet.numbered("positions", drawn)
     if not exact and drawn > 1:
         layout.dots(sheet.pen, min(x0 + drawn * step * scale + 24, 346), y)
         sheet.say("Only the first positions are drawn.")
