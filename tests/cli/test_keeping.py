@@ -1,0 +1,122 @@
+"""`trainer backup`, `restore`, `migrate` and `audit`."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from trainer.cli import trainer
+from trainer.store.migrations import head
+
+
+def run(instance: Path, *arguments: str) -> Result:
+    """One command on an instance."""
+    return CliRunner().invoke(trainer, ["--instance", str(instance), *arguments])
+
+
+@pytest.fixture
+def instance(tmp_path: Path) -> Path:
+    """An instance with Ian and Tess in it."""
+    folder = tmp_path / "instance"
+    tarn = ("--organisation", "Tarn Valley")
+    for number, name, role in (("TV-2", "Ian Beck", "instructor"), ("TV-3", "Tess Fell", "trainee")):
+        done = run(folder, "person", "add", "--number", number, "--name", name, "--role", role, *tarn)
+        assert done.exit_code == 0, done.output
+    return folder
+
+
+def spoil(instance: Path, statement: str) -> None:
+    """Change the records behind the program's back."""
+    connection = sqlite3.connect(instance / "trainer.sqlite")
+    with connection:
+        connection.execute(statement)
+    connection.close()
+
+
+def test_backup_and_restore_on_another_machine(instance: Path, tmp_path: Path) -> None:
+    """People come back on another machine, and the chain is walked as proof."""
+    assert run(instance, "backup", str(tmp_path / "stick")).exit_code == 0
+    file = next((tmp_path / "stick").iterdir())
+    done = run(tmp_path / "other", "restore", str(file))
+    assert done.exit_code == 0, done.output
+    assert "links hold" in done.stdout
+    assert "no signing key" in done.stdout
+    before, after = (
+        run(place, "person", "list", "--json").stdout for place in (instance, tmp_path / "other")
+    )
+    assert before == after
+
+
+def test_restore_into_records_is_refused_and_harmless(instance: Path, tmp_path: Path) -> None:
+    """Without --replace the present records stay; with it they are put aside and named."""
+    run(instance, "backup", str(tmp_path / "stick"))
+    file = str(next((tmp_path / "stick").iterdir()))
+    run(instance, "person", "add", "--number", "TV-9", "--name", "Omar Gill", "--role", "trainee")
+    assert "--replace" in run(instance, "restore", file).stderr
+    assert "3 people" in run(instance, "person", "list").stdout
+    assert "put-aside" in run(instance, "restore", file, "--replace").stdout
+    assert "2 people" in run(instance, "person", "list").stdout
+
+
+def test_restore_of_spoilt_records_says_so(instance: Path, tmp_path: Path) -> None:
+    """A backup of records that were changed by hand is restored with the warning and exit code 1."""
+    spoil(instance, "UPDATE link SET time = '2020-01-01T00:00:00.000000Z' WHERE seq = 1")
+    run(instance, "backup", str(tmp_path / "stick"))
+    done = run(tmp_path / "other", "restore", str(next((tmp_path / "stick").iterdir())))
+    assert done.exit_code == 1
+    assert "broken before the backup" in done.stderr
+
+
+def test_audit_of_untouched_records(instance: Path) -> None:
+    """All links hold after ordinary work, in words and for scripts."""
+    assert "links hold" in run(instance, "audit").stdout
+    facts = json.loads(run(instance, "audit", "--json").stdout)
+    assert facts["broken"] is None
+    assert facts["links"] == 4
+
+
+def test_audit_names_the_link_that_was_changed(instance: Path) -> None:
+    """A link edited in the database is named, and the exit code is 1."""
+    spoil(instance, "UPDATE link SET time = '2020-01-01T00:00:00.000000Z' WHERE seq = 2")
+    done = run(instance, "audit", "--json")
+    assert done.exit_code == 1
+    assert json.loads(done.stdout)["broken"] == 2
+
+
+def test_migrate_says_where_the_records_stand(instance: Path) -> None:
+    """Records of this version need no step and the newest is named."""
+    assert f"step {head()}" in run(instance, "migrate").stdout
+
+
+def test_records_of_a_newer_program_are_left_alone(instance: Path) -> None:
+    """Downgrading is refused with a sentence; nothing is taken back."""
+    spoil(instance, "UPDATE alembic_version SET version_num = '9999'")
+    done = run(instance, "migrate")
+    assert done.exit_code == 1
+    assert "newer version" in done.stderr
+
+
+def test_records_of_an_older_program_ask_for_migrate(instance: Path) -> None:
+    """A command on older records names the command that brings them up to date."""
+    spoil(instance, "UPDATE alembic_version SET version_num = '0001'")
+    assert "trainer migrate" in run(instance, "audit").stderr
+
+
+@pytest.mark.parametrize("command", [["audit"], ["migrate"], ["backup", "stick"]])
+def test_nothing_is_made_where_nothing_is(tmp_path: Path, command: list[str]) -> None:
+    """A mistyped instance folder is named with exit code 2, and not made."""
+    done = run(tmp_path / "none", *command)
+    assert (done.exit_code, str(tmp_path / "none") in done.stderr) == (2, True)
+    assert not (tmp_path / "none").exists()
+
+
+@pytest.mark.parametrize("command", [["backup", "stick"], ["restore", __file__]])
+def test_records_elsewhere_have_tools_of_their_own(tmp_path: Path, command: list[str]) -> None:
+    """With a database server in the settings, backup and restore do not pretend to cover it."""
+    (tmp_path / "trainer.toml").write_text('database = "postgresql+psycopg://a@b/c"\n', encoding="utf-8")
+    done = run(tmp_path, *command)
+    assert "that database's tools" in done.stderr

@@ -1,0 +1,135 @@
+"""`trainer selfcheck`: each thing that can be wrong gets its sentence."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import socket
+from collections import namedtuple
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from trainer.cli import selfcheck, trainer
+from trainer.services import signing_key
+from trainer.settings import Settings
+from trainer.store import Database
+from trainer.store.migrations import migrate
+
+NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """An instance with records, settings and a key."""
+    chosen = Settings.load(tmp_path, {})
+    chosen.prepare()
+    signing_key.ensure(tmp_path)
+    database = Database(chosen.database_url)
+    migrate(database)
+    database.close()
+    return chosen
+
+
+def test_sound_instance_is_in_order(settings: Settings) -> None:
+    """Nothing is complained of where nothing is wrong."""
+    assert [finding.says for finding in selfcheck.look(settings, 8000, NOW) if not finding.good] == []
+
+
+def test_instance_to_come_is_in_order(tmp_path: Path) -> None:
+    """Before the first run nothing is wrong, and looking makes nothing."""
+    findings = list(selfcheck.look(Settings.load(tmp_path / "new", {}), 8000, NOW))
+    assert all(finding.good for finding in findings)
+    assert not (tmp_path / "new").exists()
+
+
+def test_exit_code_and_json(settings: Settings) -> None:
+    """Scripts get one object, and exit code 1 when something has to be done."""
+    (settings.instance / "signing.key").write_text("no key", encoding="utf-8")
+    done = CliRunner().invoke(trainer, ["--instance", str(settings.instance), "selfcheck", "--json"])
+    bad = [finding for finding in json.loads(done.stdout)["findings"] if not finding["good"]]
+    assert done.exit_code == 1
+    assert [finding["about"] for finding in bad] == ["signing key"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
+def test_key_that_others_can_read(settings: Settings) -> None:
+    """The sentence gives the command that mends it."""
+    (settings.instance / "signing.key").chmod(0o644)
+    finding = selfcheck.key(settings.instance)
+    assert not finding.good
+    assert "chmod 600" in finding.says
+
+
+def test_clock_before_the_program_was_made() -> None:
+    """A machine that woke up in 1970 is told to set its clock."""
+    finding = selfcheck.clock(Settings.load(Path("nowhere"), {}), datetime(1970, 1, 1, tzinfo=UTC))
+    assert not finding.good
+
+
+@pytest.mark.parametrize(
+    ("away", "good"), [(timedelta(hours=-1), False), (timedelta(0), True), (timedelta(400), True)]
+)
+def test_clock_against_the_newest_entry(settings: Settings, away: timedelta, good: bool) -> None:
+    """A clock that runs before the newest entry is wrong; one far past it is asked about."""
+    from trainer.services import audit
+
+    database = Database(settings.database_url)
+    with database.writing() as session:
+        audit.note(session, None, "person entered", 1, NOW)
+    database.close()
+    finding = selfcheck.clock(settings, NOW + away)
+    assert finding.good is good
+    assert ("Is the year right?" in finding.says) is (away > selfcheck.IDLE)
+
+
+def test_full_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Too little room is said before answers are lost."""
+    usage = namedtuple("usage", "total used free")
+    monkeypatch.setattr(shutil, "disk_usage", lambda place: usage(1, 1, 40_000_000))
+    assert "Free half a gigabyte" in selfcheck.disk(tmp_path / "not" / "there").says
+
+
+def test_taken_port_is_told_but_no_fault() -> None:
+    """A running trainer takes the port; that is no reason to worry."""
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen(1)
+        port = other.getsockname()[1]
+        finding = selfcheck.free_port(port)
+    assert finding.good
+    assert f"{port} is taken" in finding.says
+
+
+def test_damaged_records(settings: Settings) -> None:
+    """A spoilt database is a finding with what to do, not a trace."""
+    file = settings.instance / "trainer.sqlite"
+    data = bytearray(file.read_bytes())
+    data[8192 : 8192 + 2000] = os.urandom(2000)
+    file.write_bytes(data)
+    bad = [finding for finding in selfcheck.look(settings, 8000, NOW) if not finding.good]
+    assert "records" in {finding.about for finding in bad}
+    assert all("Traceback" not in finding.says for finding in bad)
+
+
+def test_check_that_breaks_is_a_finding(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One check that cannot be made does not keep the others from being made."""
+
+    def broken(instance: Path) -> selfcheck.Finding:
+        raise ZeroDivisionError("within")
+
+    monkeypatch.setattr(selfcheck, "disk", broken)
+    findings = {finding.about: finding for finding in selfcheck.look(settings, 8000, NOW)}
+    assert "could not be checked (ZeroDivisionError: within)" in findings["disk"].says
+    assert findings["port"].good
+
+
+@pytest.mark.skipif(os.name == "nt" or os.geteuid() == 0, reason="an administrator may write everywhere")
+def test_read_only_folder(settings: Settings) -> None:
+    """A folder that cannot be written is named."""
+    settings.instance.chmod(0o500)
+    assert not selfcheck.folder(settings.instance).good
+    settings.instance.chmod(0o700)
