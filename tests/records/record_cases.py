@@ -6,12 +6,12 @@ import json
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from trainer.records import chain, credential, jcs, keys, merkle, proof, statuslist
+from trainer.records import certificate, chain, credential, jcs, keys, merkle, proof, statuslist
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
 from trainer.records.record import Inclusion, Person, Record, Row
@@ -189,6 +189,12 @@ def _sound() -> list[Case]:
             make_list((94_567,), SHOP_NEW, valid_from="2026-07-01T00:00:00Z"),
         ),
         Case("suspended", hold, "suspended", held),
+        Case(
+            "certificate",
+            certificate.pdf(good, datetime(2026, 3, 2, 9, 15, tzinfo=UTC)),
+            "valid",
+            make_list(),
+        ),
         Case("not met is a record too", make_signed(overall="not_met", valid_until=None), "valid"),
     ]
 
