@@ -93,6 +93,11 @@ def people_of(session: Session, by_id: int, with_left: bool = True) -> list[Pers
     return list(session.scalars(wanted.order_by(Person.works_number)))
 
 
+def anybody(session: Session) -> bool:
+    """Whether there is anybody at all."""
+    return session.scalar(select(Person.id).limit(1)) is not None
+
+
 def everybody(session: Session) -> list[Person]:
     """Everybody of every organisation, for the machine's owner at the command line."""
     return list(session.scalars(select(Person).order_by(Person.works_number)))
@@ -158,14 +163,6 @@ def set_left(session: Session, by_id: int, person_id: int, left: bool, now: date
     audit.note(session, by_id, "person left" if left else "person back", person_id, now)
 
 
-def change_passphrase(session: Session, me: sign_in.Me, passphrase_hash: str, now: datetime) -> None:
-    """Keep a new passphrase's hash for the asker and end their other sign-ins."""
-    person = colleague(session, me.id, me.id)
-    person.passphrase_hash = passphrase_hash
-    sign_in.end_others(session, me.id, now, keep=me.session_id)
-    audit.note(session, me.id, "passphrase changed", me.id, now)
-
-
 def _person(
     organisation_id: int,
     number: str,
@@ -186,6 +183,11 @@ def _person(
     )
     person.role_rows = [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(roles)]
     return person
+
+
+def end_sign_ins(session: Session, by_id: int, person_id: int, now: datetime) -> int:
+    """End every sign-in of a colleague; return how many there were. Raises NotFound."""
+    return sign_in.end_others(session, colleague(session, by_id, person_id).id, now, by_id=by_id)
 
 
 def _organisation_of(person_id: int) -> object:

@@ -96,6 +96,17 @@ def members(session: Session, instructor_id: int, class_id: int) -> list[Person]
     return list(session.scalars(wanted.order_by(Person.works_number)))
 
 
+def sizes(session: Session, instructor_id: int) -> dict[int, int]:
+    """How many people are on the roster of each class of this instructor that has any."""
+    wanted = (
+        select(ClassMember.class_id, func.count())
+        .join(TaughtClass, TaughtClass.id == ClassMember.class_id)
+        .where(TaughtClass.instructor_id == instructor_id, ClassMember.left_at.is_(None))
+        .group_by(ClassMember.class_id)
+    )
+    return {row[0]: row[1] for row in session.execute(wanted)}
+
+
 def add_members(
     session: Session, instructor_id: int, class_id: int, person_ids: Iterable[int], now: datetime
 ) -> int:

@@ -23,6 +23,15 @@ FIRST_ROLES = ("instructor", "employer")
 CODE_SPENT = "This code has been used already, has run out, or was mistyped. Ask for a new join slip."
 
 
+def may_let_in(grantable: frozenset[str], person: Person) -> bool:
+    """Whether somebody who may give these roles may hand this person a new way in.
+
+    An instructor may not make one into the account of a colleague who has joined already.
+    """
+    own_account = person.passphrase_hash is not None and person.roles != {"trainee"}
+    return person.roles <= grantable and (not own_account or "employer" in grantable)
+
+
 def join_code(session: Session, by_id: int | None, person_id: int, now: datetime, days: int) -> str:
     """A fresh one-time code with which this person sets a passphrase; earlier ones end.
 
@@ -33,7 +42,7 @@ def join_code(session: Session, by_id: int | None, person_id: int, now: datetime
     )
     if person is None or person.left_at is not None:
         raise NotFound("There is no such person, or they have left.")
-    if by_id is not None and not _may_let_in(session, by_id, person):
+    if by_id is not None and not may_let_in(accounts.grantable(session, by_id), person):
         raise NotAllowed("Only an employer may make a join code for somebody with this role.")
     _cancel(session, person_id, now)
     code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))
@@ -69,7 +78,7 @@ def number_of_code(session: Session, code: str, now: datetime) -> str:
 
 def first_code(session: Session, now: datetime) -> str | None:
     """A fresh token for the link to the first account; None once there is anybody."""
-    if session.scalar(select(Person.id).limit(1)) is not None:
+    if accounts.anybody(session):
         return None
     session.execute(
         update(JoinCode).where(JoinCode.purpose == "first", JoinCode.used_at.is_(None)).values(used_at=now)
@@ -82,7 +91,7 @@ def first_code(session: Session, now: datetime) -> str | None:
 def check_first_code(session: Session, token: str, now: datetime) -> JoinCode:
     """The row of a token that may still make the first account. Raises NotFound."""
     row = _good(session, "first", token, now)
-    if row is None or session.scalar(select(Person.id).limit(1)) is not None:
+    if row is None or accounts.anybody(session):
         raise NotFound("This link has been used or has run out. Start the program again for a new one.")
     return row
 
@@ -109,13 +118,6 @@ def first_account(
     return accounts.add_person(
         session, home.id, works_number, name, roles, now, passphrase_hash=passphrase_hash
     )
-
-
-def _may_let_in(session: Session, by_id: int, person: Person) -> bool:
-    """Whether the asker may hand out a new way in: an instructor not into a colleague's own account."""
-    may = accounts.grantable(session, by_id)
-    own_account = person.passphrase_hash is not None and person.roles != {"trainee"}
-    return person.roles <= may and (not own_account or "employer" in may)
 
 
 def _plain_code(code: str) -> str:

@@ -11,6 +11,13 @@ MOST_NUMBER = 20
 MOST_NAME = 100
 MOST_EMAIL = 200
 NUMBER_MARKS = "-._/"
+ROLE_WORDS = {
+    "trainee": "trainee",
+    "instructor": "instructor",
+    "employer": "employer",
+    "level_iii": "Level III",
+    "examiner": "examiner",
+}
 
 
 def works_number(text: str) -> str:
@@ -48,6 +55,11 @@ def email(text: str) -> str | None:
     if len(address) > MOST_EMAIL or not re.fullmatch(r"[^\s@<>\"',;]+@[^\s@<>\"',;]+", address):
         raise Refused("This is no e-mail address. Write one like tess@example.org, or leave it empty.")
     return address
+
+
+def role_words(roles: frozenset[str]) -> str:
+    """Roles as a sentence says them, always in the same order."""
+    return ", ".join(word for role, word in ROLE_WORDS.items() if role in roles)
 
 
 def _line(text: str, what: str, most: int, wanted: str) -> str:

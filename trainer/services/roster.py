@@ -92,17 +92,25 @@ def take(session: Session, by_id: int, rows: Sequence[Row], now: datetime) -> li
 
 
 def slips(session: Session, by_id: int, person_ids: Sequence[int], now: datetime, days: int) -> list[Slip]:
-    """A fresh join slip for each of these people who has not joined yet. Raises NotFound."""
-    found = [accounts.colleague(session, by_id, person_id) for person_id in dict.fromkeys(person_ids)]
+    """A fresh join slip for each of these people. Raises NotFound and NotAllowed as joining does."""
+    return [slip(session, by_id, person_id, now, days) for person_id in dict.fromkeys(person_ids)]
+
+
+def slip(session: Session, by_id: int, person_id: int, now: datetime, days: int) -> Slip:
+    """A fresh join slip for one person; it ends an earlier one. Raises NotFound, NotAllowed."""
+    person = accounts.colleague(session, by_id, person_id)
+    code = joining.join_code(session, by_id, person_id, now, days)
+    return Slip(person.name, person.works_number, code)
+
+
+def waiting(session: Session, by_id: int, people: Sequence[Person]) -> list[Person]:
+    """Those who have not joined yet, have not left, and to whom the asker may give a slip."""
+    may = accounts.grantable(session, by_id)
     return [
-        Slip(person.name, person.works_number, joining.join_code(session, by_id, person.id, now, days))
-        for person in waiting(found)
+        person
+        for person in people
+        if person.passphrase_hash is None and person.left_at is None and joining.may_let_in(may, person)
     ]
-
-
-def waiting(people: Sequence[Person]) -> list[Person]:
-    """Those who have no passphrase yet and have not left."""
-    return [person for person in people if person.passphrase_hash is None and person.left_at is None]
 
 
 @dataclass(frozen=True)

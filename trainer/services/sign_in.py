@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
 from trainer.services import audit, passphrases
-from trainer.services.particulars import works_number
+from trainer.services.particulars import role_words, works_number
 from trainer.store.models import Organisation, Person, PersonRole, SignInSession
 
 WRONG = "Works number and passphrase do not belong together. Check both and try again."
@@ -29,6 +29,11 @@ class Me:
     organisation: str
     roles: frozenset[str]
     session_id: int
+
+    @property
+    def role(self) -> str:
+        """The person's roles in words."""
+        return role_words(self.roles)
 
 
 def check(session: Session, number: str, passphrase: str) -> int:
@@ -129,6 +134,13 @@ def end_others(
     if held:
         audit.note(session, by_id or person_id, "sign-ins ended", person_id, now, facts={"count": len(held)})
     return len(held)
+
+
+def change_passphrase(session: Session, me: Me, passphrase_hash: str, now: datetime) -> None:
+    """Keep a new passphrase's hash for the asker and end their other sign-ins."""
+    session.execute(update(Person).where(Person.id == me.id).values(passphrase_hash=passphrase_hash))
+    end_others(session, me.id, now, keep=me.session_id)
+    audit.note(session, me.id, "passphrase changed", me.id, now)
 
 
 def token_hash(token: str) -> str:

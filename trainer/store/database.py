@@ -62,7 +62,6 @@ class Database:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
         with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
             yield session
-            session.rollback()
 
     @contextmanager
     def connection(self) -> Iterator[Connection]:

@@ -1,0 +1,163 @@
+"""Fixtures: a temporary installation with the four people, a fixed clock, and a signed-in client for each."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy.orm import Session
+from werkzeug.test import TestResponse
+
+from tests.make import Clock, People, make_people, make_token
+from trainer.app import create_app
+from trainer.settings import Settings
+from trainer.store import Database
+from trainer.store.migrations import migrate
+from trainer.web.access import COOKIE, Parts
+
+
+class Browser(FlaskClient):
+    """A client that sends forms as a browser does: with its own origin and the page's hidden token."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.environ_base["HTTP_ORIGIN"] = "http://localhost"
+
+    def send(self, path: str, data: dict[str, Any] | None = None, **more: Any) -> TestResponse:
+        """POST a form, with the token that this browser's pages carry."""
+        return self.post(path, data={"csrf_token": self.token(), **(data or {})}, **more)
+
+    def token(self) -> str:
+        """The hidden token of this browser's forms."""
+        page = self.get("/join").get_data(as_text=True)
+        found = re.search(r'name="csrf_token" value="([^"]+)"', page)
+        assert found, "the join page has a form with a token"
+        return found[1]
+
+
+@pytest.fixture(scope="session")
+def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database file made by the real steps, to be copied for each test."""
+    file = tmp_path_factory.mktemp("migrated") / "trainer.sqlite"
+    database = Database(f"sqlite:///{file.as_posix()}")
+    migrate(database)
+    database.close()
+    return file
+
+
+@pytest.fixture(scope="session")
+def bank() -> Any:
+    """The question bank that is shipped, read once."""
+    from trainer.bank import load_bank
+    from trainer.settings import bank_folder
+
+    return load_bank(bank_folder())
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The time of a test."""
+    return Clock()
+
+
+@pytest.fixture
+def settings(tmp_path: Path, migrated: Path) -> Settings:
+    """An instance folder of its own, its store up to date and empty."""
+    instance = tmp_path / "instance"
+    instance.mkdir()
+    shutil.copy(migrated, instance / "trainer.sqlite")
+    return Settings(instance=instance)
+
+
+@pytest.fixture
+def database(settings: Settings) -> Iterator[Database]:
+    """An empty store."""
+    database = Database(settings.database_url)
+    yield database
+    database.close()
+
+
+@pytest.fixture
+def session(database: Database) -> Iterator[Session]:
+    """One writing transaction on an empty store, for tests of services."""
+    with database.writing() as session:
+        yield session
+        session.rollback()
+
+
+@pytest.fixture
+def app(settings: Settings, clock: Clock, bank: Any) -> Iterator[Flask]:
+    """The application, with nobody in it."""
+    app = create_app(settings, clock=clock, bank=bank)
+    app.test_client_class = Browser
+    app.testing = True
+    yield app
+    held: Parts = app.extensions["trainer"]
+    held.database.close()
+
+
+@pytest.fixture
+def store(app: Flask) -> Database:
+    """The store of the application."""
+    held: Parts = app.extensions["trainer"]
+    return held.database
+
+
+@pytest.fixture
+def people(store: Database) -> People:
+    """The four, entered."""
+    with store.writing() as session:
+        return make_people(session)
+
+
+@pytest.fixture
+def signed_in(app: Flask, store: Database) -> Callable[[int], Browser]:
+    """Make a client that is signed in as the person with this id."""
+
+    def client(person_id: int) -> Browser:
+        with store.writing() as session:
+            token = make_token(session, person_id)
+        browser = app.test_client()
+        assert isinstance(browser, Browser)
+        browser.set_cookie(COOKIE, token)
+        return browser
+
+    return client
+
+
+@pytest.fixture
+def nobody(app: Flask) -> Browser:
+    """A client that is not signed in."""
+    browser = app.test_client()
+    assert isinstance(browser, Browser)
+    return browser
+
+
+@pytest.fixture
+def as_tess(people: People, signed_in: Callable[[int], Browser]) -> Browser:
+    """Tess's browser."""
+    return signed_in(people.tess)
+
+
+@pytest.fixture
+def as_ian(people: People, signed_in: Callable[[int], Browser]) -> Browser:
+    """Ian's browser."""
+    return signed_in(people.ian)
+
+
+@pytest.fixture
+def as_emma(people: People, signed_in: Callable[[int], Browser]) -> Browser:
+    """Emma's browser."""
+    return signed_in(people.emma)
+
+
+@pytest.fixture
+def as_omar(people: People, signed_in: Callable[[int], Browser]) -> Browser:
+    """Omar's browser."""
+    return signed_in(people.omar)

@@ -1,0 +1,68 @@
+"""Wire the application together: settings, store, bank, pages, protection."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flask import Flask
+
+from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.store import Database
+from trainer.store.migrations import migrate
+from trainer.web import navigation, problems, protection
+from trainer.web.access import Parts, parts
+
+if TYPE_CHECKING:
+    from trainer.bank import Bank
+
+# Every module that holds pages, by name; each has the blueprint ``bp`` that its pages hang on.
+PAGES: tuple[str, ...] = (
+    "trainer.web.public.entry",
+    "trainer.web.public.account",
+    "trainer.web.instructor.people",
+    "trainer.web.instructor.roster",
+    "trainer.web.instructor.classes",
+    "trainer.web.instructor.meetings",
+)
+
+
+def create_app(
+    settings: Settings, *, clock: Callable[[], datetime] | None = None, bank: Bank | None = None
+) -> Flask:
+    """The application over one instance folder, its store brought up to date.
+
+    Raises Conflict for a store made by a newer program, FaultyFiles for a bank with faults.
+    """
+    settings.prepare()
+    database = Database(settings.database_url)
+    migrate(database)
+    app = Flask(
+        "trainer",
+        static_folder=Path(__file__).resolve().parent / "web" / "static",
+        template_folder=templates_folder(),
+    )
+    app.extensions["trainer"] = Parts(settings, database, bank or _bank(), clock or _now)
+    protection.configure(app, settings)
+    for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
+        app.register_blueprint(blueprint)
+    protection.protect(app, settings)
+    problems.install(app)
+    navigation.install(app)
+    return app
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _bank() -> Bank:
+    from trainer.bank import load_bank
+
+    return load_bank(bank_folder())
+
+
+__all__ = ["PAGES", "create_app", "parts"]

@@ -1,0 +1,123 @@
+"""Who is asking, and which pages are open to whom.
+
+One guard stands at each blueprint, so that no page of it can be forgotten. A person without the role is
+refused (403); a thing that is not theirs is not found (404); somebody signed out is sent to the sign-in page,
+but never by a redirect that a script could take for a kept answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, cast
+from urllib.parse import urlsplit
+
+from flask import Blueprint, current_app, g, redirect, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from trainer.errors import NotAllowed
+from trainer.services import sign_in
+from trainer.services.sign_in import Me
+from trainer.settings import Settings
+from trainer.store import Database
+
+if TYPE_CHECKING:
+    from trainer.bank import Bank
+
+COOKIE = "trainer_sign_in"
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What every page may need: carried by the application, made once by ``create_app``."""
+
+    settings: Settings
+    database: Database
+    bank: Bank
+    clock: Callable[[], datetime]
+
+
+class SignedOut(NotAllowed):
+    """What was sent came from a browser that is not signed in (any more)."""
+
+    status = 401
+
+
+def parts() -> Parts:
+    """The parts of the running application."""
+    return cast(Parts, current_app.extensions["trainer"])
+
+
+def me() -> Me:
+    """The person who is asking. Raises SignedOut if nobody is signed in."""
+    found = anybody()
+    if found is None:
+        raise SignedOut("You are signed out. Sign in again in another tab, then send this page once more.")
+    return found
+
+
+def anybody() -> Me | None:
+    """The person who is asking, or None; looked up once for each request."""
+    if "me" not in g:
+        token = request.cookies.get(COOKIE, "")
+        g.me = _who(token) if token else None
+    return cast("Me | None", g.me)
+
+
+def guarded_blueprint(
+    name: str, module: str, roles: frozenset[str] | set[str], prefix: str | None = None
+) -> Blueprint:
+    """A blueprint whose pages are for people with one of these roles only."""
+    blueprint = Blueprint(name, module, url_prefix=prefix)
+    allowed = frozenset(roles)
+
+    def guard() -> AnyResponse | None:
+        if request.method in {"GET", "HEAD"} and anybody() is None:
+            return redirect(url_for("public.sign_in", next=request.full_path.rstrip("?")), 303)
+        if not me().roles & allowed:
+            raise NotAllowed("This page is for people with another role. Your own pages are in the menu.")
+        return None
+
+    blueprint.before_request(guard)
+    GUARDED[name] = allowed
+    return blueprint
+
+
+GUARDED: dict[str, frozenset[str]] = {}
+
+
+def signed_in(response: AnyResponse, token: str) -> AnyResponse:
+    """Let the browser keep a sign-in token with this response."""
+    response.set_cookie(
+        COOKIE,
+        token,
+        max_age=parts().settings.sign_in_hours * 3600,
+        httponly=True,
+        samesite="Lax",
+        secure=request.is_secure,
+    )
+    return response
+
+
+def signed_out(response: AnyResponse) -> AnyResponse:
+    """Take the sign-in token back from the browser."""
+    response.delete_cookie(COOKIE, httponly=True, samesite="Lax", secure=request.is_secure)
+    return response
+
+
+def came_from() -> str:
+    """The address of the asking machine, for the audit notes."""
+    return request.remote_addr or ""
+
+
+def inside(target: str) -> str:
+    """``target`` if it is a page of our own, else the front page: a link must not lead elsewhere."""
+    there = urlsplit(target)
+    own = target.startswith("/") and not target.startswith(("//", "/\\")) and not there.netloc
+    return target if own and not there.scheme and target.isprintable() else url_for("public.front")
+
+
+def _who(token: str) -> Me | None:
+    with parts().database.reading() as session:
+        return sign_in.who(session, token[:200], parts().clock())

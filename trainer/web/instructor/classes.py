@@ -1,0 +1,124 @@
+"""Classes: a list, a form, the roster and the meetings of one."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.services import accounts, classes, roster
+from trainer.web import forms
+from trainer.web.access import me, parts
+from trainer.web.instructor import bp
+
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/classes", endpoint="classes")
+def list_page() -> Page:
+    """Show the instructor's classes, and the form to make one."""
+    today = parts().clock().date()
+    return _list(forms.ClassForm(level="I", starts_on=today))
+
+
+@bp.post("/classes")
+def make_class() -> Page:
+    """Make a class."""
+    form = forms.ClassForm()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            made = classes.make(
+                session, me().id, form.title.data, form.level.data, form.starts_on.day, parts().clock()
+            )
+        if not form.errors:
+            flash(f"The class {made.title} is made. Put people on its roster.", "done")
+            return redirect(url_for("instructor.class_page", class_id=made.id), 303)
+    return _list(form), 422
+
+
+@bp.get("/classes/<int:class_id>")
+def class_page(class_id: int) -> Page:
+    """Show one class."""
+    return class_sheet(class_id)
+
+
+@bp.post("/classes/<int:class_id>")
+def change_class(class_id: int) -> Page:
+    """Write another title, level or first day."""
+    form = forms.ClassForm()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            classes.change(session, me().id, class_id, form.title.data, form.level.data, form.starts_on.day)
+        if not form.errors:
+            flash("The class is kept.", "done")
+            return redirect(url_for("instructor.class_page", class_id=class_id), 303)
+    return class_sheet(class_id, form), 422
+
+
+@bp.post("/classes/<int:class_id>/members")
+def add_members(class_id: int) -> Page:
+    """Put people on the roster of a class."""
+    wanted = request.form.getlist("person", type=int)
+    with parts().database.writing() as session:
+        added = classes.add_members(session, me().id, class_id, wanted, parts().clock())
+    flash(f"New on the roster of this class: {added}.", "done")
+    return redirect(url_for("instructor.class_page", class_id=class_id), 303)
+
+
+@bp.post("/classes/<int:class_id>/members/<int:person_id>/remove")
+def remove_member(class_id: int, person_id: int) -> Page:
+    """Take a person off the roster of a class."""
+    with parts().database.writing() as session:
+        classes.remove_member(session, me().id, class_id, person_id, parts().clock())
+    flash("Taken off the roster. What was done in the class stays.", "done")
+    return redirect(url_for("instructor.class_page", class_id=class_id), 303)
+
+
+@bp.post("/classes/<int:class_id>/close")
+def close_class(class_id: int) -> Page:
+    """Close a class: it leaves the trainees' pages, its records stay."""
+    return _close(class_id, closed=True)
+
+
+@bp.post("/classes/<int:class_id>/open")
+def open_class(class_id: int) -> Page:
+    """Open a closed class again."""
+    return _close(class_id, closed=False)
+
+
+def class_sheet(
+    class_id: int, form: forms.ClassForm | None = None, meeting: forms.MeetingForm | None = None
+) -> str:
+    """The page of one class, with either of its two forms as it was sent."""
+    with parts().database.reading() as session:
+        found = classes.own_class(session, me().id, class_id)
+        members = classes.members(session, me().id, class_id)
+        here = {person.id for person in members}
+        others = [one for one in accounts.people_of(session, me().id, with_left=False) if one.id not in here]
+        meetings = list(found.meetings)
+        waiting = len(roster.waiting(session, me().id, members))
+    today = parts().clock().date()
+    return render_template(
+        "instructor/class_form.html",
+        found=found,
+        form=form
+        or forms.ClassForm(formdata=None, title=found.title, level=found.level, starts_on=found.starts_on),
+        meeting_form=meeting or forms.MeetingForm(formdata=None, held_on=today, level=found.level),
+        members=members,
+        others=others,
+        meetings=meetings,
+        waiting=waiting,
+    )
+
+
+def _list(form: forms.ClassForm) -> str:
+    with parts().database.reading() as session:
+        found = classes.classes_of(session, me().id)
+        counts = classes.sizes(session, me().id)
+    return render_template("instructor/classes.html", form=form, classes=found, counts=counts)
+
+
+def _close(class_id: int, closed: bool) -> Response:
+    with parts().database.writing() as session:
+        classes.set_closed(session, me().id, class_id, closed, parts().clock())
+    flash("The class is closed. Its records stay." if closed else "The class is open again.", "done")
+    return redirect(url_for("instructor.class_page", class_id=class_id), 303)

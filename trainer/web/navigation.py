@@ -1,0 +1,49 @@
+"""The menu: one row per page that stands in it, shown to those who may open the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Flask, current_app, request, url_for
+
+from trainer.services.particulars import role_words
+from trainer.services.sign_in import Me
+from trainer.store.models import ROLES
+from trainer.web.access import anybody
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of the menu, for people with one of these roles. No role named: for everybody."""
+
+    label: str
+    endpoint: str
+    roles: str = ""
+
+
+MENU: tuple[Item, ...] = (
+    Item("Classes", "instructor.classes", "instructor"),
+    Item("People", "people.people", "instructor employer"),
+    Item("Account", "account.account", " ".join(ROLES)),
+)
+
+
+def install(app: Flask) -> None:
+    """Give every template ``nav``, ``me`` and the words for roles."""
+    app.context_processor(_context)
+
+
+def menu(me: Me | None) -> list[tuple[str, str, bool]]:
+    """The lines of the menu for this person: label, address, whether it is the page being shown."""
+    roles, known = me.roles if me else frozenset[str](), current_app.view_functions
+    items = [item for item in MENU if _open(item, roles) and item.endpoint in known]
+    return [(item.label, url_for(item.endpoint), request.endpoint == item.endpoint) for item in items]
+
+
+def _open(item: Item, roles: frozenset[str]) -> bool:
+    return not item.roles or not roles.isdisjoint(item.roles.split())
+
+
+def _context() -> dict[str, object]:
+    found = anybody()
+    return {"nav": menu(found), "me": found, "role_words": role_words}

@@ -1,0 +1,97 @@
+"""One page for every named error: what happened, and what to do."""
+
+from __future__ import annotations
+
+import logging
+import secrets
+
+from flask import Flask, Response, g, render_template, request
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException, SecurityError
+
+from trainer.errors import FaultyFiles, TrainerError
+
+log = logging.getLogger("trainer")
+
+HEADINGS = {
+    400: "This page could not be read",
+    401: "You are signed out",
+    403: "This is not open to you",
+    404: "There is no sheet at this address",
+    405: "This address is not used in that way",
+    409: "This has moved on in the meantime",
+    413: "This is too large",
+    422: "This cannot be taken as it stands",
+    429: "Too many at once: wait a moment",
+    500: "Something went wrong in the program",
+}
+SENTENCES = {
+    400: "Go back, load the page anew and send it once more.",
+    404: "The link may be old, or the thing may belong to somebody else. Nothing you answered is lost.",
+    405: "Go back and use the buttons of the page.",
+    413: "Send a file of at most 5 MB, or a shorter text.",
+    429: "Too many tries in a short time. Wait five minutes, then try again.",
+}
+OLD_FORM = (
+    "The page was open for too long, or in another browser session. Load it anew and send it once more."
+)
+STRANGE_HOST = (
+    "This program does not know the name in the address line. If the name is right, write it into the list "
+    "hosts of trainer.toml and start the program again.\n"
+)
+
+
+def install(app: Flask) -> None:
+    """Show every error of the application by the one page."""
+    app.register_error_handler(TrainerError, _named)
+    app.register_error_handler(FaultyFiles, _faulty)
+    app.register_error_handler(CSRFError, _old_form)
+    app.register_error_handler(SecurityError, _strange_host)
+    app.register_error_handler(HTTPException, _plain)
+    app.register_error_handler(Exception, _unexpected)  # the last resort, so it stands last
+
+
+def page(status: int, says: str, reference: str = "", faults: tuple[str, ...] = ()) -> tuple[str, int]:
+    """The error page of a status with its sentence, and the faults of files one by one."""
+    heading = HEADINGS.get(status, HEADINGS[400])
+    asked = request.path[:200]
+    return render_template(
+        "error.html",
+        heading=heading,
+        says=says,
+        status=status,
+        reference=reference,
+        faults=faults,
+        asked=asked,
+    ), status
+
+
+def _named(fault: TrainerError) -> tuple[str, int]:
+    return page(fault.status, str(fault))
+
+
+def _faulty(fault: FaultyFiles) -> tuple[str, int]:
+    says = "One or more files have faults. Mend the lines below."
+    return page(fault.status, says, faults=tuple(map(str, fault.faults)))
+
+
+def _old_form(_fault: CSRFError) -> tuple[str, int]:
+    return page(400, OLD_FORM)
+
+
+def _strange_host(_fault: SecurityError) -> Response:
+    """Plain text: without a name that is ours no page can be addressed."""
+    return Response(STRANGE_HOST, 400, content_type="text/plain; charset=utf-8")
+
+
+def _plain(fault: HTTPException) -> tuple[str, int]:
+    status = fault.code or 500
+    return page(status, SENTENCES.get(status, SENTENCES[400]))
+
+
+def _unexpected(fault: Exception) -> tuple[str, int]:
+    reference = secrets.token_hex(4)
+    g.setdefault("me", None)  # the error page must not ask a store that may be what failed
+    log.error("reference %s: %s %s", reference, request.method, request.path, exc_info=fault)
+    sentence = "Nothing was kept of what you just sent. Try again; if it comes back, give your instructor"
+    return page(500, f"{sentence} the reference {reference}.", reference)

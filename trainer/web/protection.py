@@ -1,0 +1,102 @@
+"""What stands between the pages and the network: form tokens, origin, hosts, headers, sign-in tries."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, request
+from werkzeug.routing import IntegerConverter, Map
+
+from trainer.errors import NotAllowed
+from trainer.services.particulars import MOST_NUMBER
+from trainer.settings import Settings
+
+MOST_BYTES = 10_000_000
+MOST_FORM_BYTES = 2_000_000
+OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]")
+CHANGING = frozenset({"POST", "PUT", "PATCH", "DELETE"})
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    # Not "no-referrer": under that policy browsers send "Origin: null" with our own forms.
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+}
+
+# Pages that let somebody in, each with its limit for one asking machine and, where a works number is
+# typed, for that number. A whole class may sit behind one address, so the first is wide.
+THROTTLED = ("public.enter", "public.join", "public.make_first")
+PER_MACHINE = "120 per 5 minutes"
+
+
+class Id(IntegerConverter):
+    """A number in an address; beyond what a database counts to there is nothing to find."""
+
+    def __init__(self, rules: Map) -> None:
+        super().__init__(rules, max=2**31 - 1)
+
+
+def configure(app: Flask, settings: Settings) -> None:
+    """Settings of Flask and its extensions that keep the pages safe; before any blueprint."""
+    app.config.update(
+        SECRET_KEY=settings.secret(),
+        SESSION_COOKIE_NAME="trainer_form",
+        SESSION_COOKIE_SAMESITE="Lax",
+        MAX_CONTENT_LENGTH=MOST_BYTES,
+        MAX_FORM_MEMORY_SIZE=MOST_FORM_BYTES,
+        TRUSTED_HOSTS=[*OWN_HOSTS, *settings.hosts],
+        WTF_CSRF_TIME_LIMIT=None,  # as good as the browser's own session: a lesson may be long
+        WTF_CSRF_SSL_STRICT=False,  # the check of Origin below says more than its check of Referer
+    )
+    app.url_map.converters["int"] = Id
+    app.before_request(same_origin)
+    app.after_request(add_headers)
+
+
+def protect(app: Flask, settings: Settings) -> None:
+    """Form tokens for every page, and limits on sign-in; after all blueprints."""
+    from flask_limiter import Limiter
+    from flask_wtf.csrf import CSRFProtect
+
+    CSRFProtect(app)
+    limiter = Limiter(_machine, app=app, storage_uri="memory://", headers_enabled=False)
+    per_number = f"{settings.sign_in_tries} per 5 minutes"
+    for endpoint in THROTTLED:
+        view: Any = limiter.limit(PER_MACHINE, methods=["POST"])(app.view_functions[endpoint])
+        if endpoint == "public.enter":
+            view = limiter.limit(per_number, key_func=_number, methods=["POST"])(view)
+        app.view_functions[endpoint] = view
+
+
+def same_origin() -> None:
+    """Refuse what another site's page sends: a browser names that page's site in ``Origin``."""
+    if request.method not in CHANGING:
+        return
+    origin = request.headers.get("Origin", "")
+    if urlsplit(origin).netloc != request.host:
+        raise NotAllowed(
+            "This was not sent from a page of this program. Open the page here and send it again."
+        )
+
+
+def add_headers(response: Response) -> Response:
+    """Headers of every response; pages are never kept by the browser, other files are checked anew."""
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    if request.endpoint != "static":
+        response.headers.setdefault("Cache-Control", "no-store")
+    return response
+
+
+def _machine() -> str:
+    return request.remote_addr or "unknown"
+
+
+def _number() -> str:
+    typed = request.form.get("works_number", "")[: MOST_NUMBER * 4]
+    return "".join(typed.upper().split()) or "none"
