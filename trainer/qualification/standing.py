@@ -26,6 +26,12 @@ from trainer.qualification.validity import certificate_rows, reinstatement_rows
 from trainer.qualification.vision import vision_rows
 
 
+class NotJudged(Refused):
+    """The scheme has no figures for what is asked."""
+
+    exit_code = 2
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """All prerequisites of a scheme and level on a day, and the verdict over the rows shown.
@@ -75,16 +81,16 @@ def standing(
 ) -> Standing:
     """Judge a history on a day; the file's own written practice applies if it builds on ``scheme``.
 
-    A written practice that is passed comes before the file's own. Raises Refused for a level that the
+    A written practice that is passed comes before the file's own. Raises NotJudged for a level that the
     scheme does not judge, and FaultyHistory for a written practice in the file that cannot be read.
     """
     if level not in scheme.levels:
-        raise Refused(
+        raise NotJudged(
             f"{scheme.id} is judged at Level {' and '.join(map(str, scheme.levels))} only; ask for that"
         )
     practice, remarks = _practice(history, scheme, written_practice)
     if practice is not None and practice.based_on != scheme.id:
-        raise Refused(f"this written practice builds on {practice.based_on}; judge it against that scheme")
+        raise NotJudged(f"this written practice builds on {practice.based_on}; judge it against that scheme")
     rules = under_practice(scheme, practice) if practice else scheme
     counting = counting_on(history, on)
     case = Case(rules, level, counting, _granted(counting, rules, level))

@@ -126,13 +126,11 @@ class Fields:
     def day(self, name: str) -> date:
         """Read a day of the calendar."""
         text = self.leaf(name, "a day").text
-        try:
-            if not _DAY.fullmatch(text):
-                raise ValueError
-            return date.fromisoformat(text)
-        except ValueError:
+        day = day_of(text)
+        if day is None:
             advice = "is not a day of the calendar; write year-month-day such as 2025-02-28"
-            raise self.amiss(name, f"{name} {quoted(text)} {advice}") from None
+            raise self.amiss(name, f"{name} {quoted(text)} {advice}")
+        return day
 
     def clock(self, name: str) -> int:
         """Read a time of day as minutes after midnight."""
@@ -189,3 +187,13 @@ class Fields:
 def level_of(text: str) -> Level | None:
     """Read a level that stands by itself, such as a command's option; none if it is not one."""
     return _LEVELS.get(text.strip())
+
+
+def day_of(text: str) -> date | None:
+    """Read a day written as year-month-day; none if it is not a day of the calendar."""
+    if not _DAY.fullmatch(text.strip()):
+        return None
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        return None
