@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from collections.abc import Sequence
 from hashlib import sha256
 from importlib.resources import files
@@ -22,16 +23,13 @@ def verify_page(issuers: Sequence[Issuer]) -> bytes:
     """The page that trusts exactly these issuers, as one HTML file. The same issuers give the same bytes."""
     style, script = _text("verify_page.css"), _script()
     parts = {
-        "%STYLE_HASH%": _hash(style),
-        "%SCRIPT_HASH%": _hash(script),
-        "%STYLE%": style,
-        "%ISSUERS%": _pinned(issuers),
-        "%SCRIPT%": script,
+        "STYLE_HASH": _hash(style),
+        "SCRIPT_HASH": _hash(script),
+        "STYLE": style,
+        "ISSUERS": _pinned(issuers),
+        "SCRIPT": script,
     }
-    page = _text("verify_page.html")
-    for place, part in parts.items():
-        before, _, after = page.partition(place)
-        page = before + part + after
+    page = re.sub(r"%([A-Z_]+)%", lambda place: parts[place[1]], _text("verify_page.html"))
     return page.encode("utf-8")
 
 

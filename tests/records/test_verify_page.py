@@ -1,0 +1,91 @@
+"""The self-contained page: small, closed to the network, and usable in a browser from the disk."""
+
+from __future__ import annotations
+
+import base64
+import os
+import re
+import shutil
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+import pytest
+from record_cases import ISSUERS, make_list, make_signed
+
+from trainer.records.issuers import Issuer
+from trainer.records.verify_page import MAX_PAGE_BYTES, verify_page
+
+
+def test_it_is_small_and_the_same_twice() -> None:
+    """With issuers the page stays under 100 kB, and the same issuers give the same bytes."""
+    page = verify_page(ISSUERS)
+    assert len(page) < MAX_PAGE_BYTES
+    assert page == verify_page(ISSUERS)
+
+
+def test_it_names_no_other_machine() -> None:
+    """No address of another machine stands in it, and its policy allows no connection."""
+    page = verify_page(ISSUERS).decode()
+    assert not re.search(r"https?://|//cdn|@import|url\(", page)
+    assert "default-src 'none'" in page
+
+
+def test_a_hostile_name_stays_text() -> None:
+    """An issuer's name cannot end the block it stands in."""
+    page = verify_page([Issuer(ISSUERS[0].did, "</script><script>alert(1)</script>%SCRIPT%")]).decode()
+    assert page.count("</script>") == 2
+    assert "<script>alert" not in page
+    script = page.rpartition("<script>")[2].partition("</script>")[0]
+    assert base64.b64encode(sha256(script.encode()).digest()).decode() in page
+    assert script.startswith('"use strict"')
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """Chromium, as the machine has it."""
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        if os.environ.get("CI"):
+            pytest.fail("Install Chromium: on CI the page must be tried in a browser.")
+        pytest.skip("no Chromium on this machine: browser tests skipped")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield started
+        started.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(
+    ("change", "lead"),
+    [
+        (b"", "Valid: genuine and unchanged"),
+        (b"85.30", "Altered: do not rely on this file"),
+        (b'"', "Unreadable: this is not a whole signed record"),
+    ],
+    ids=["good", "changed", "broken"],
+)
+def test_in_a_browser_from_the_disk(browser: Any, tmp_path: Path, change: bytes, lead: str) -> None:
+    """Opened as a file, with the keyboard's way of submitting, it says the verdict in words first."""
+    (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
+    (tmp_path / "record.json").write_bytes(
+        make_signed().replace(change, b"85.31") if change else make_signed()
+    )
+    (tmp_path / "list.json").write_bytes(make_list())
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    faults: list[str] = []
+    page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda fault: faults.append(str(fault)))
+    page.goto((tmp_path / "verify.html").as_uri())
+    page.get_by_label("The record").set_input_files(tmp_path / "record.json")
+    page.get_by_label("status list").set_input_files(tmp_path / "list.json")
+    page.get_by_label("Judge for the day").fill("2026-03-20")
+    page.get_by_role("button", name="Verify").press("Enter")
+    page.locator("#outcome h2").wait_for()
+    assert page.locator("#outcome h2").inner_text() == lead
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert not faults
+    page.close()
