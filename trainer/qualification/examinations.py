@@ -8,7 +8,6 @@ from fractions import Fraction
 from trainer.qualification.days import plus_years
 from trainer.qualification.entries import PARTS, Certificate, Examination, Level, Marks
 from trainer.qualification.rows import Case, Row, Verdict, day_row, number_row
-from trainer.qualification.scheme import Figure
 from trainer.qualification.sittings import (
     NO_INSTRUCTION,
     Grade,
@@ -32,7 +31,7 @@ def examination_rows(case: Case, walk: Walk) -> Iterator[Row]:
         yield _composite_row(case, walk)
     if walk.retests:
         key = "retest.days" if case.scheme.holds("retest.days") else "retest.months"
-        yield _retest_row("retest", walk.retests[-1], case.scheme.figure(key))
+        yield _retest_row("retest", walk.retests[-1], case, key)
     if case.scheme.holds("recertification.days"):
         yield from _recertification_rows(case)
 
@@ -79,7 +78,15 @@ def _part_row(case: Case, walk: Walk, identity: str, part: str) -> Row:
         missing=_part_missing(case, part, grade),
         notes=_part_notes(case, walk, part),
         entries=[grade.sitting.id] if grade else [],
+        beside=[case.scheme.figures.get(key) for key in _length_keys(case, part)],
     )
+
+
+def _length_keys(case: Case, part: str) -> tuple[str, ...]:
+    """Name the figures that decide whether a paper of the part is void."""
+    if part != "practical":
+        return (f"{part}.questions",)
+    return (f"practical.specimens.{case.level}", "practical.checkpoints", "practical.judged")
 
 
 def _part_missing(case: Case, part: str, grade: Grade | None) -> str:
@@ -170,10 +177,12 @@ def _composite_row(case: Case, walk: Walk) -> Row:
         missing=missing,
         notes=["no grade is rounded up"] if average is not None and average < figure.value else [],
         entries=[walk.grades[part].sitting.id for part in PARTS if part in walk.grades],
+        beside=[weights],
     )
 
 
-def _retest_row(identity: str, retest: Retest, figure: Figure) -> Row:
+def _retest_row(identity: str, retest: Retest, case: Case, key: str) -> Row:
+    figure, stem = case.scheme.figure(key), key.partition(".")[0]
     have = (retest.sitting.first - retest.day_0).days
     need = 0 if retest.waived_by else (retest.earliest - retest.day_0).days
     further = {"earliest": retest.earliest}
@@ -189,6 +198,7 @@ def _retest_row(identity: str, retest: Retest, figure: Figure) -> Row:
         f"waited from {retest.day_0}",
         notes=[_why(retest)],
         entries=[retest.sitting.id, *([retest.waived_by] if retest.waived_by else [])],
+        beside=[case.scheme.figures.get(f"{stem}.{limit}") for limit in ("most", "years", "waiver")],
     )
     verdict = Verdict.MET if retest.counts else Verdict.NOT_MET
     missing = "" if retest.counts else _again(retest)
@@ -231,5 +241,4 @@ def _recertification_rows(case: Case) -> Iterator[Row]:
         return
     yield _part_row(case, walk, "recert_practical", "practical")
     if walk.retests:
-        figure = case.scheme.figure("recertification.days")
-        yield _retest_row("recert_retest", walk.retests[-1], figure)
+        yield _retest_row("recert_retest", walk.retests[-1], case, "recertification.days")

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from trainer.qualification.counting import Counting
 from trainer.qualification.entries import Application, Certificate, Entry, Level
-from trainer.qualification.scheme import Figure, Scheme
+from trainer.qualification.scheme import UNCONFIRMED, Figure, Scheme
 from trainer.qualification.words import amount, sentences
 
 METHOD = "MT"
@@ -115,21 +115,26 @@ def number_row(
     notes: Iterable[str] = (),
     entries: Iterable[str] = (),
     most: bool = False,
+    beside: Iterable[Figure | None] = (),
 ) -> Row:
-    """Make the row of a number that must reach ``need`` (or, with ``most``, stay at or under it)."""
+    """Make the row of a number that must reach ``need`` (or, with ``most``, stay at or under it).
+
+    ``beside`` are further figures that decide the row; those that rest on memory are named with it.
+    """
     met = have is not None and (have <= need if most else have >= need)
     verb = "reached" if unit in ("pct", "marks") else "held"
     held = "nothing is recorded" if have is None else f"{amount(have, unit)} {verb}"
     asked = f"{'at most ' if most else ''}{amount(need, unit)} asked"
     missing = "" if met else missing
+    clause, unconfirmed = _cited(figure, beside)
     return Row(
         id=identity,
         verdict=Verdict.MET if met else Verdict.NOT_MET,
         have=have,
         need=need,
         unit=unit,
-        clause=figure.cited,
-        unconfirmed=figure.unconfirmed,
+        clause=clause,
+        unconfirmed=unconfirmed,
         says=sentences([f"{what}: {held}, {asked}", missing, *notes, _dispute(figure)]),
         missing=missing,
         entries=tuple(entries),
@@ -145,19 +150,28 @@ def day_row(
     until: date | None = None,
     missing: str = "",
     entries: Iterable[str] = (),
+    beside: Iterable[Figure | None] = (),
 ) -> Row:
-    """Make the row of something that stands or runs out, without numbers."""
+    """Make the row of something that stands or runs out, without numbers; ``beside`` as in number_row."""
     missing = "" if verdict is Verdict.MET else missing
+    clause, unconfirmed = _cited(figure, beside)
     return Row(
         id=identity,
         verdict=verdict,
         until=until,
-        clause=figure.cited,
-        unconfirmed=figure.unconfirmed,
+        clause=clause,
+        unconfirmed=unconfirmed,
         says=sentences([*says, missing, _dispute(figure)]),
         missing=missing,
         entries=tuple(entries),
     )
+
+
+def _cited(figure: Figure, beside: Iterable[Figure | None]) -> tuple[str, bool]:
+    """Cite the deciding figure, and name those beside it that rest on memory."""
+    doubtful = [other.key for other in beside if other is not None and other.unconfirmed]
+    clause = f"{figure.cited}; {', '.join(doubtful)}: {UNCONFIRMED}" if doubtful else figure.cited
+    return clause, figure.unconfirmed or bool(doubtful)
 
 
 def _dispute(figure: Figure) -> str:

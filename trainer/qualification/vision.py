@@ -96,6 +96,7 @@ def _near_row(case: Case) -> Row:
         until=kept.until if kept else None,
         missing=_way("near", f"good for {months} months"),
         entries=[kept.check.id] if kept else [],
+        beside=[case.scheme.figures.get(key) for key in ("vision_near.chart", "vision_near.distance")],
     )
 
 
