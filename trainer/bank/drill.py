@@ -1,0 +1,194 @@
+"""A drill as it is written: quantities, relations, finds, slips, figure, sources. Frozen and self-checking.
+
+One YAML file is one drill. What each key means stands in question_bank/README.md with an example.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator, model_validator
+
+from trainer.formulas.units import unit
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True)]
+Short = Annotated[str, StringConstraints(min_length=1, max_length=160, strip_whitespace=True)]
+Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9]{0,11}$")]
+Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
+Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
+Amount = int | float
+Status = Literal["seen", "seen-2", "memory", "ours", "common practice"]
+
+
+class Frozen(BaseModel):
+    """Strict, frozen, and closed to unknown keys."""
+
+    model_config = ConfigDict(strict=True, frozen=True, extra="forbid")
+
+
+class Source(Frozen):
+    """Where a fact was read: document, edition, clause, and how far it was read."""
+
+    document: Short
+    edition: Short | None = None
+    clause: Short | None = None
+    status: Status
+    says: Text | None = None
+
+
+class Values(Frozen):
+    """The values an exercise may draw for one quantity: a grid, a list, or one fixed value."""
+
+    start: Amount | None = Field(default=None, alias="from")
+    stop: Amount | None = Field(default=None, alias="to")
+    step: Amount | None = None
+    choices: tuple[Amount, ...] | None = Field(default=None, min_length=2, max_length=60)
+    fixed: Amount | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Values:
+        grid = self.start is not None and self.stop is not None and self.step is not None
+        if self.start is not None and not grid:
+            raise ValueError("a grid needs from, to and step")
+        if self.start is not None and grid and not (self.start < (self.stop or 0) and (self.step or 0) > 0):
+            raise ValueError("from must be below to, and step above zero")
+        if grid and len(self.grid()) > 5000:
+            raise ValueError("the grid has more than 5000 values; make the step larger")
+        return self
+
+    @property
+    def drawn(self) -> bool:
+        """Tell whether a value can be drawn here (else the quantity is worked out)."""
+        return self.start is not None or self.choices is not None or self.fixed is not None
+
+    def grid(self) -> tuple[Decimal, ...]:
+        """Return every value that can be drawn, exactly as written."""
+        if self.fixed is not None:
+            return (Decimal(str(self.fixed)),)
+        if self.choices is not None:
+            return tuple(Decimal(str(c)) for c in self.choices)
+        if self.start is None or self.stop is None or self.step is None:
+            return ()
+        first, last, step = (Decimal(str(v)) for v in (self.start, self.stop, self.step))
+        return tuple(first + step * i for i in range(int((last - first) / step) + 1))
+
+
+class Quantity(Values):
+    """One quantity: what it is called, its working unit, what it belongs to, how it is drawn or shown."""
+
+    name: Short
+    unit: str
+    of: Short | None = None
+    shown: Short | None = None
+    figures: int = Field(default=4, ge=2, le=8)
+    up: bool = False
+    count: Short | None = None
+
+    @field_validator("unit")
+    @classmethod
+    def _known(cls, name: str) -> str:
+        unit(name)
+        return name
+
+
+class Find(Frozen):
+    """One question the drill can ask: the heading, and what is given differently for it."""
+
+    ask: Short
+    given: dict[Symbol, Values] = Field(default_factory=dict)
+    leave: tuple[Symbol, ...] = ()
+    band: tuple[Symbol, Symbol] | None = None
+    where: tuple[Formula, ...] = ()
+    hint: Short | None = None
+
+
+class Accept(Frozen):
+    """How wide an answer may be: figures carried, share always allowed, and the document's own tolerance."""
+
+    figures: Literal[3, 4] = 4
+    within: float = Field(default=0.005, gt=0, le=0.05)
+    absolute: float | None = Field(default=None, gt=0)
+    document: float | None = Field(default=None, gt=0, le=0.25)
+    document_finds: tuple[Symbol, ...] = ()
+    document_says: Text | None = None
+
+
+class Change(Frozen):
+    """Another way through the working: values put in otherwise, or relations replaced.
+
+    ``put`` replaces what goes in for a symbol; ``change`` replaces the right side of the relation that
+    gives a symbol; ``gives`` states the wrong final value for a find directly.
+    """
+
+    put: dict[Symbol, Formula] = Field(default_factory=dict)
+    change: dict[Symbol, Formula] = Field(default_factory=dict)
+    gives: dict[Symbol, Formula] = Field(default_factory=dict)
+    finds: tuple[Symbol, ...] | None = None
+    when: Formula | None = None
+
+    @model_validator(mode="after")
+    def _something(self) -> Change:
+        if not (self.put or self.change or self.gives):
+            raise ValueError("write what differs: put, change or gives")
+        return self
+
+
+class Slip(Change):
+    """A mistake that trainees make: its id, a short name, and what a good instructor would say."""
+
+    id: Slug
+    name: Short
+    says: Text
+
+
+class Alternative(Change):
+    """Another right way that the source allows (a printed rounded constant, a second form)."""
+
+    says: Text
+
+
+class FigureSpec(Frozen):
+    """Which drawing, and which quantity or fixed amount ("12 in") plays which role in it."""
+
+    kind: Slug
+    roles: dict[Slug, Short]
+    words: dict[Slug, Short] = Field(default_factory=dict)
+
+
+class Situation(Frozen):
+    """One way to put the question into the shop: the part and a sentence or two without numbers."""
+
+    part: Short
+    text: Text
+
+
+class Drill(Frozen):
+    """A calculation item: data only. ``topic`` is its folder, ``id`` its file name."""
+
+    id: Slug
+    topic: Slug
+    title: Short
+    level: Literal["I", "II"]
+    family: Slug | None = None
+    unconfirmed: bool = False
+    sources: tuple[Source, ...] = Field(min_length=1)
+    quantities: dict[Symbol, Quantity] = Field(min_length=2, max_length=20)
+    relations: tuple[Formula, ...] = Field(min_length=1, max_length=10)
+    any_unit: tuple[Symbol, ...] = ()
+    where: tuple[Formula, ...] = ()
+    finds: dict[Symbol, Find] = Field(min_length=1)
+    accept: Accept = Accept()
+    alternatives: tuple[Alternative, ...] = ()
+    slips: tuple[Slip, ...] = ()
+    steps: dict[Symbol, Short] = Field(default_factory=dict)
+    situations: tuple[Situation, ...] = Field(min_length=1)
+    figure: FigureSpec
+    cautions: tuple[Slug, ...] = ()
+    limits: tuple[Text, ...] = ()
+    disagreements: tuple[Text, ...] = ()
+
+    @property
+    def skill(self) -> str:
+        """The drill family whose skill state an answer moves."""
+        return self.family or self.id

@@ -1,0 +1,137 @@
+"""Read the answer a person typed: a number and a unit, by our own small grammar.
+
+Nothing is evaluated. The text is bounded, its characters are looked up, and everything that is not a
+number with a unit gets a sentence that says what to write instead.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from trainer.errors import Refused
+from trainer.formulas.units import Unit, spelled
+
+LONGEST = 40
+_SAME = str.maketrans({
+    "\u2212": "-", "\u2013": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2007": " ", "\t": " ",
+    "\u2019": "'", "\u2032": "'", "\u2033": '"', "\u201d": '"', "\u201c": '"', "\u03bc": "u", "\u00b5": "u",
+    "\u2126": "Ω", "\u22c5": "·", "\u00d7": "x", "\u2044": "/", "\u00b2": "2", "\u00b3": "3", "\u00ba": "°",
+    "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4", "\u215b": " 1/8", "\u215c": " 3/8", "\u215d": " 5/8",
+    "\u215e": " 7/8",
+})  # fmt: skip
+_ALLOWED = re.compile(r"[A-Za-z0-9 +\-*/.,'\"()%°·Ω^]*\Z")
+_SHAPE = re.compile(
+    r"(?P<sign>[-+]?) ?(?:(?P<whole>[0-9]{1,6})[ -])?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?P<rest>.*)\Z"
+)
+_NUMBER = re.compile(
+    r"(?P<sign>[-+]?) ?(?P<digits>[0-9]+(?:[ '.,][0-9]+)*\.?|[.,][0-9]+)"
+    r"(?:[eE](?P<power>[-+]?[0-9]{1,2})(?![0-9])| ?[x*] ?10\^?(?P<tens>[-+]?[0-9]{1,2})(?![0-9]))?(?P<rest>.*)\Z"
+)
+_GROUPS = {c: re.compile(rf"[1-9][0-9]{{0,2}}(?:{re.escape(c)}[0-9]{{3}})+\Z") for c in ",. '"}
+
+
+class AnswerProblem(Refused):
+    """The answer cannot be read; the sentence says how to write it. ``kind`` names the trouble."""
+
+    def __init__(self, kind: str, says: str) -> None:
+        super().__init__(says)
+        self.kind = kind
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A number as typed and the unit behind it, or None where none was written."""
+
+    value: float
+    unit: Unit | None
+
+
+def read_answer(text: str, decimal: str = "point") -> Typed:
+    """Read a typed answer; ``decimal`` is the person's habit, "point" or "comma".
+
+    Raises AnswerProblem with kind empty, long, character, number, comma, unit, size.
+    """
+    clean = _clean(text)
+    value, rest = _fraction(clean) or _decimal(clean, decimal)
+    return Typed(value, _unit(rest))
+
+
+def _clean(text: str) -> str:
+    if len(text) > LONGEST:
+        raise AnswerProblem(
+            "long", f"That is longer than {LONGEST} characters. Write one number and its unit."
+        )
+    clean = " ".join(text.translate(_SAME).split())
+    if not clean:
+        raise AnswerProblem("empty", "There is no answer yet. Write a number and its unit, such as 1234 A.")
+    if not _ALLOWED.match(clean):
+        odd = next(c for c in clean if not _ALLOWED.match(c))
+        shown = odd if odd.isprintable() and odd.isascii() else f"a sign with the number U+{ord(odd):04X}"
+        raise AnswerProblem(
+            "character", f"An answer cannot hold {shown}. Write plain digits and a unit, such as 1234 A."
+        )
+    return clean
+
+
+def _fraction(clean: str) -> tuple[float, str] | None:
+    """Read 3 1/2, 3-1/2 or 1/2, the way lengths are marked on a rule."""
+    found = _SHAPE.match(clean)
+    if not found:
+        return None
+    top, bottom = int(found["top"]), int(found["bottom"])
+    if bottom == 0 or found["rest"].lstrip()[:1].isdigit():
+        raise AnswerProblem("number", "That fraction cannot be read. Write it as 3 1/2 in, or as 3.5 in.")
+    value = int(found["whole"] or 0) + top / bottom
+    return (-value if found["sign"] == "-" else value), found["rest"].strip()
+
+
+def _decimal(clean: str, decimal: str) -> tuple[float, str]:
+    found = _NUMBER.match(clean)
+    if not found:
+        raise AnswerProblem("number", "The answer must begin with a number. Write it as 1234 A or 1.23 kA.")
+    digits = _digits(found["digits"].rstrip("."), decimal)
+    rest = found["rest"].strip()
+    if rest[:1].isdigit() or rest[:1] in {"+", "*", "^", "("} or (rest[:1] == "-" and rest[1:2].isdigit()):
+        raise AnswerProblem(
+            "number",
+            "One number is wanted, not a calculation. Work it out and write the result with its unit.",
+        )
+    if rest[:1] == "/" and not spelled(rest):
+        raise AnswerProblem("number", "That cannot be read. Write one number and its unit, such as 3.5 in.")
+    power = int(found["power"] or found["tens"] or 0)
+    value = float(f"{found['sign']}{digits}e{power}")
+    if abs(value) > 1e15 or (value != 0 and abs(value) < 1e-15):
+        raise AnswerProblem("size", "That number is beyond anything in a shop. Check the exponent.")
+    return value, rest
+
+
+def _digits(text: str, decimal: str) -> str:
+    """Turn the digits as typed into plain ones; a comma that could mean two things is refused."""
+    point, other = (".", ",") if decimal == "point" else (",", ".")
+    for group in (other, " ", "'"):
+        whole, dot, rest = text.partition(point)
+        if group in whole and _GROUPS[group].match(whole) and (not dot or rest.isdigit()):
+            text = whole.replace(group, "") + dot + rest
+    if re.fullmatch(rf"[0-9]*{re.escape(point)}?[0-9]*", text):
+        return text.replace(point, ".")
+    if decimal == "comma" and re.fullmatch(r"[0-9]*\.[0-9]+", text):
+        return text
+    if other in text:
+        raise AnswerProblem(
+            "comma",
+            f"'{text}' can be read in two ways. Write {'1800 or 1.8' if decimal == 'point' else '1800 or 1,8'}, "
+            f"with {'a point' if decimal == 'point' else 'a comma'} for decimals and no mark for thousands.",
+        )
+    raise AnswerProblem("number", "Those digits do not make one number. Write it as 1234 A or 12.5 mm.")
+
+
+def _unit(rest: str) -> Unit | None:
+    if not rest:
+        return None
+    found = spelled(rest) or spelled(rest.replace(" ", ""))
+    if found is None:
+        raise AnswerProblem(
+            "unit", f"'{rest}' is not a unit that is known here. Write it as A, kA, in, mm, s, %, ..."
+        )
+    return found

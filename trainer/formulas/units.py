@@ -1,0 +1,201 @@
+"""The closed table of units: how each is written, which spellings a person may type, what it is worth.
+
+pint works out every factor once from ``units.txt``; afterwards a conversion is one multiplication.
+Typed text never reaches pint: it is looked up in the spellings below.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from trainer.errors import Refused
+
+# name | pint expression | shown | further spellings (comma between). The first column is the bank's name.
+_TABLE = """
+1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days
+in | inch | in | ", inch, inches, in., ''
+ft | foot | ft | ', foot, feet
+mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters
+cm | centimeter | cm | centimetre, centimetres
+m | meter | m | metre, metres, meter, meters
+km | kilometer | km |
+mm2 | millimeter**2 | mm² | mm^2, sq mm
+cm2 | centimeter**2 | cm² | cm^2
+m2 | meter**2 | m² | m^2
+in2 | inch**2 | in² | in^2, sq in
+cmil | circular_mil | cmil | CM, circular mil, circular mils
+kcmil | 1000*circular_mil | kcmil | MCM
+A | ampere | A | amp, amps, ampere, amperes
+kA | 1000*ampere | kA | kiloampere, kiloamperes
+mA | 0.001*ampere | mA |
+A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns
+A/in | ampere/inch | A/in | A/", amps per inch, amperes per inch, A per in
+A/mm | ampere/millimeter | A/mm | A per mm
+A/cm | ampere/centimeter | A/cm |
+A/m | ampere/meter | A/m | A per m
+kA/m | 1000*ampere/meter | kA/m |
+Oe | oersted | Oe | oersted, oersteds
+G | gauss | G | gauss
+kG | 1000*gauss | kG |
+T | tesla | T | tesla
+mT | 0.001*tesla | mT |
+uT | 0.000001*tesla | µT | uT
+Wb | weber | Wb | weber
+uWb | 0.000001*weber | µWb | uWb
+mWb | 0.001*weber | mWb |
+V | volt | V | volt, volts
+mV | 0.001*volt | mV |
+kV | 1000*volt | kV |
+ohm | ohm | Ω | ohm, ohms
+mohm | 0.001*ohm | mΩ | mohm, milliohm, milliohms
+uohm | 0.000001*ohm | µΩ | uohm, microohm, microohms
+ohm/km | ohm/kilometer | Ω/km | ohm/km, mohm/m, mΩ/m
+ohm/kft | ohm/(1000*foot) | Ω/kft | ohm/kft, ohm/1000ft, mohm/ft, mΩ/ft
+ohm/m | ohm/meter | Ω/m | ohm/m
+ohm*mm2/m | ohm*millimeter**2/meter | Ω·mm²/m | ohm*mm2/m, ohm mm2/m
+ohm*m | ohm*meter | Ω·m | ohm*m, ohm m, ohm-m
+uohm*cm | 0.000001*ohm*centimeter | µΩ·cm | uohm*cm, uohm cm
+ohm*cmil/ft | ohm*circular_mil/foot | Ω·cmil/ft | ohm*cmil/ft, ohm-cmil/ft, ohm cmil/ft
+S/m | siemens/meter | S/m |
+MS/m | 1000000*siemens/meter | MS/m |
+W | watt | W | watt, watts
+kW | 1000*watt | kW |
+mW | 0.001*watt | mW |
+s | second | s | sec, second, seconds
+ms | millisecond | ms |
+min | minute | min | minute, minutes
+h | hour | h | hr, hrs, hour, hours
+d | day | d |
+Hz | hertz | Hz | hertz, 1/s, cycles/s
+kHz | 1000*hertz | kHz |
+kg | kilogram | kg |
+g | gram | g | gram, grams
+lb | pound | lb | lbs, pound, pounds, lbm
+lb/in3 | pound/inch**3 | lb/in³ | lb/in^3
+kg/m3 | kilogram/meter**3 | kg/m³ | kg/m^3
+N | newton | N | newton, newtons
+kN | 1000*newton | kN |
+lbf | pound_force | lbf |
+N/m | newton/meter | N/m |
+percent | percent | % | per cent, pct
+deg | degree | ° | degree, degrees
+rad | radian | rad | radian, radians
+degC | degree_Celsius | °C | C, ºC, celsius
+degF | degree_Fahrenheit | °F | F, ºF, fahrenheit
+K | kelvin | K | kelvin
+1/K | 1/kelvin | 1/K | /K, K^-1
+1/m | 1/meter | 1/m | /m, turns/m, turns per metre
+1/mm | 1/millimeter | 1/mm | turns/mm
+1/in | 1/inch | 1/in | turns/in
+A*s**0.5/mm2 | ampere*second**0.5/millimeter**2 | A·s½/mm² | A*s^0.5/mm2, A*s**0.5/mm2
+W/m2 | watt/meter**2 | W/m² | W/m^2
+uW/cm2 | 0.000001*watt/centimeter**2 | µW/cm² | uW/cm^2
+mW/cm2 | 0.001*watt/centimeter**2 | mW/cm² | mW/cm^2
+cd | candela | cd | candela
+lx | lux | lx | lux
+klx | 1000*lux | klx |
+fc | foot_candle | fc | footcandle, footcandles, foot-candle, foot-candles, ftc
+mL | milliliter | mL | ml, cc
+L | liter | L | l, litre, litres, liter, liters
+g/L | gram/liter | g/L | g/l
+kg/m | kilogram/meter | kg/m |
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: value in base units = value * factor + offset; ``kind`` says what it can be turned into."""
+
+    name: str
+    shown: str
+    kind: str
+    factor: float
+    offset: float
+
+    def to(self, other: Unit, value: float) -> float:
+        """Convert a value of this unit into another of the same kind."""
+        if self.name == other.name:
+            return value
+        if self.offset or other.offset:  # temperatures: keep the noise of large offsets out of small results
+            return round((value * self.factor + self.offset - other.offset) / other.factor, 9)
+        return value * self.factor / other.factor
+
+
+def unit(name: str) -> Unit:
+    """Return the unit of that bank name; Refused names the nearest spellings."""
+    found = _units().get(name)
+    if found is None:
+        raise Refused(f"'{name}' is not a unit of the table; it knows {', '.join(_units())}")
+    return found
+
+
+def spelled(text: str) -> Unit | None:
+    """Return the unit a person typed, or None. Case matters only where two units differ by it."""
+    exact, folded = _spellings()
+    found = exact.get(text)
+    return found if found is not None else folded.get(text.casefold())
+
+
+def convert(value: float, from_unit: str, to_unit: str) -> float:
+    """Convert between two bank unit names of the same kind; Refused where the kinds differ."""
+    source, target = unit(from_unit), unit(to_unit)
+    if source.kind != target.kind:
+        raise Refused(
+            f"{source.shown or 'a plain number'} cannot be turned into {target.shown or 'a plain number'}"
+        )
+    return source.to(target, value)
+
+
+def alike(name: str) -> tuple[Unit, ...]:
+    """Return all units of the same kind, in table order."""
+    kind = unit(name).kind
+    return tuple(u for u in _units().values() if u.kind == kind)
+
+
+@cache
+def _rows() -> tuple[tuple[str, str, str, tuple[str, ...]], ...]:
+    rows = []
+    for line in _TABLE.strip().splitlines():
+        name, expression, shown, more = (cell.strip() for cell in line.split("|"))
+        rows.append((name, expression, shown, tuple(s.strip() for s in more.split(",") if s.strip())))
+    return tuple(rows)
+
+
+@cache
+def _units() -> dict[str, Unit]:
+    import pint
+
+    registry: Any = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), cache_folder=None)
+    units = {}
+    for name, expression, shown, _ in _rows():
+        zero = _base(registry, expression, 0.0)
+        one = _base(registry, expression, 1.0)
+        kind = str(sorted((str(k), round(float(v), 3)) for k, v in one.dimensionality.items()))
+        units[name] = Unit(name, shown, kind, float(one.magnitude - zero.magnitude), float(zero.magnitude))
+    return units
+
+
+def _base(registry: Any, expression: str, value: float) -> Any:
+    if expression.startswith("degree_"):
+        return registry.Quantity(value, expression).to("kelvin")
+    return (value * registry.Quantity(expression)).to_base_units()
+
+
+@cache
+def _spellings() -> tuple[dict[str, Unit], dict[str, Unit]]:
+    """Return exact spellings, and those that stay unambiguous when case is ignored."""
+    exact: dict[str, Unit] = {}
+    for name, _, shown, more in _rows():
+        for text in (name, shown, shown.replace("·", "*"), shown.replace("µ", "u"), *more):
+            if text and text != "1":
+                exact.setdefault(text, _units()[name])
+    folded: dict[str, Unit] = {}
+    doubtful: set[str] = set()
+    for text, found in exact.items():
+        key = text.casefold()
+        if folded.setdefault(key, found).name != found.name:
+            doubtful.add(key)
+    return exact, {k: u for k, u in folded.items() if k not in doubtful}
