@@ -50,6 +50,28 @@ def faults(figure: Figure) -> list[str]:
     return wrong
 
 
+def strays(figure: Figure) -> list[str]:
+    """Lines, rectangles and circles that leave the sheet by more than half a line."""
+    wrong = []
+    edge = Box(-1, -1, figure.width + 1, figure.height + 1)
+    for element in ET.fromstring(figure.svg).iter():
+        got = {key: float(value) for key, value in element.attrib.items() if re.fullmatch(r"-?[\d.]+", value)}
+        if element.tag == "line":
+            xs, ys = (got["x1"], got["x2"]), (got["y1"], got["y2"])
+        elif element.tag == "rect":
+            xs, ys = (got["x"], got["x"] + got["width"]), (got["y"], got["y"] + got["height"])
+        elif element.tag == "circle" and "r" in got and "class" in element.attrib:
+            xs, ys = (
+                (got["cx"] - got["r"], got["cx"] + got["r"]),
+                (got["cy"] - got["r"], got["cy"] + got["r"]),
+            )
+        else:
+            continue
+        if not Box(min(xs), min(ys), max(xs), max(ys)).inside(edge):
+            wrong.append(f"{element.tag} {element.get('class')} {element.attrib}")
+    return wrong
+
+
 def numbers(text: str) -> set[str]:
     """The numbers in a text, groups closed up."""
     return {found.replace("\u202f", "") for found in NUMBER.findall(text)}
@@ -61,6 +83,7 @@ def test_labels_keep_apart_and_on_the_sheet(kind: str) -> None:
     for seed in range(SEEDS):
         figure = draw(kind, "f", random_numbers(kind, seed), choose(kind, seed))
         assert not faults(figure), (seed, faults(figure))
+        assert not strays(figure), (seed, strays(figure))
         assert 60 < figure.height < 560, (seed, figure.height)
 
 

@@ -28,6 +28,7 @@ class _Label:
     look: str
     lead: tuple[float, float] | None
     optional: bool
+    tied: bool
 
 
 class Lettering:
@@ -42,10 +43,16 @@ class Lettering:
         self._notes: list[tuple[str, str]] = []
 
     def ask(
-        self, text: str, spots: tuple[Spot, ...], look: str, lead: tuple[float, float] | None, optional: bool
+        self,
+        text: str,
+        spots: tuple[Spot, ...],
+        look: str,
+        lead: tuple[float, float] | None = None,
+        optional: bool = False,
+        tied: bool = False,
     ) -> None:
-        """Keep a label until ``settle``."""
-        self._labels.append(_Label(text, spots, look, lead, optional))
+        """Keep a label until ``settle``. A tied one gets a pointing line if it has to stand far from its spots."""
+        self._labels.append(_Label(text, spots, look, lead, optional, tied))
 
     def note(self, text: str, look: str) -> None:
         """Keep a line for the foot of the sheet."""
@@ -87,8 +94,9 @@ class Lettering:
 
     def _point_and_write(self, label: _Label, spot: Spot, box: Box) -> None:
         first, lead = label.spots[0], label.lead
-        if lead is None and not spot.turned and math.hypot(spot.x - first.x, spot.y - first.y) > 32:
-            lead = None if spot in label.spots else (first.x, first.y)
+        far = spot not in label.spots and math.hypot(spot.x - first.x, spot.y - first.y) > 32
+        if lead is None and label.tied and far:
+            lead = (first.x, first.y)
         if lead is not None:
             mid = (box.top + box.bottom) / 2
             x = box.left - 3 if lead[0] < box.left else box.right + 3 if lead[0] > box.right else lead[0]

@@ -136,8 +136,10 @@ class Pen:
             self.arrows(x2 + 16, y, x2, y, f"{c} in")
             self.line(x1, y, x2, y, "ext")
             end = 20.0
-        spots = [Spot(mid, y - 5), Spot(mid, y + 15), Spot(x2 + end, y + 4.5, "start")]
-        self.label(text, *spots, Spot(x1 - end, y + 4.5, "end"), look=look)
+        over = [Spot(mid, y - 5), Spot(mid, y + 15)]
+        beside = [Spot(x2 + end, y + 4.5, "start"), Spot(x1 - end, y + 4.5, "end")]
+        roomy = x2 - x1 >= width(text, 14) + 2
+        self._tie(text, over + beside if roomy else beside + over, look)
 
     def dim_v(
         self,
@@ -169,7 +171,12 @@ class Pen:
         spots = (turned[0], level[1], level[0], turned[1]) if side == "left" else (*level, *turned)
         if side == "left" and not fits:
             spots = (level[1], level[0], turned[0], turned[1])
-        self.label(text, *spots, look=look)
+        self._tie(text, list(spots), look)
+
+    def _tie(self, text: str, spots: list[Spot], look: str) -> None:
+        """The words of a dimension: where they must stand apart, a pointing line ties them to it."""
+        if text:
+            self.lettering.ask(text, tuple(spots), look, tied=True)
 
     def leader(self, x: float, y: float, tx: float, ty: float, text: str, look: str = "size") -> None:
         """A pointing line from (x, y) with its words near (tx, ty); it is drawn to where they come to stand."""

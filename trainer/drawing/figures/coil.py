@@ -188,9 +188,9 @@ def tube_section(sheet: Sheet) -> None:
     outer = sheet.value("outside")
     inner = min(sheet.value("inside", outer - 2 * sheet.value("wall", outer / 8)), outer * 0.999)
     equal = sheet.value("effective", math.sqrt(max(outer**2 - max(inner, 0) ** 2, 0)))
-    scale = 160 / outer
-    big, r, small = 80.0, max(inner * scale / 2, 1), min(max(equal * scale / 2, 2), 82)
-    cx, cy, ex = 108.0, 118.0, 288.0
+    scale = 144 / outer
+    big, r, small = 72.0, max(inner * scale / 2, 1), min(max(equal * scale / 2, 2), 74)
+    cx, cy, ex = 100.0, 110.0, 284.0
     sheet.pen.height = cy + big + 56
     sheet.squares(scale, cx, cy)
     layout.ring(sheet.pen, cx, cy, big, r)

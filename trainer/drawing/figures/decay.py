@@ -108,8 +108,8 @@ def axis_field(sheet: Sheet) -> None:
     sheet.put("flux", Spot(at + 34, here + 12, "start"), Spot(300, 40, "start"))
     sheet.dim_h("distance", x0, at, y + r + 36, (y + r, y))
     sheet.dim_v("radius", x0 - 28, y - r, y, (x0, x0))
-    sheet.put("turns", Spot(12, 22, "start"))
-    sheet.put("current", Spot(12, 40, "start"), Spot(12, 58, "start"))
+    sheet.put("turns", Spot(248, 22, "start"))
+    sheet.put("current", Spot(248, 42, "start"))
     sheet.say("Above, the field along the axis: greatest in the coil, falling with the distance.")
 
 
@@ -124,10 +124,10 @@ def skin_depth(sheet: Sheet) -> None:
     points = [plot.at(x, math.exp(-x)) for x in (i * 0.06 for i in range(61))]
     a = plot.at(1, 0)[0]
     pen.rect(plot.x, plot.y, plot.wide, 22, "hatched")
-    pen.rect(plot.x, plot.y - plot.high, a - plot.x, plot.high, "hatch-fine")
+    pen.poly([(plot.x, plot.y), *(p for p in points if p[0] <= a), (a, plot.y)], "hatch-fine", close=True)
     pen.poly(points, "trace")
     plot.axes()
-    pen.line(a, plot.y - plot.high, a, plot.y, "ghost")
+    pen.line(a, plot.y - plot.high * 0.6, a, plot.y, "ghost")
     pen.circle(*plot.at(1, math.exp(-1)), 3.2, "wire-mark")
     sheet.dim_h("depth", plot.x, a, plot.y + 48, (plot.y + 22, plot.y + 22))
     x = plot.x + plot.wide * 0.46

@@ -21,7 +21,7 @@ def duty_cycle(sheet: Sheet) -> None:
     other = sheet.value("second", 0)
     top = upward([current, other, sheet.value("equivalent", 0)])
     plot = Plot(sheet, 30, 158, 226, 112, 1.45 * period, top)
-    sheet.pen.height = 234
+    sheet.pen.height = 246
     for start in (0.0, period):
         _block(plot, start, on, current)
         if second > 0:
@@ -46,10 +46,10 @@ def _times(sheet: Sheet, plot: Plot, on: float, second: float, period: float) ->
     zero, y = plot.x, plot.y
     a, b, c = plot.at(on, 0)[0], plot.at(on + second, 0)[0], plot.at(period, 0)[0]
     sheet.dim_h("on", zero, a, y + 22, (y, y))
-    sheet.dim_h("second-on", a, b, y + 22, (y, y))
-    sheet.dim_h("off", b, c, y + 22, (y, y))
-    sheet.dim_h("period", zero, c, y + 48, (y, y))
-    sheet.put("duty", Spot(340, y + 44, "end"), Spot(c + 10, y + 52, "start"))
+    sheet.dim_h("second-on", a, b, y + 46, (y, y))
+    sheet.dim_h("off", b, c, y + 46, (y, y))
+    sheet.dim_h("period", zero, c, y + 48 + 22, (y, y))
+    sheet.put("duty", Spot(c + 14, y + 74, "start"), Spot(368, y + 74, "end"))
     sheet.scale_says = "times to scale"
     sheet.say("One whole cycle and the beginning of the next.")
 
@@ -60,7 +60,7 @@ def pulse_train(sheet: Sheet) -> None:
     pulse, gap = max(sheet.value("on"), 1e-12), sheet.value("gap", 0)
     total = count * pulse + (count - 1) * gap
     plot = Plot(sheet, 30, 150, 226, 104, total / 0.94, upward([sheet.value("current", 1.0)]))
-    sheet.pen.height = 226
+    sheet.pen.height = 236
     current = sheet.value("current", 1.0) or 1.0
     for k in range(count):
         _block(plot, k * (pulse + gap), pulse, current)
@@ -69,8 +69,8 @@ def pulse_train(sheet: Sheet) -> None:
     plot.levels([("current", current, "the current"), ("equivalent", equal, "the continuous equivalent")])
     a, b = plot.at(pulse, 0)[0], plot.at(pulse + gap, 0)[0]
     sheet.dim_h("on", plot.x, a, plot.y + 22, (plot.y, plot.y))
-    sheet.dim_h("gap", a, b, plot.y + 22, (None, plot.y))
-    sheet.dim_h("total", plot.x, plot.at(total, 0)[0], plot.y + 50, (plot.y, plot.y))
+    sheet.dim_h("gap", a, b, plot.y + 46, (plot.y, plot.y))
+    sheet.dim_h("total", plot.x, plot.at(total, 0)[0], plot.y + 72, (plot.y, plot.y))
     if not exact:
         sheet.say("Fewer pulses are drawn than there are.")
     sheet.scale_says = "times to scale"
@@ -81,7 +81,7 @@ def _hyperbola(
 ) -> Plot:
     """The line of equal heat through two points: current falls as the root of the time share."""
     plot = Plot(sheet, 44, 176, 208, 140, across, top)
-    sheet.pen.height = 232
+    sheet.pen.height = 238
     heat = rated[1] * math.sqrt(rated[0])
     start = max((heat / top) ** 2, across / 400)
     points = [
@@ -109,7 +109,7 @@ def duty_curve(sheet: Sheet) -> None:
     plot = _hyperbola(sheet, (share, rated), (duty, other), upward([rated, other]) * 1.12, across)
     _marks(sheet, plot, ("rated-duty", "rated"), (share, rated))
     _marks(sheet, plot, ("duty", "current"), (duty, other))
-    sheet.pen.label("share of time under load", Spot(plot.x + 104, plot.y + 38), look="say")
+    sheet.pen.label("share of time under load", Spot(plot.x + 104, plot.y + 50), look="say")
     sheet.pen.label("current", Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
     sheet.scale_says = "both points to scale"
     sheet.say("The line joins all loads with the same heat.")
@@ -133,7 +133,7 @@ def time_curve(sheet: Sheet) -> None:
     plot = _hyperbola(sheet, (t1, i1), (t2, i2), max(i1, i2) * 1.12, max(t1, t2) * 1.15)
     _marks(sheet, plot, ("time", "current"), (t1, i1))
     _marks(sheet, plot, ("second-time", "second"), (t2, i2))
-    sheet.pen.label("time", Spot(plot.x + 104, plot.y + 38), look="say")
+    sheet.pen.label("time", Spot(plot.x + 104, plot.y + 50), look="say")
     sheet.pen.label("current", Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
     sheet.scale_says = "both points to scale"
     sheet.say("The line joins all pairs with the same heat.")
@@ -142,6 +142,7 @@ def time_curve(sheet: Sheet) -> None:
 def shots_in_hour(sheet: Sheet) -> None:
     """One hour as a bar with the shots in it, only a few where their number is asked for or too great."""
     count, exact = sheet.count("shots", 4, 60)
+    count = count if exact else min(count, 8)
     span, on = sheet.value("span", 3600.0), sheet.value("on", 5.0)
     x0, y, wide = 30.0, 42.0, 316.0
     sheet.pen.height = 142

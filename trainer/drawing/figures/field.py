@@ -21,8 +21,9 @@ def field_angle(sheet: Sheet) -> None:
     """A flaw, the field crossing it at its angle, and the part of the field square to the flaw."""
     pen = sheet.pen
     angle = min(max(sheet.value("angle", 45.0), 0.0), 180.0)
-    x, y, size = 130.0, 132.0, 100.0
-    pen.height = 186
+    x, size = 130.0, 100.0
+    y = 40 + size * math.sin(math.radians(angle))
+    pen.height = y + 54
     pen.rect(x - 74, y - 3, 190, 6, "particles")
     pen.line(x - 74, y, x + 116, y, "cable thin")
     a, b = layout.polar(x, y, size, angle)
@@ -45,8 +46,8 @@ def field_indicator(sheet: Sheet) -> None:
     """A dial indicator on the part, marks to both sides of zero, the needle on the marks read."""
     pen = sheet.pen
     marks, per = sheet.value("marks", 6.0), 10.0
-    cx, cy, r = 128.0, 128.0, 92.0
-    pen.height = 190
+    cx, cy, r = 128.0, 136.0, 92.0
+    pen.height = 222
     pen.circle(cx, cy - 24, 100, "edge solid")
     span = max(per, math.ceil(abs(marks))) if not sheet.unknown("marks") else per
     for k in range(-10, 11):

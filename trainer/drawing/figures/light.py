@@ -34,7 +34,7 @@ def lamp_distance(sheet: Sheet) -> None:
         pen.line(x, y - half, x, y + half, "edge")
         pen.rect(x, y - half, 6, 2 * half, "hatched")
     a, b = x0 + near * scale, x0 + far * scale
-    sheet.put("reading", Spot(a, y - (a - x0) * spread - 12), Spot(a - 10, 20, "end"))
+    sheet.put("reading", Spot(a - 2, y - (a - x0) * spread - 14, "end"), Spot(a - 10, 20, "end"))
     sheet.put(
         "there", Spot(b, y - (b - x0) * spread - 12, "end"), Spot(b - 14, y - (b - x0) * spread - 30, "end")
     )

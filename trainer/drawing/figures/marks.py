@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from trainer.drawing.figures.plot import upward
-from trainer.drawing.figures.sheet import Kind, Role, Sheet
+from trainer.drawing.figures.sheet import Kind, Role, Sheet, square
 from trainer.drawing.register import Spot
+from trainer.drawing.text import number
 
 
 def indication_shape(sheet: Sheet) -> None:
@@ -54,25 +55,41 @@ def indication_chain(sheet: Sheet) -> None:
 def scale_pair(sheet: Sheet) -> None:
     """Two scales along one line, the same amount on both; the scale of the asked number has no figures."""
     pen = sheet.pen
-    x0, x1, y = 34.0, 300.0, 76.0
-    pen.height = 162
-    pen.line(x0, y, x1 + 26, y, "edge")
-    for k in range(41):
-        x = x0 + (x1 - x0) * k / 40
-        tall = 11 if k % 10 == 0 else 8 if k % 5 == 0 else 5
-        pen.line(x, y - tall, x, y, "fine")
-        x = x0 + (x1 - x0) * k / 32
-        if x <= x1 + 22:
-            pen.line(x, y, x, y + (11 if k % 8 == 0 else 6), "fine")
-    zero = sheet.word("zero") == "common"
-    if zero:
-        pen.label("0", Spot(x0 - 8, y - 3, "end"), look="tick")
-        pen.label("0", Spot(x0 - 8, y + 14, "end"), look="tick")
+    x0, x1, y = 34.0, 340.0, 80.0
     at = x0 + (x1 - x0) * 0.78
-    pen.line(at, y - 30, at, y + 30, "cable thin")
-    sheet.put("upper", Spot(at, y - 36), Spot(at, y - 36, "end"))
-    sheet.put("lower", Spot(at, y + 46), Spot(at, y + 46, "end"))
+    pen.height = 168
+    pen.line(x0, y, x1 + 8, y, "edge")
+    pen.line(at, y - 34, at, y + 34, "cable thin")
+    sheet.put("upper", Spot(at, y - 40), Spot(at, y - 40, "end"))
+    sheet.put("lower", Spot(at, y + 52), Spot(at, y + 52, "end"))
+    for role, way in (("upper", -1), ("lower", 1)):
+        value = abs(sheet.value(role, 0))
+        known = value > 0 and sheet.word("zero") == "common" and not sheet.unknown(role)
+        _figured(sheet, role, value, way) if known else _blank(sheet, way)
     sheet.say("The same amount on two scales, one above the line and one below.")
+
+
+def _figured(sheet: Sheet, role: str, value: float, way: int) -> None:
+    """A scale from zero with figures on its large ticks, true to the line at 78 parts in a hundred."""
+    pen, x0, y, long = sheet.pen, 34.0, 80.0, 306.0
+    px = long * 0.78 / value
+    step = square(px / 4)
+    told = []
+    for k in range(int(long / (px * step)) + 1 if step else 0):
+        x = x0 + k * step * px
+        for j in range(5 if x + step * px <= x0 + long else 1):
+            at = x + j * step * px / 5
+            pen.line(at, y, at, y + way * (6 if j else 11), "fine")
+        pen.label(number(k * step), Spot(x, y + (24 if way > 0 else -15)), look="tick", optional=True)
+        told.append(number(k * step))
+    sheet.say(f"The {role} scale has the figures {', '.join(told)}.")
+
+
+def _blank(sheet: Sheet, way: int) -> None:
+    """Ticks without figures, the same for every number."""
+    for k in range(33):
+        x = 34.0 + 306.0 * k / 32
+        sheet.pen.line(x, 80, x, 80 + way * (11 if k % 8 == 0 else 6), "fine")
 
 
 def score_bar(sheet: Sheet) -> None:

@@ -96,6 +96,7 @@ def waveform(sheet: Sheet) -> None:
     )
     end = plot.y + (high if below else 0) + 22
     sheet.pen.dim_h(plot.x, plot.x + 106, end, "one period", (plot.y, plot.y))
+    sheet.scale_says = "currents to scale"
     sheet.say(f"{wave.says} Two periods are drawn.")
 
 

@@ -27,7 +27,7 @@ def yoke_on_bar(sheet: Sheet) -> None:
     bar, thick = max(length * scale, 4), max(high * scale, 3)
     cx, top = 136.0, 104.0
     foot = top + thick
-    pen.height = foot + 76
+    pen.height = foot + 90
     if sheet.has("length"):
         sheet.squares(scale, cx - bar / 2, foot)
     _yoke(pen, cx, top)
@@ -36,7 +36,7 @@ def yoke_on_bar(sheet: Sheet) -> None:
     pen.tip(cx, foot + 44, 90, "hatched-mark")
     sheet.put("mass", Spot(cx + 10, foot + 22, "start"))
     sheet.put("force", Spot(cx + 10, foot + 42, "start"), Spot(cx - 10, foot + 42, "end"))
-    sheet.dim_h("length", cx - bar / 2, cx + bar / 2, foot + 62, (foot, foot))
+    sheet.dim_h("length", cx - bar / 2, cx + bar / 2, foot + 76, (foot, foot))
     ex, w = 312.0, max(wide * scale, 3)
     if sheet.has("width") or sheet.has("height"):
         pen.rect(ex - w / 2, top, w, thick, "edge hatched")
@@ -51,6 +51,7 @@ def pole_face(sheet: Sheet) -> None:
     pen = sheet.pen
     pen.height = 214
     pen.poly([(70, 20), (70, 88), (150, 88), (150, 20)], "edge")
+    pen.poly([(70, 20), (103, 20), (107, 14), (113, 26), (117, 20), (150, 20)], "fine")
     pen.rect(40, 112, 140, 36, "edge hatched")
     for k in range(5):
         x = 80 + 15 * k
