@@ -13,7 +13,7 @@ from pathlib import Path
 
 NO_NETWORK = re.compile(
     r"NewConnectionError|ConnectTimeout|ReadTimeout|ConnectionError|ConnectionReset|ProxyError|"
-    r"name resolution|getaddrinfo|unreachable|timed out|Could not fetch URL",
+    r"name resolution|getaddrinfo|unreachable|timed out|Could not fetch URL|from versions: none",
     re.IGNORECASE,
 )
 
@@ -72,7 +72,7 @@ def what_went_wrong(said: str, wheelhouse: Path | None, log_file: Path) -> str:
     if "No space left" in said:
         return "The disk is full. Free 500 MB and run the same command again."
     if wheelhouse:
-        missing = re.search(r"No matching distribution found for (\S+)", said)
+        missing = re.search(r"No matching distribution found for ([^\s;]+)", said)
         part = missing.group(1) if missing else "a part"
         return (
             f"The folder {wheelhouse} lacks {part} for this machine (Python {platform.python_version()}, "
