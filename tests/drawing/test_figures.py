@@ -240,3 +240,11 @@ def test_long_words_are_cut(kind: str) -> None:
     }
     figure = draw(kind, "f", roles, {"part": "bearing sleeve " * 20})
     assert not faults(figure)
+
+
+def test_a_thickened_part_is_owned_up_to() -> None:
+    """Where something would be too thin to see, the sentence on the scale says that it is not to scale."""
+    thin = {"length": Shown(900, "in", "900 in", "L"), "diameter": Shown(0.1, "in", "0.1 in", "D")}
+    assert "not to scale" in draw("round-bar", "f", thin).scale_says
+    stout = {**thin, "diameter": Shown(90, "in", "90 in", "D")}
+    assert "not to scale" not in draw("round-bar", "f", stout).scale_says

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trainer.drawing.arrow import arrowhead
 from trainer.drawing.register import Box, Register, Spot, around
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import folded, safe, width
@@ -32,13 +33,17 @@ class _Label:
 
 
 class Lettering:
-    """The words of one sheet. ``look`` turns classes into attributes for the palette of the sheet."""
+    """The words of one sheet. ``look`` turns classes into attributes for the palette of the sheet.
 
-    def __init__(self, look: Callable[[str, bool], str]) -> None:
+    ``heads``: draw the arrowheads of pointing lines here, because the sheet has no markers.
+    """
+
+    def __init__(self, look: Callable[[str, bool], str], heads: bool = False) -> None:
         self.register = Register()
         self.words: list[str] = []
         self.out: list[str] = []
         self._look = look
+        self._heads = heads
         self._labels: list[_Label] = []
         self._notes: list[tuple[str, str]] = []
 
@@ -103,6 +108,10 @@ class Lettering:
             y = mid if x != lead[0] else (box.top - 1 if lead[1] < mid else box.bottom + 1)
             points = f"{n(lead[0])},{n(lead[1])} {n(x)},{n(y)}"
             self.out.append(f'<polyline{self._look("leader", False)} points="{points}"/>')
+            if self._heads:
+                angle = math.degrees(math.atan2(lead[1] - y, lead[0] - x))
+                head = self._look("arrowhead", False)
+                self.out.append(f'<path{head} d="{arrowhead(*lead, angle, 11, 1.9)}"/>')
         self._write(label.text, spot, label.look)
 
     def _foot(self, wide: float, high: float) -> float:

@@ -34,6 +34,7 @@ LOOKS: Final[dict[str, dict[str, str]]] = {
     "balloon": {"fill": SHEET, **_stroke(FINE, 1)},
     "solid": {"fill": SHEET},
     "hatched": {"fill": "url(#{fid}-hatch)", **_stroke(DRAW, 2)},
+    "hatched-mark": {"fill": DRAW},
     "hatched-back": {"fill": "url(#{fid}-hatch-back)"},
     "hatched-ok": {"fill": "url(#{fid}-hatch-order)"},
     "hatch-fine": {"fill": "url(#{fid}-hatch-close)", "stroke": "none"},

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 
 from trainer.drawing import paper
+from trainer.drawing.arrow import arrowhead
 from trainer.drawing.lettering import Lettering
 from trainer.drawing.register import Spot, chain
 from trainer.drawing.text import coordinate as n
@@ -32,7 +33,7 @@ class Pen:
         cls: str = "figure",
     ) -> None:
         self.fid, self.width, self.height, self.palette, self.cls = fid, width, height, palette, cls
-        self.lettering = Lettering(self._look)
+        self.lettering = Lettering(self._look, heads=palette == "paper")
         self.register = self.lettering.register
         self._under: list[str] = []
         self._out: list[str] = []
@@ -92,13 +93,11 @@ class Pen:
     # ------------------------------------------------------------ arrows
     def tip(self, x: float, y: float, angle: float, c: str = "live-tip", size: float = 10.0) -> None:
         """An arrowhead with its point at (x, y); ``angle`` in degrees, 0 to the right, clockwise on the sheet."""
-        a = math.radians(angle)
-        back = (x - size * math.cos(a), y - size * math.sin(a))
-        side = (0.36 * size * math.sin(a), -0.36 * size * math.cos(a))
-        p, q = (back[0] + side[0], back[1] + side[1]), (back[0] - side[0], back[1] - side[1])
-        self._out.append(
-            f'<path{self._look(c)} d="M{n(x)} {n(y)}L{n(p[0])} {n(p[1])}L{n(q[0])} {n(q[1])}Z"/>'
-        )
+        self._out.append(f'<path{self._look(c)} d="{arrowhead(x, y, angle, size, 0.36 * size)}"/>')
+
+    def _slender(self, x: float, y: float, angle: float, c: str) -> None:
+        """The arrowhead of a thin line, as the pages' own marker has it."""
+        self._out.append(f'<path{self._look(c)} d="{arrowhead(x, y, angle, 11, 1.9)}"/>')
 
     def arrows(self, x1: float, y1: float, x2: float, y2: float, c: str = "dim") -> None:
         """A thin line with slender arrows: class ``dim`` at both ends, ``dim in`` only at the end."""
@@ -107,9 +106,9 @@ class Pen:
             return
         head = "arrowhead-live" if "live" in c.split() else "arrowhead"
         angle = math.degrees(math.atan2(y2 - y1, x2 - x1))
-        self.tip(x2, y2, angle, head, 11)
+        self._slender(x2, y2, angle, head)
         if "in" not in c.split() and "weight" not in c.split():
-            self.tip(x1, y1, angle + 180, head, 11)
+            self._slender(x1, y1, angle + 180, head)
 
     def dim_h(
         self,

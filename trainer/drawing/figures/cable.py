@@ -101,7 +101,7 @@ def two_leads(sheet: Sheet) -> None:
     pen = sheet.pen
     spacing = sheet.value("spacing")
     scale = 150 / max(spacing, 1e-12)
-    r = min(max(sheet.value("radius", spacing / 8) * scale, 6), 70)
+    r = sheet.kept(sheet.value("radius", spacing / 8) * scale, 6, 70)
     a, b, y = 112.0, 262.0, 34.0 + r + 14
     pen.height = y + r + 74
     sheet.squares(scale, a, y)
@@ -109,7 +109,7 @@ def two_leads(sheet: Sheet) -> None:
     layout.into_page(pen, b, y, r)
     pen.line(a - r - 40, y, b + r + 40, y, "axis")
     for x, way in ((a - r, -1), (b + r, 1)):
-        pen.line(x + 4 * way, y, x + 34 * way, y, "dim weight")
+        pen.line(x + 4 * way, y, x + 34 * way, y, "edge")
         pen.tip(x + 38 * way, y, 0 if way > 0 else 180, "hatched-mark")
     sheet.put("force", Spot(b + r + 8, y - 14, "start"), Spot(370, y - r - 14, "end"))
     sheet.put("current", Spot(a, y - r - 12), Spot(12, 22, "start"))

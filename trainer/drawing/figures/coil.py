@@ -103,7 +103,7 @@ def part_in_coil(sheet: Sheet) -> None:
     scale = min(236 / max(length, 1e-12), 200 / bore)
     top, cx = 48.0, 164.0
     bottom = top + bore * scale
-    half = max(d * scale / 2, 1.5)
+    half = sheet.kept(d * scale / 2, 1.5)
     y = bottom - half if sheet.word("position") == "wall" else (top + bottom) / 2
     bar = _Bar(cx - length * scale / 2, cx + length * scale / 2, y, half, scale, 0)
     sheet.pen.height = bottom + 62
@@ -139,7 +139,7 @@ def round_bar(sheet: Sheet) -> None:
     length, d = _lengths(sheet)
     piece = sheet.value("piece", 0.0)
     scale = min(240 / max(length + 2 * piece, 1e-12), 150 / max(d, 1e-12))
-    half = max(d * scale / 2, 1.5)
+    half = sheet.kept(d * scale / 2, 1.5)
     y, cx = 38 + half, 152.0
     bar = _Bar(cx - length * scale / 2, cx + length * scale / 2, y, half, scale, piece * scale)
     floor = y + half + (64 if piece else 40)
@@ -167,7 +167,7 @@ def coil_fill(sheet: Sheet) -> None:
     d = sheet.value("diameter")
     bore = max(sheet.value("bore"), d)
     scale = 186 / bore
-    r, big = max(d * scale / 2, 1.5), bore * scale / 2
+    r, big = sheet.kept(d * scale / 2, 1.5), bore * scale / 2
     cx, cy = 150.0, 28 + big
     y = cy + big - r if sheet.word("position") == "wall" else cy
     sheet.pen.height = cy + big + 54
@@ -189,7 +189,7 @@ def tube_section(sheet: Sheet) -> None:
     inner = min(sheet.value("inside", outer - 2 * sheet.value("wall", outer / 8)), outer * 0.999)
     equal = sheet.value("effective", math.sqrt(max(outer**2 - max(inner, 0) ** 2, 0)))
     scale = 144 / outer
-    big, r, small = 72.0, max(inner * scale / 2, 1), min(max(equal * scale / 2, 2), 74)
+    big, r, small = 72.0, sheet.kept(inner * scale / 2, 1), sheet.kept(equal * scale / 2, 2, 74)
     cx, cy, ex = 100.0, 110.0, 284.0
     sheet.pen.height = cy + big + 56
     sheet.squares(scale, cx, cy)

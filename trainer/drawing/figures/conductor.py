@@ -22,7 +22,7 @@ def centred(sheet: Sheet) -> None:
     inner = _inside(sheet, outer)
     d = min(max(sheet.value("conductor", inner / 3), inner * 0.06), inner * 0.95)
     big, scale = 96.0, 192 / max(outer, 1e-12)
-    r, bar = inner * scale / 2, max(d * scale / 2, 3)
+    r, bar = inner * scale / 2, sheet.kept(d * scale / 2, 3)
     cx, cy = 130.0, 26 + big
     pen.height = cy + big + 52
     sheet.squares(scale, cx, cy)
@@ -50,7 +50,7 @@ def offset(sheet: Sheet) -> None:
     outer = max(outer, d * 1.1)
     inner = max(_inside(sheet, outer), d)
     big, scale = 92.0, 184 / max(outer, 1e-12)
-    r, bar = min(inner * scale / 2, big - 1), max(d * scale / 2, 3)
+    r, bar = min(inner * scale / 2, big - 1), sheet.kept(d * scale / 2, 3)
     cx, cy = 150.0, 52 + big
     pen.height = cy + big + 60
     sheet.squares(scale, cx, cy)
@@ -131,7 +131,7 @@ def in_air(sheet: Sheet) -> None:
     sheet.squares(scale, cx, cy)
     layout.circling(pen, cx, cy, big)
     pen.circle(cx, cy, big / 2, "ghost")
-    layout.into_page(pen, cx, cy, max(d * scale / 2, 4))
+    layout.into_page(pen, cx, cy, sheet.kept(d * scale / 2, 4))
     layout.cross(pen, cx, cy, big, big)
     x, y = layout.polar(cx, cy, big, 35)
     pen.arrows(cx, cy, x, y, "dim live in" if sheet.live("distance") else "dim in")

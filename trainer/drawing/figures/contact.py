@@ -24,9 +24,9 @@ def head_shot(sheet: Sheet) -> None:
     d = sheet.value("diameter", sheet.value("perimeter", math.pi) / math.pi)
     length = sheet.value("length", 3.4 * d)
     scale = min(162 / max(length, 1e-12), 76 / max(d, 1e-12))
-    half = max(d * scale / 2, 2.0)
+    half = sheet.kept(d * scale / 2, 2.0)
     y, x0 = 40 + half + 30, 48.0
-    x1 = x0 + max(length * scale, 20)
+    x1 = x0 + sheet.kept(length * scale, 20)
     ex = 296.0
     pen.height = y + half + 84
     if sheet.has("length") or sheet.has("diameter"):

@@ -88,7 +88,7 @@ def axis_field(sheet: Sheet) -> None:
     reach = max(2.4 * radius, away * 1.12)
     scale = min(248 / max(reach, 1e-12), 62 / max(radius, 1e-12))
     x0, base, y = 82.0, 112.0, 0.0
-    r = max(radius * scale, 8.0)
+    r = sheet.kept(radius * scale, 8.0)
     y = base + 26 + r
     pen.height = y + r + 62
     sheet.squares(scale, x0, y)

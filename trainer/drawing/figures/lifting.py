@@ -32,7 +32,7 @@ def sling(sheet: Sheet) -> None:
     sheet.point("leg", cx + run * 0.5, top + rise * 0.5, cx + run + 26, top + 8)
     sheet.put("mass", Spot(cx, base + 44), Spot(cx + run + 30, base + 44, "start"))
     sheet.put("legs", Spot(cx + run + 30, top + 32, "start"), Spot(12, 22, "start"))
-    pen.line(cx, base + 74, cx, base + 104, "dim weight")
+    pen.line(cx, base + 74, cx, base + 104, "edge")
     pen.tip(cx, base + 110, 90, "hatched-mark")
     sheet.put("weight", Spot(cx + 12, base + 104, "start"))
     sheet.scale_says = (

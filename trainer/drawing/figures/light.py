@@ -56,7 +56,7 @@ def lamp_offset(sheet: Sheet) -> None:
         height, aside = slant * math.cos(math.radians(angle)), slant * math.sin(math.radians(angle))
     scale = min(150 / max(height, 1e-12), 196 / max(aside, 1e-12))
     x, top = 96.0, 36.0
-    floor, at = top + max(height * scale, 4), x + aside * scale
+    floor, at = top + sheet.kept(height * scale, 4), x + aside * scale
     pen.height = floor + 68
     if sheet.has("height") or sheet.has("distance"):
         sheet.squares(scale, x, floor)

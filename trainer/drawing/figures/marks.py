@@ -15,7 +15,7 @@ def indication_shape(sheet: Sheet) -> None:
     pen = sheet.pen
     length, width = sheet.value("length"), max(sheet.value("width", 0), 0)
     scale = min(270 / max(length, 1e-12), 130 / max(width, 1e-12))
-    half, w = max(length * scale / 2, 2), max(width * scale / 2, 1)
+    half, w = sheet.kept(length * scale / 2, 2), sheet.kept(width * scale / 2, 1)
     cx, y = 156.0, 32 + w
     pen.height = y + w + 66
     sheet.squares(scale, cx - half, y - w)
@@ -34,7 +34,7 @@ def indication_chain(sheet: Sheet) -> None:
     apart = abs(apart) or d1 + d2
     whole = d1 / 2 + apart + d2 / 2
     scale = min(250 / max(whole, 1e-12), 76 / max(d1, d2, 1e-12))
-    r1, r2 = max(d1 * scale / 2, 2), max(d2 * scale / 2, 2)
+    r1, r2 = sheet.kept(d1 * scale / 2, 2), sheet.kept(d2 * scale / 2, 2)
     a, y = 52 + r1, 32 + max(r1, r2)
     b = a + apart * scale
     foot = y + max(r1, r2)

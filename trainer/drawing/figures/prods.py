@@ -34,7 +34,7 @@ def prods_on_plate(sheet: Sheet) -> None:
     """Two prods on a plate, the current running through it from one to the other."""
     pen, spacing = sheet.pen, sheet.value("spacing")
     scale = 172 / max(spacing, 1e-12)
-    thick = min(max(sheet.value("thickness", spacing / 7) * scale, 6), 110)
+    thick = sheet.kept(sheet.value("thickness", spacing / 7) * scale, 6, 110)
     top, cx = 134.0, 140.0
     a, b = cx - 86, cx + 86
     pen.height = top + thick + 26

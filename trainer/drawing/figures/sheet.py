@@ -100,6 +100,7 @@ class Sheet:
         self.scale_says = "not to scale"
         self._dimensions = {role.name: role.dimension for role in kind.roles}
         self._written: set[str] = set()
+        self._forced = False
         self.unit = self._drawing_unit()
 
     def _drawing_unit(self) -> str:
@@ -197,6 +198,12 @@ class Sheet:
             self.say(f"Drawn are the {what} {', '.join(str(k + 1) for k in range(count))}.")
 
     # ------------------------------------------------------------ scale
+    def kept(self, px: float, least: float, most: float = math.inf) -> float:
+        """A size to draw, not thinner nor larger than can be seen; where that changes it, the scale says so."""
+        if px < least or px > most:
+            self._forced = True
+        return min(max(px, least), most)
+
     def squares(self, px: float, x: float, y: float) -> None:
         """Graph paper through (x, y) where ``px`` is the length of one unit; none where a length is asked for."""
         lengths = [name for name, dimension in self._dimensions.items() if dimension == "length"]
@@ -223,6 +230,8 @@ class Sheet:
             f"{says[name]}: {self._tag(name)}" if name in says else self._tag(name) for name in self.roles
         ]
         told = [self.kind.view, *self.sentences, "; ".join(numbers) + "." if numbers else ""]
+        if self._forced and self.scale_says != "not to scale":
+            self.scale_says += "; what would be too thin or too large to see is not to scale"
         told.append(f"{self.scale_says[:1].upper()}{self.scale_says[1:]}.")
         desc = " ".join(sentence for sentence in told if sentence)
         svg = self.pen.finish(title, desc)

@@ -29,7 +29,7 @@ def wrap_sections(sheet: Sheet) -> None:
     overlap = min(max(sheet.value("overlap", 0.1), 0), 0.9)
     need = max(1, math.ceil(round((length - reach) / (reach * (1 - overlap)), 9)) + 1)
     scale, x0, y = 336 / max(length, 1e-12), 22.0, 66.0
-    half = min(max(sheet.value("diameter", length / 22) * scale / 2, 2), 24)
+    half = sheet.kept(sheet.value("diameter", length / 22) * scale / 2, 2, 24)
     sheet.pen.height = y + half + 122
     sheet.squares(scale, x0, y - half)
     sheet.pen.rect(x0, y - half, 336, 2 * half, "edge solid")
@@ -95,7 +95,7 @@ def winding_window(sheet: Sheet) -> None:
 def solenoid(sheet: Sheet) -> None:
     """A long coil in section with even field lines inside."""
     length, d = sheet.value("length"), sheet.value("diameter", math.nan)
-    high = 80.0 if math.isnan(d) else min(max(d / length * 270, 14), 130)
+    high = 80.0 if math.isnan(d) else sheet.kept(d / length * 270, 14, 130)
     x0, x1, top = 40.0, 310.0, 54.0
     count, exact = sheet.count("turns", 12, 24)
     r = 270 / count / 2 * 0.9 if count > 12 else 9

@@ -24,7 +24,7 @@ def yoke_on_bar(sheet: Sheet) -> None:
     length = sheet.value("length", 10.0)
     high, wide = sheet.value("height", length / 10), sheet.value("width", length / 6)
     scale = min(196 / max(length, 1e-12), 70 / max(high, 1e-12), 86 / max(wide, 1e-12))
-    bar, thick = max(length * scale, 4), max(high * scale, 3)
+    bar, thick = sheet.kept(length * scale, 4), sheet.kept(high * scale, 3)
     cx, top = 136.0, 104.0
     foot = top + thick
     pen.height = foot + 90
@@ -32,12 +32,12 @@ def yoke_on_bar(sheet: Sheet) -> None:
         sheet.squares(scale, cx - bar / 2, foot)
     _yoke(pen, cx, top)
     pen.rect(cx - bar / 2, top, bar, thick, "edge hatched")
-    pen.line(cx, foot + 4, cx, foot + 40, "dim weight")
+    pen.line(cx, foot + 4, cx, foot + 40, "edge")
     pen.tip(cx, foot + 44, 90, "hatched-mark")
     sheet.put("mass", Spot(cx + 10, foot + 22, "start"))
     sheet.put("force", Spot(cx + 10, foot + 42, "start"), Spot(cx - 10, foot + 42, "end"))
     sheet.dim_h("length", cx - bar / 2, cx + bar / 2, foot + 76, (foot, foot))
-    ex, w = 312.0, max(wide * scale, 3)
+    ex, w = 312.0, sheet.kept(wide * scale, 3)
     if sheet.has("width") or sheet.has("height"):
         pen.rect(ex - w / 2, top, w, thick, "edge hatched")
         sheet.dim_h("width", ex - w / 2, ex + w / 2, foot + 32, (foot, foot))
@@ -57,7 +57,7 @@ def pole_face(sheet: Sheet) -> None:
         x = 80 + 15 * k
         pen.line(x, 88, x, 112, "flux")
         pen.tip(x, 112, 90, "flux-tip", 8)
-    pen.line(110, 148, 110, 176, "dim weight")
+    pen.line(110, 148, 110, 176, "edge")
     pen.tip(110, 182, 90, "hatched-mark")
     side = min(max(math.sqrt(max(sheet.value("area", 6.0), 0)) * 20, 12), 110)
     pen.rect(275 - side / 2, 88 - side / 2, side, side, "edge hatched-back")
