@@ -1,0 +1,145 @@
+"""The certificate of record: read back from the PDF, the same bytes twice, hostile files refused."""
+
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime
+
+import pypdf
+import pytest
+from record_cases import EXAMINER, make_record, make_signed
+
+from trainer.errors import Refused, Unreadable
+from trainer.records import certificate, jcs, proof
+from trainer.records.record import Person
+
+MADE = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
+SIGNED = make_signed()
+PDF = certificate.pdf(SIGNED, MADE)
+
+
+def text_of(data: bytes) -> str:
+    """All text of a PDF with single blanks."""
+    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages).split())
+
+
+def test_the_signed_record_is_inside() -> None:
+    """The attachment is the signed record byte for byte."""
+    assert certificate.attached_record(PDF) == SIGNED
+
+
+def test_the_same_bytes_twice() -> None:
+    """Drawn twice, the certificate has the same bytes; at another time it states another time."""
+    assert certificate.pdf(SIGNED, MADE) == PDF
+    assert certificate.pdf(SIGNED, MADE.replace(year=2027)) != PDF
+
+
+def test_it_says_what_was_signed() -> None:
+    """Person, prerequisites, figures, entries, hands and the caution can be read in it."""
+    text = text_of(PDF)
+    for words in (
+        "Record of qualification facts",
+        "TV-11",
+        "Łukasz",
+        "85.30 pct",
+        "80 pct",
+        "2026-12-18",
+        "Table 6.3.1",
+    ):
+        assert words in text
+    for words in ("entered by Ian (examiner), not countersigned", "countersigned by Emma (Level III)"):
+        assert words in text
+    assert "Whether the person is certified is decided by the employer" in text
+
+
+def test_it_is_tagged_and_has_a_language() -> None:
+    """Title, language, tags and the claim of both standards are in the file."""
+    reader = pypdf.PdfReader(io.BytesIO(PDF))
+    root = reader.trailer["/Root"]
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Record of qualification facts, TV-11"
+    assert root["/Lang"] == "en"
+    assert root["/MarkInfo"]["/Marked"].value is True
+    described = root["/Metadata"].get_object().get_data()
+    assert b"pdfuaid:part>1" in described
+    assert b"pdfaid:part>3" in described
+
+
+def test_several_signers_are_named() -> None:
+    """Each signature stands in it with its name and key."""
+    both = proof.sign(jcs.parse(SIGNED), EXAMINER, "2026-03-02T10:00:00Z")
+    text = text_of(certificate.pdf(jcs.written(both), MADE, {EXAMINER.did: "Ian, examiner"}))
+    assert "Ian, examiner 2026-03-02T10:00:00Z" in text
+    assert EXAMINER.did in text
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        '#("a"*1000000000)',
+        "#panic()",
+        "*bold* _it_ $x$ `raw` @ref <label>",
+        '"]#let x=1',
+        "\\",
+        "//comment",
+        "Zoë Żółć Ωμέγα",
+    ],
+)
+def test_names_are_text_never_markup(name: str) -> None:
+    """A name that looks like markup is printed as it stands."""
+    data = make_signed(person=Person("TV-11", name))
+    shown = text_of(certificate.pdf(data, MADE))
+    assert name.replace(" ", "")[:9] in shown.replace(" ", "")
+
+
+def test_letters_that_the_font_lacks_do_not_stop_it() -> None:
+    """A name in letters that the built-in font lacks still gives a certificate with the record inside."""
+    data = make_signed(person=Person("TV-11", "王小明"))
+    assert certificate.attached_record(certificate.pdf(data, MADE)) == data
+
+
+def test_many_entries_fill_many_pages() -> None:
+    """A long record runs over pages that are numbered."""
+    entry = make_record().entries[0]
+    data = make_signed(entries=tuple({**entry, "id": f"e{n}"} for n in range(300)))
+    reader = pypdf.PdfReader(io.BytesIO(certificate.pdf(data, MADE)))
+    assert len(reader.pages) > 5
+    assert f"page 2 of {len(reader.pages)}" in " ".join(reader.pages[1].extract_text().split())
+
+
+@pytest.mark.parametrize("data", [b"{}", b"[]", b'{"credentialSubject": 3}'])
+def test_no_certificate_of_what_is_no_record(data: bytes) -> None:
+    """Only a record that this program signed is drawn."""
+    with pytest.raises(Refused):
+        certificate.pdf(data, MADE)
+
+
+def blank_pdf(*attachments: tuple[str, bytes]) -> bytes:
+    """A PDF of another program."""
+    writer = pypdf.PdfWriter()
+    writer.add_blank_page(100, 100)
+    for name, data in attachments:
+        writer.add_attachment(name, data)
+    file = io.BytesIO()
+    writer.write(file)
+    return file.getvalue()
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"%PDF-1.7",
+        PDF[: len(PDF) // 2],
+        PDF[:200],
+        blank_pdf(),
+        blank_pdf(("other.json", SIGNED)),
+        blank_pdf(("record.json", SIGNED), ("record.json", SIGNED)),
+        blank_pdf(("record.json", b" " * 2_100_000)),
+        b"%PDF-" + b" " * 10_000_001,
+    ],
+    ids=["head", "half", "start", "no record", "other name", "two records", "large record", "large file"],
+)
+def test_other_pdfs_are_refused(data: bytes) -> None:
+    """A PDF without exactly one record, cut or too large, gets a sentence."""
+    with pytest.raises(Unreadable):
+        certificate.attached_record(data)
