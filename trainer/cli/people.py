@@ -150,14 +150,11 @@ def _facts(one: Person) -> dict[str, Any]:
 
 
 def _home(session: Session, organisation: str) -> int:
-    from sqlalchemy import select
-
     from trainer.services import accounts
-    from trainer.store.models import Organisation
 
     if organisation:
         return accounts.organisation(session, organisation, now()).id
-    found = list(session.scalars(select(Organisation)))
+    found = accounts.organisations(session)
     if len(found) == 1:
         return found[0].id
     raise Refused("Say for whom this person works: --organisation NAME")

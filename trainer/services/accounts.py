@@ -30,6 +30,11 @@ def organisation(session: Session, name: str, now: datetime) -> Organisation:
     return found
 
 
+def organisations(session: Session) -> list[Organisation]:
+    """Every organisation, by name, for the machine's owner at the command line."""
+    return list(session.scalars(select(Organisation).order_by(Organisation.name)))
+
+
 def add_person(
     session: Session,
     organisation_id: int,

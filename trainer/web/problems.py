@@ -51,14 +51,14 @@ def install(app: Flask) -> None:
     app.register_error_handler(Exception, _unexpected)  # the last resort, so it stands last
 
 
-def page(status: int, says: str, reference: str = "", faults: tuple[str, ...] = ()) -> tuple[str, int]:
+def page(status: int, sentence: str, reference: str = "", faults: tuple[str, ...] = ()) -> tuple[str, int]:
     """The error page of a status with its sentence, and the faults of files one by one."""
     heading = HEADINGS.get(status, HEADINGS[400])
     asked = request.path[:200]
     return render_template(
         "error.html",
         heading=heading,
-        says=says,
+        sentence=sentence,
         status=status,
         reference=reference,
         faults=faults,
@@ -71,8 +71,8 @@ def _named(fault: TrainerError) -> tuple[str, int]:
 
 
 def _faulty(fault: FaultyFiles) -> tuple[str, int]:
-    says = "One or more files have faults. Mend the lines below."
-    return page(fault.status, says, faults=tuple(map(str, fault.faults)))
+    sentence = "One or more files have faults. Mend the lines below."
+    return page(fault.status, sentence, faults=tuple(map(str, fault.faults)))
 
 
 def _old_form(_fault: CSRFError) -> tuple[str, int]:

@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, request
-from werkzeug.routing import IntegerConverter, Map
+from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed
 from trainer.services.particulars import MOST_NUMBER
@@ -35,10 +35,9 @@ PER_MACHINE = "120 per 5 minutes"
 
 
 class Id(IntegerConverter):
-    """A number in an address; beyond what a database counts to there is nothing to find."""
+    """A number in an address; with more digits than a database counts to there is nothing to find."""
 
-    def __init__(self, rules: Map) -> None:
-        super().__init__(rules, max=2**31 - 1)
+    regex = r"\d{1,9}"
 
 
 def configure(app: Flask, settings: Settings) -> None:
