@@ -1,0 +1,135 @@
+"""Draw exercises: drill, find and seed give the same exercise for ever, and one that can be marked fairly.
+
+A draw whose numbers break the drill's conditions, whose working has no value, or whose accepted
+interval cannot be told from a slip is thrown away and drawn again from the next stream.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from trainer.drills.accepting import Inseparable, accepted
+from trainer.drills.exercise import Exercise, Interval, SlipValue
+from trainer.drills.mould import Mould, Way
+from trainer.drills.numbers import Numbers
+from trainer.errors import Refused
+from trainer.formulas.writing import MINUS, NARROW, number
+
+MOST_DRAWS = 300
+LARGEST_SEED = 2**63 - 1
+_LEAST_GAP = 0.03  # share of the answer by which a slip must miss it
+_EDGE = 0.01  # share of the answer by which a slip must miss the accepted interval
+
+
+def draw(mould: Mould, seed: int) -> Exercise:
+    """Draw the exercise of this seed; Refused where the drill's ranges leave no fair draw."""
+    if not 0 <= seed <= LARGEST_SEED:
+        raise Refused(f"a seed is a whole number from 0 to {LARGEST_SEED}")
+    name = f"{mould.read.drill.id}/{mould.find}/{seed}"
+    for turn in range(MOST_DRAWS):
+        stream = Numbers(f"{name}/{turn}")
+        try:
+            return _drawn(mould, seed, stream, turn)
+        except (ArithmeticError, ValueError):
+            continue
+    raise Refused(
+        f"{mould.read.drill.id}: no fair draw for {mould.find} in {MOST_DRAWS}; widen its ranges or its slips"
+    )
+
+
+def remade(mould: Mould, seed: int, texts: Mapping[str, str], situation: int) -> Exercise:
+    """Make a stored exercise again from the numbers that were shown."""
+    given = {symbol: read_number(texts[symbol]) for symbol in mould.given}
+    return _exercise(mould, seed, given, dict(texts), {}, situation, 0, fair=False)
+
+
+def read_number(text: str) -> float:
+    """Read a number as the house printed it."""
+    return float(Decimal(text.replace(NARROW, "").replace(MINUS, "-")))
+
+
+def _drawn(mould: Mould, seed: int, stream: Numbers, turn: int) -> Exercise:
+    numbers: list[float] = []
+    texts: dict[str, str] = {}
+    for grid in mould.grids:
+        place = stream.below(len(grid.values))
+        numbers.append(grid.values[place])
+        texts[grid.symbol] = grid.texts[place]
+    situation = stream.below(len(mould.read.drill.situations))
+    assert mould.forward is not None
+    everything = dict(zip(mould.symbols, (*numbers, *mould.forward(*numbers)), strict=True))
+    _test(mould, everything)
+    for symbol in mould.derived_given:
+        texts[symbol] = number(everything[symbol], mould.read.drill.quantities[symbol].figures)
+        everything[symbol] = read_number(texts[symbol])
+    given = {symbol: everything[symbol] for symbol in mould.given}
+    shown = {symbol: texts[symbol] for symbol in mould.given}
+    return _exercise(mould, seed, given, shown, everything, situation, turn, fair=True)
+
+
+def _test(mould: Mould, values: Mapping[str, float]) -> None:
+    row = [values[s] for s in mould.symbols]
+    for test in mould.tests:
+        if not test(*row):
+            raise Inseparable
+
+
+def _exercise(
+    mould: Mould, seed: int, given: dict[str, float], texts: dict[str, str], everything: dict[str, float],
+    situation: int, turn: int, fair: bool,
+) -> Exercise:  # fmt: skip
+    row = tuple(given.values())
+    answer, steps, right, computed = accepted(mould, row)
+    if not math.isfinite(answer):
+        raise Inseparable
+    values = everything | given | steps | ({} if mould.band else {mould.find: answer})
+    if fair and mould.derived_given:
+        _test(mould, values)
+    slips = _slips(mould, row, answer, right, computed, fair)
+    return Exercise(
+        mould.read.drill.id, mould.read.edition, seed, mould.find, given, texts, values,
+        answer, right, computed, slips, situation, turn,
+    )  # fmt: skip
+
+
+def _slips(
+    mould: Mould, row: Sequence[float], answer: float, right: Interval, computed: Interval, fair: bool
+) -> tuple[SlipValue, ...]:
+    out = []
+    for index, way in enumerate(mould.slips):
+        found = _slip(mould, index, way, row, right) if way is not None else None
+        if found is None:
+            continue
+        if fair and found.band is None and not separate(mould, found.value, answer, right, computed):
+            raise Inseparable
+        out.append(found)
+    return tuple(out)
+
+
+def _slip(mould: Mould, index: int, way: Way, row: Sequence[float], right: Interval) -> SlipValue | None:
+    try:
+        if way.when is not None and not way.when(*row):
+            return None
+        got = way.function(*row)
+    except (ArithmeticError, ValueError):
+        return None
+    if not all(math.isfinite(v) and v > 0 for v in got):
+        return None
+    if not mould.band:
+        return SlipValue(index, got[0])
+    band = Interval(min(got), max(got))
+    far = band.low if right.low - band.low > band.high - right.high else band.high
+    return None if right.holds(far) else SlipValue(index, far, band)
+
+
+def separate(mould: Mould, value: float, answer: float, right: Interval, computed: Interval) -> bool:
+    """Tell whether a wrong value is far enough from the answer and from all that is accepted."""
+    if mould.whole:
+        return not right.holds(value)
+    size = abs(answer)
+    envelope = max(computed.high - answer, answer - computed.low) - mould.read.drill.accept.within * size
+    gap = max(_LEAST_GAP * size, 3 * max(0.0, envelope), 2 * (mould.read.drill.accept.absolute or 0.0))
+    edge = _EDGE * size
+    return abs(value - answer) >= gap and not right.low - edge <= value <= right.high + edge

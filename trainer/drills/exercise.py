@@ -1,0 +1,61 @@
+"""One drawn instance of a drill: the numbers shown, the answer, the accepted interval, the slips' values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """From low to high, both ends accepted, in the find's working unit."""
+
+    low: float
+    high: float
+
+    def holds(self, value: float) -> bool:
+        """Tell whether a value is inside; a billionth is allowed for the conversion of units."""
+        room = 1e-9 * max(abs(self.low), abs(self.high))
+        return self.low - room <= value <= self.high + room
+
+
+@dataclass(frozen=True, slots=True)
+class SlipValue:
+    """What a slip gives here: its place in the drill's list, its value, its band where the answer is one."""
+
+    index: int
+    value: float
+    band: Interval | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """One exercise. ``given`` holds numbers as shown; ``values`` every symbol that is known.
+
+    ``accepted`` is what counts as right; ``computed`` is the part of it reached by calculation, where
+    the document allows more (a tolerance on ampere-turns).
+    """
+
+    drill: str
+    edition: str
+    seed: int
+    find: str
+    given: dict[str, float]
+    texts: dict[str, str]
+    values: dict[str, float] = field(repr=False)
+    answer: float
+    accepted: Interval
+    computed: Interval
+    slips: tuple[SlipValue, ...]
+    situation: int
+    redrawn: int
+
+    def snapshot(self) -> dict[str, object]:
+        """Return what must be kept so that the exercise can be made again whatever happens to the bank."""
+        return {
+            "drill": self.drill,
+            "edition": self.edition,
+            "seed": self.seed,
+            "find": self.find,
+            "given": dict(self.texts),
+            "situation": self.situation,
+        }
