@@ -314,6 +314,11 @@ def test_dates_gauge_reaches_the_line_until_its_last_day(life: int, gone: int) -
     assert ("expired" in svg) == (gone > life)
 
 
+def test_gauge_a_hair_short_is_seen_to_be_short() -> None:
+    """69.99 of 70 hours leaves a gap that can be seen."""
+    assert 95 < _bar_end(gauge(69.99, 70, "Experience")) <= 98
+
+
 def test_gauge_with_nothing_needed_is_met() -> None:
     """Where nothing is needed, nothing held is enough."""
     assert ": met." in gauge(0, 0, "Training")
@@ -423,6 +428,14 @@ def test_distribution_is_legible_and_complete(
     assert svg.count('class="answer-dot') == len(near)
     assert svg.count('class="answer-dot"') == sum(low <= value <= low + wide for value in near)
     assert ("further off" in svg) == (len(near) < len(answers))
+
+
+def test_distribution_numerals_give_way_to_slips() -> None:
+    """No numeral stands under the mark of a slip."""
+    slip = SlipMark(0.5, "radius for diameter", 2)
+    bare, marked = (distribution([0.2, 1, 2], 0.9, 1.1, "1", "x", slips) for slips in ([], [slip]))
+    assert ">0.5</text>" in bare
+    assert ">0.5</text>" not in marked
 
 
 def test_distribution_needs_limits_above_zero() -> None:
