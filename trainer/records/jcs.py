@@ -23,7 +23,7 @@ MAX_SAFE_INTEGER = 2**53 - 1
 Json = Any
 """A value as JSON knows it: dict with text keys, list, text, number, bool or None."""
 
-_BRACKETS_AND_STRINGS = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?|[\[\]{}]', re.DOTALL)
+_TOO_DEEP = f"The file is nested more than {MAX_DEPTH} deep; no record is."
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
 
@@ -37,7 +37,6 @@ def parse(data: bytes) -> Json:
         raise Unreadable(
             "The file is not UTF-8 text; take the record as it was exported, not a copy out of another program."
         ) from None
-    _check_depth(text)
     try:
         value = json.loads(
             text,
@@ -48,11 +47,13 @@ def parse(data: bytes) -> Json:
         )
     except Unreadable:
         raise
-    except (ValueError, RecursionError):
+    except RecursionError:
+        raise Unreadable(_TOO_DEEP) from None
+    except ValueError:
         raise Unreadable(
             "The file is not complete JSON; it may be cut off or of another kind. Ask for a fresh copy."
         ) from None
-    _check_surrogates(value)
+    _check_within(value, MAX_DEPTH)
     return value
 
 
@@ -77,18 +78,6 @@ def digest(value: Json) -> bytes:
 def written(value: Json) -> bytes:
     """Write the value for a file that people may open: indented UTF-8 with a final line feed."""
     return (json.dumps(value, ensure_ascii=False, indent=2) + "\n").encode("utf-8")
-
-
-def _check_depth(text: str) -> None:
-    depth = 0
-    for match in _BRACKETS_AND_STRINGS.finditer(text):
-        mark = match.group()
-        if mark in ("[", "{"):
-            depth += 1
-            if depth > MAX_DEPTH:
-                raise Unreadable(f"The file is nested more than {MAX_DEPTH} deep; no record is.")
-        elif mark in ("]", "}"):
-            depth -= 1
 
 
 def _members(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
@@ -121,14 +110,16 @@ def _safe_integer(text: str) -> int:
     return number
 
 
-def _check_surrogates(value: Json) -> None:
+def _check_within(value: Json, levels: int) -> None:
+    """Refuse what is nested more than ``levels`` deep, and lone surrogates in any text."""
     if isinstance(value, str):
         if _SURROGATE.search(value):
             raise Unreadable("A text in the file holds half a character (a lone surrogate).")
-    elif isinstance(value, dict):
-        for name, member in value.items():
-            _check_surrogates(name)
-            _check_surrogates(member)
-    elif isinstance(value, list):
-        for member in value:
-            _check_surrogates(member)
+        return
+    if not isinstance(value, dict | list):
+        return
+    if levels == 0:
+        raise Unreadable(_TOO_DEEP)
+    members = [*value, *value.values()] if isinstance(value, dict) else value
+    for member in members:
+        _check_within(member, levels - 1)
