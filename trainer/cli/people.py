@@ -154,9 +154,9 @@ def _home(session: Session, organisation: str) -> int:
 
     if organisation:
         return accounts.organisation(session, organisation, now()).id
-    found = accounts.organisations(session)
-    if len(found) == 1:
-        return found[0].id
+    homes = {one.organisation_id for one in accounts.everybody(session)}
+    if len(homes) == 1:
+        return homes.pop()
     raise Refused("Say for whom this person works: --organisation NAME")
 
 
