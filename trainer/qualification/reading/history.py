@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import re
+from bisect import bisect_right
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 from trainer.errors import Fault, Unreadable
 from trainer.qualification.entries import Entry
@@ -72,8 +74,10 @@ def history_from(
         practice = _practice(root)
     except Amiss as amiss:
         found.append(Fault(name, amiss.line, amiss.column, amiss.says))
-    entries = _entries(nodes, name, found, schemes)
-    found.extend(_placed(fault, nodes) for fault in faults)
+    end = _end_of_history(root)
+    holders = [_holder(fault, nodes) if (fault.line, fault.column) < end else None for fault in faults]
+    entries = _entries(nodes, name, found, Known(schemes, {}), holders)
+    found.extend(_placed(fault, nodes, holder) for fault, holder in zip(faults, holders, strict=True))
     if found:
         raise FaultyHistory(found)
     return History(person, tuple(entries), practice, name)
@@ -92,6 +96,12 @@ def _nodes(root: Fields) -> list[Node]:
     return node.nodes
 
 
+def _end_of_history(root: Fields) -> tuple[float, float]:
+    """Return where the key after the list begins: what stands from there on lies in no entry."""
+    begin = root.node.places.get("history", (0, 0))
+    return min((place for place in root.node.places.values() if place > begin), default=(inf, inf))
+
+
 def _practice(root: Fields) -> Branch | None:
     if not root.has("written_practice"):
         return None
@@ -102,38 +112,40 @@ def _practice(root: Fields) -> Branch | None:
 
 
 def _entries(
-    nodes: list[Node], name: str, found: list[Fault], schemes: Collection[str] | None
+    nodes: list[Node], name: str, found: list[Fault], known: Known, spoiled: list[int | None]
 ) -> list[Entry]:
-    known = Known(schemes, {})
+    """Read the entries; of one that is spoiled by its notation only the notation is complained about."""
     entries: list[Entry] = []
-    for node in nodes:
+    for place, node in enumerate(nodes):
         try:
             entry = read_entry(node, known)
         except Amiss as amiss:
-            found.append(Fault(name, amiss.line, amiss.column, f"{_who(node, nodes)}: {amiss.says}"))
+            if place not in spoiled:
+                found.append(Fault(name, amiss.line, amiss.column, f"{_who(place, nodes)}: {amiss.says}"))
             continue
         known.before[entry.id] = entry
         entries.append(entry)
     return entries
 
 
-def _placed(fault: Fault, nodes: list[Node]) -> Fault:
-    """Name the entry within which a fault of notation lies."""
-    holder = None
-    for node in nodes:
-        if (node.line, node.column) <= (fault.line, fault.column):
-            holder = node
+def _holder(fault: Fault, nodes: list[Node]) -> int | None:
+    """Return the place of the entry within which a fault of notation lies; none if before all entries."""
+    place = bisect_right(nodes, (fault.line, fault.column), key=lambda node: (node.line, node.column)) - 1
+    return place if place >= 0 else None
+
+
+def _placed(fault: Fault, nodes: list[Node], holder: int | None) -> Fault:
     if holder is None:
         return fault
     return Fault(fault.file, fault.line, fault.column, f"{_who(holder, nodes)}: {fault.says}")
 
 
-def _who(node: Node, nodes: list[Node]) -> str:
+def _who(place: int, nodes: list[Node]) -> str:
+    node = nodes[place]
     identity = node.pairs.get("id") if isinstance(node, Branch) else None
     if isinstance(identity, Leaf) and identity.text.strip():
         return f"entry {quoted(identity.text.strip())[1:-1]}"
-    place = next(number for number, other in enumerate(nodes, 1) if other is node)
-    return f"entry number {place} (it has no id)"
+    return f"entry number {place + 1} (it has no id)"
 
 
 def write_history(history: History) -> str:
