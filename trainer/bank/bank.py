@@ -1,0 +1,119 @@
+"""The whole question bank of one folder (or of several, the employer's private one last)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from trainer.bank.drill import Drill
+from trainer.bank.models import BankPage, Caution, Cautions, Glossary, Term
+from trainer.bank.reader import edition_of, read_file, read_model
+from trainer.bank.yamltext import Located
+from trainer.errors import Fault, FaultyFiles, NotFound
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A drill with its edition (hash of its content) and the places of its file."""
+
+    drill: Drill
+    edition: str
+    located: Located = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Everything that can be asked, by id, and what goes with it."""
+
+    page: BankPage
+    drills: dict[str, Entry]
+    cautions: dict[str, Caution]
+    terms: tuple[Term, ...]
+
+    def drill(self, drill_id: str) -> Entry:
+        """Return a drill; NotFound names the nearest ids."""
+        entry = self.drills.get(drill_id)
+        if entry is None:
+            from difflib import get_close_matches
+
+            near = get_close_matches(drill_id, self.drills, 3, 0.5)
+            hint = f"; did you mean {' or '.join(near)}?" if near else ""
+            raise NotFound(f"there is no drill '{drill_id[:60]}' in the bank{hint}")
+        return entry
+
+    def topics(self) -> dict[str, list[Drill]]:
+        """Return drills by topic folder, both sorted."""
+        out: dict[str, list[Drill]] = {}
+        for entry in self.drills.values():
+            out.setdefault(entry.drill.topic, []).append(entry.drill)
+        return dict(sorted(out.items()))
+
+
+def load_bank(*folders: Path) -> Bank:
+    """Read the bank folders; FaultyFiles lists every fault of every file at once."""
+    loader = _Loader()
+    for folder in folders:
+        loader.folder(folder)
+    if loader.faults:
+        raise FaultyFiles(tuple(loader.faults))
+    return Bank(loader.page, loader.drills, loader.cautions, tuple(loader.terms))
+
+
+def drill_of(data: object, name: str = "stored edition") -> Entry:
+    """Read a drill from the plain data of a stored edition."""
+    located = Located(name, data, {(): (1, 1)})
+    return Entry(read_model(Drill, located), edition_of(data), located)
+
+
+class _Loader:
+    """Gather records and faults over all files of all folders."""
+
+    def __init__(self) -> None:
+        self.page = BankPage(title="Question bank", edition="unnamed", languages=("en",), licence="unnamed")
+        self.drills: dict[str, Entry] = {}
+        self.cautions: dict[str, Caution] = {}
+        self.terms: list[Term] = []
+        self.faults: list[Fault] = []
+
+    def folder(self, folder: Path) -> None:
+        if not folder.is_dir():
+            raise FaultyFiles((Fault(str(folder), 1, 1, "there is no such folder; name the question bank"),))
+        for path in _files(folder):
+            self.file(folder, path)
+
+    def file(self, folder: Path, path: Path) -> None:
+        name = path.relative_to(folder).as_posix()
+        try:
+            if name == "bank.yaml":
+                self.page, _ = read_file(BankPage, path, name)
+            elif name == "cautions.yaml":
+                self.cautions.update(read_file(Cautions, path, name)[0].cautions)
+            elif name == "glossary.yaml":
+                self.terms.extend(read_file(Glossary, path, name)[0].terms)
+            elif name.startswith("drills/"):
+                self.drill(path, name)
+        except FaultyFiles as faulty:
+            self.faults.extend(faulty.faults)
+
+    def drill(self, path: Path, name: str) -> None:
+        drill, located = read_file(Drill, path, name)
+        if drill.id != path.stem:
+            self.faults.append(located.fault(("id",), f"the id must be the file's name, '{path.stem}'"))
+        if drill.topic != path.parent.name:
+            self.faults.append(
+                located.fault(("topic",), f"the topic must be the folder's name, '{path.parent.name}'")
+            )
+        if drill.id in self.drills:
+            self.faults.append(located.fault(("id",), f"there is another drill with the id '{drill.id}'"))
+        self.drills[drill.id] = Entry(drill, edition_of(located.data), located)
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    yield from sorted(p for p in folder.glob("*.yaml") if p.is_file())
+    yield from sorted(p for p in folder.glob("drills/*/*.yaml") if p.is_file())

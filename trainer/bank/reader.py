@@ -1,0 +1,89 @@
+"""Read content files into frozen records; every fault of a file comes back at once with its place."""
+
+from __future__ import annotations
+
+import json
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from trainer.bank.yamltext import Located, Place, read_yaml
+from trainer.errors import Fault, FaultyFiles
+
+Model = TypeVar("Model", bound=BaseModel)
+
+# pydantic's kinds of error, in our words; {..} are the parts pydantic gives.
+_SAYS = {
+    "missing": "the key '{key}' is missing; add it",
+    "extra_forbidden": "the key '{key}' is not known here; check the spelling or remove it",
+    "string_type": "text is wanted here; put it in quotes if it looks like a number",
+    "int_type": "a whole number is wanted here",
+    "float_type": "a number is wanted here",
+    "bool_type": "true or false is wanted here",
+    "tuple_type": "a list is wanted here; write [a, b] or one item a line with a dash",
+    "dict_type": "keys and values are wanted here",
+    "model_type": "keys and values are wanted here",
+    "model_attributes_type": "keys and values are wanted here",
+    "literal_error": "write one of {expected}",
+    "string_pattern_mismatch": "'{input}' is not of the form that is wanted here ({pattern})",
+    "string_too_short": "this must not be empty",
+    "string_too_long": "this is longer than {max_length} characters; shorten it",
+    "too_short": "at least {min_length} wanted here, {actual_length} found",
+    "too_long": "at most {max_length} wanted here",
+    "greater_than": "this must be above {gt}",
+    "less_than_equal": "this must be at most {le}",
+    "greater_than_equal": "this must be at least {ge}",
+    "value_error": "{error}",
+}
+
+
+def read_model(model: type[Model], located: Located) -> Model:
+    """Check plain data against a model; raise FaultyFiles with every fault and its line."""
+    try:
+        return model.model_validate(as_tuples(located.data))
+    except ValidationError as error:
+        faults = tuple(dict.fromkeys(_fault(located, item) for item in error.errors(include_url=False)))
+        raise FaultyFiles(faults) from None
+
+
+def read_file(model: type[Model], path: Path, name: str) -> tuple[Model, Located]:
+    """Read one file; return the record and its places."""
+    try:
+        text = path.read_bytes()
+    except OSError as error:
+        raise FaultyFiles((Fault(name, 1, 1, f"the file cannot be opened: {error.strerror}"),)) from None
+    located = read_yaml(text, name)
+    return read_model(model, located), located
+
+
+def edition_of(data: Any) -> str:
+    """Return the edition: the first 16 hex digits of SHA-256 over the content, whatever its layout."""
+    text = json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    return sha256(text.encode()).hexdigest()[:16]
+
+
+def as_tuples(data: Any) -> Any:
+    """Turn lists into tuples, since strict frozen records hold tuples."""
+    if isinstance(data, dict):
+        return {key: as_tuples(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return tuple(as_tuples(value) for value in data)
+    return data
+
+
+def _fault(located: Located, item: Any) -> Fault:
+    place: Place = tuple(p for p in item["loc"] if p not in {"[key]"} and not _union_tag(p))
+    parts = {"key": place[-1] if place else "", "input": str(item.get("input"))[:40], **item.get("ctx", {})}
+    says = _SAYS.get(item["type"], item["msg"][:1].lower() + item["msg"][1:])
+    return located.fault(place, says.format_map(_Parts(parts)))
+
+
+def _union_tag(part: str | int) -> bool:
+    return part in {"int", "float", "str", "bool"}
+
+
+class _Parts(dict[str, Any]):
+    def __missing__(self, key: str) -> str:
+        return "?"

@@ -1,0 +1,65 @@
+"""Blunders that belong to no drill: a factor of 25.4, a decimal point, pi, a square, a value upside down."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from trainer.drills.exercise import Interval
+
+_NEAR = 0.004
+
+
+@dataclass(frozen=True, slots=True)
+class Blunder:
+    """A named blunder and what it makes of the right value."""
+
+    id: str
+    name: str
+    says: str
+    makes: Callable[[float], float]
+
+
+def _times(factor: float) -> Callable[[float], float]:
+    return lambda value: value * factor
+
+
+_INCH = "Inches and millimetres differ by 25.4. Bring all lengths to one unit before you begin."
+_POINT = "The figures fit, the decimal point does not. Estimate the size first: a rough sum in the head finds this."
+_TWO = "A factor of 2 is missing or too many: a radius for a diameter, one way for out and back, one side for both."
+_PI = "A factor of pi is missing or too many. Look at whether a circumference, a diameter or an area was wanted."
+
+BLUNDERS: tuple[Blunder, ...] = (
+    Blunder("inch-for-millimetre", "a factor of 25.4", _INCH, _times(25.4)),
+    Blunder("millimetre-for-inch", "a factor of 25.4", _INCH, _times(1 / 25.4)),
+    *(
+        Blunder("decimal-point", "the decimal point", _POINT, _times(10.0**power))
+        for power in (1, -1, 2, -2, 3, -3)
+    ),
+    Blunder("twice", "twice the value", _TWO, _times(2)),
+    Blunder("half", "half the value", _TWO, _times(0.5)),
+    Blunder("pi-too-many", "a factor of pi", _PI, _times(math.pi)),
+    Blunder("pi-missing", "a factor of pi", _PI, _times(1 / math.pi)),
+    Blunder(
+        "square", "the square of the value",
+        "That is the square of the right value. A square root was left out at the end.", lambda v: v * v,
+    ),
+    Blunder(
+        "root", "the root of the value",
+        "That is the square root of the right value. One root too many was taken.", lambda v: math.sqrt(abs(v)),
+    ),
+    Blunder(
+        "upside-down", "the value upside down",
+        "That is one over the right value. Top and bottom were exchanged.", lambda v: 1 / v,
+    ),
+)  # fmt: skip
+
+
+def blunder(answer: float, right: Interval, value: float) -> Blunder | None:
+    """Return the blunder that turns the right answer into this value, the nearest one first."""
+    if answer == 0 or value == 0:
+        return None
+    found = [(abs(b.makes(answer) / value - 1), i, b) for i, b in enumerate(BLUNDERS)]
+    off, _, nearest = min(found)
+    return nearest if off <= _NEAR and not right.holds(value) else None

@@ -1,0 +1,208 @@
+"""Mark a typed answer: right, wrong with a named slip, wrong and not recognised, or unreadable with a hint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from trainer.drills.blunders import blunder
+from trainer.drills.exercise import Exercise, Interval
+from trainer.drills.mould import Mould, Way
+from trainer.drills.verdict import Verdict
+from trainer.formulas.typed import AnswerProblem, read_answer
+from trainer.formulas.units import Unit, spelled, unit
+from trainer.formulas.writing import amount, rounded
+
+_NEAR = 0.005  # share within which an answer is taken for a slip's value
+_CLOSE = 0.03  # share beyond the accepted interval that is called close
+
+
+def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") -> Verdict:
+    """Mark one answer; ``decimal`` is the person's habit, "point" or "comma"."""
+    try:
+        typed = read_answer(text, decimal)
+        value = _in_working_unit(mould, exercise, typed.value, typed.unit)
+    except AnswerProblem as problem:
+        return Verdict("unreadable", "That cannot be read yet", (str(problem),))
+    return judged(mould, exercise, value)
+
+
+def judged(mould: Mould, exercise: Exercise, value: float) -> Verdict:
+    """Judge a number that is already in the find's working unit."""
+    if exercise.accepted.holds(value):
+        return _right(mould, exercise, value)
+    return _slip(mould, exercise, value) or _pair(mould, exercise, value) or _other(mould, exercise, value)
+
+
+def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit | None) -> float:
+    wanted = unit(mould.read.drill.quantities[mould.find].unit)
+    if typed is None:
+        return _without_unit(exercise, wanted, value)
+    if wanted.name == "A" and typed.name == "A-turn":
+        raise AnswerProblem(
+            "kind", "A current is asked for, in amperes; ampere-turns are the current times the turns."
+        )
+    if typed.kind != wanted.kind:
+        shown = typed.shown or "a plain number"
+        like = f"{wanted.shown}" if wanted.shown else "a plain number without a unit"
+        raise AnswerProblem(
+            "kind",
+            f"{shown} is the wrong kind of unit here. The answer is wanted in {like} or a unit of that kind.",
+        )
+    return typed.to(wanted, value)
+
+
+def _without_unit(exercise: Exercise, wanted: Unit, value: float) -> float:
+    if not wanted.shown:
+        return value
+    example = amount(1234 if wanted.name in {"A", "A-turn"} else 12.3, wanted.name)
+    if exercise.accepted.holds(value):
+        raise AnswerProblem(
+            "no unit", f"The number is right, the unit is missing. Write it with its unit, as in {example}."
+        )
+    raise AnswerProblem("no unit", f"The unit is missing. Write a number and its unit, as in {example}.")
+
+
+def _right(mould: Mould, exercise: Exercise, value: float) -> Verdict:
+    if exercise.computed.holds(value) or mould.whole or mould.band:
+        return Verdict("right", "Right", (_right_sentence(mould, exercise, value),), value)
+    accept = mould.read.drill.accept
+    exact = written(mould, exercise.answer)
+    says = f"Calculated with four figures it is {exact}. {accept.document_says or 'The document allows the difference.'}"
+    return Verdict("right", "Right, within the tolerance of the document", (says,), value, remark=True)
+
+
+def _right_sentence(mould: Mould, exercise: Exercise, value: float) -> str:
+    if mould.band:
+        return f"Any value from {_limits(mould, exercise.accepted)} is right."
+    if mould.whole:
+        return f"{written(mould, value)} it is; a count has no tolerance."
+    return f"The calculation gives {written(mould, exercise.answer)}; {_limits(mould, exercise.accepted)} is accepted."
+
+
+def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
+    matches = [s for s in exercise.slips if _matches(value, s.value, s.band, exercise.accepted, mould.whole)]
+    if not matches:
+        return None
+    matches.sort(key=lambda s: abs(s.value - value))
+    nearest = [s for s in matches if s.band or abs(s.value - matches[0].value) <= _NEAR * abs(s.value)]
+    slips = [mould.read.drill.slips[s.index] for s in nearest]
+    heading = "Not right: " + " or ".join(dict.fromkeys(s.name for s in slips[:2]))
+    says = (_distance(mould, exercise, value), *dict.fromkeys(s.says for s in slips[:2]))
+    return Verdict("wrong", heading, says, value, slips=tuple(s.id for s in slips))
+
+
+def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
+    """Recognise two slips made together where only one pair gives this value."""
+    found = [
+        (one, two)
+        for one, two, wrong in pair_values(mould, exercise)
+        if _matches(value, wrong, None, exercise.accepted, mould.whole)
+    ]
+    if len(found) != 1 or mould.whole:
+        return None
+    first, second = (mould.read.drill.slips[index] for index in found[0])
+    heading = f"Not right: {first.name}, and {second.name}"
+    says = (_distance(mould, exercise, value), "Two slips at once.", first.says, second.says)
+    return Verdict("wrong", heading, says, value, slips=(first.id, second.id), together=True)
+
+
+def pair_values(mould: Mould, exercise: Exercise) -> Iterator[tuple[int, int, float]]:
+    """Yield what every two slips made together give here."""
+    if mould.band:
+        return
+    row = tuple(exercise.given.values())
+    for one, two in combinations([s.index for s in exercise.slips], 2):
+        way = mould.pair(one, two)
+        value = _value(way, row) if way is not None else None
+        if value is not None:
+            yield one, two, value
+
+
+def _value(way: Way, row: tuple[float, ...]) -> float | None:
+    try:
+        return way.function(*row)[0]
+    except (ArithmeticError, ValueError):
+        return None
+
+
+def _matches(value: float, wrong: float, band: Interval | None, right: Interval, whole: bool) -> bool:
+    if right.holds(value):
+        return False
+    if band is not None:
+        return band.holds(value)
+    if whole:
+        return abs(value - wrong) < 1e-9
+    return abs(value - wrong) <= _NEAR * abs(wrong) or rounded(wrong, 3) == rounded(value, 6)
+
+
+def _other(mould: Mould, exercise: Exercise, value: float) -> Verdict:
+    distance = _distance(mould, exercise, value)
+    quantity = mould.read.drill.quantities[mould.find]
+    if value <= 0 and quantity.unit not in {"degC", "degF"}:
+        return Verdict("wrong", "Not right: it must be more than zero", (distance,), value)
+    found = None if mould.whole else blunder(exercise.answer, exercise.accepted, value)
+    if found is not None:
+        return Verdict("wrong", f"Not right: {found.name}", (distance, found.says), value, generic=found.id)
+    if _is_close(mould, exercise, value):
+        says = (
+            distance,
+            "The way is probably right. Carry four figures on the way and round only at the end.",
+        )
+        return Verdict("wrong", "Not right, but close", says, value, generic="close")
+    says = (
+        distance,
+        "It fits none of the usual slips. Go through the working below and look for the first line that differs from yours.",
+    )
+    return Verdict("wrong", "Not right", says, value)
+
+
+def _is_close(mould: Mould, exercise: Exercise, value: float) -> bool:
+    right = exercise.accepted
+    room = _CLOSE * max(abs(right.low), abs(right.high))
+    return not mould.whole and right.low - room <= value <= right.high + room
+
+
+def _distance(mould: Mould, exercise: Exercise, value: float) -> str:
+    """Say what was answered, what is accepted, and by how much the answer misses."""
+    right = exercise.accepted
+    short = value < right.low
+    gap = right.low - value if short else value - right.high
+    miss = f"{written(mould, gap)} too {'little' if short else 'much'}"
+    if value > 4 * right.high and right.high > 0:
+        miss = f"{amount(value / exercise.answer, '1', 2)} times as much as it should be"
+    return f"You answered {written(mould, value)}. Accepted is {_limits(mould, right)}, so that is {miss}."
+
+
+def _limits(mould: Mould, right: Interval) -> str:
+    """Write the accepted limits, rounded inward so that what is shown is accepted."""
+    if right.low == right.high:
+        return written(mould, right.low)
+    low, high = inward(right)
+    sign = spelled_unit(mould)
+    return f"{amount(low, '1', 5)} to {amount(high, sign, 5)}"
+
+
+def inward(right: Interval) -> tuple[float, float]:
+    """Round both limits to four figures towards the inside."""
+    low, high = rounded(right.low, 4), rounded(right.high, 4)
+    step_low, step_high = 10**-3 * _scale(low), 10**-3 * _scale(high)
+    return (low + step_low if low < right.low * (1 - 1e-9) else low), (
+        high - step_high if high > right.high * (1 + 1e-9) else high
+    )
+
+
+def _scale(value: float) -> float:
+    return float(f"1e{f'{abs(value):e}'.split('e')[1]}") if value else 1.0
+
+
+def spelled_unit(mould: Mould) -> str:
+    """Return the find's working unit."""
+    return mould.read.drill.quantities[mould.find].unit
+
+
+def written(mould: Mould, value: float) -> str:
+    """Write a value of the find with its unit or its counting word."""
+    quantity = mould.read.drill.quantities[mould.find]
+    text = amount(value, quantity.unit, 4)
+    return f"{text} {quantity.count}" if quantity.count and spelled(quantity.unit) is None else text

@@ -1,0 +1,69 @@
+"""Every drill of a bank, read once and cast when first asked for."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from trainer.bank import Bank, Entry
+from trainer.bank.bank import drill_of
+from trainer.drills.draw import draw, remade
+from trainer.drills.exercise import Exercise
+from trainer.drills.mould import Mould, NoWay, cast
+from trainer.drills.reading import ReadDrill, read_drill
+from trainer.errors import FaultyFiles, NotFound
+from trainer.formulas.solved import FILE, SolvedForms
+
+
+class Shelf:
+    """Moulds by drill edition and find. Safe to share between threads: casting twice gives the same."""
+
+    def __init__(self, bank: Bank, *solved: Path) -> None:
+        self.bank = bank
+        self.forms = SolvedForms.load(*solved)
+        self._read: dict[str, ReadDrill] = {}
+        self._moulds: dict[tuple[str, str], Mould] = {}
+
+    @classmethod
+    def of_folder(cls, folder: Path) -> Shelf:
+        """Load the bank of one folder with its solved forms."""
+        from trainer.bank import load_bank
+
+        return cls(load_bank(folder), folder / FILE)
+
+    def read(self, entry: Entry) -> ReadDrill:
+        """Return the drill with its formulas read; FaultyFiles where one cannot be."""
+        found = self._read.get(entry.edition)
+        if found is None:
+            found, faults = read_drill(entry.drill, entry.edition)
+            if found is None:
+                raise FaultyFiles(tuple(entry.located.fault(place, says) for place, says in faults))
+            self._read[entry.edition] = found
+        return found
+
+    def mould(self, drill_id: str, find: str | None = None) -> Mould:
+        """Return the mould of a drill's find (the first listed if none is named)."""
+        return self.mould_of(self.bank.drill(drill_id), find)
+
+    def mould_of(self, entry: Entry, find: str | None = None) -> Mould:
+        """Return the mould of one edition's find."""
+        wanted = find if find is not None else next(iter(entry.drill.finds))
+        key = (entry.edition, wanted)
+        if key not in self._moulds:
+            try:
+                self._moulds[key] = cast(self.read(entry), wanted, self.forms)
+            except NoWay as error:
+                raise NotFound(str(error)) from None
+        return self._moulds[key]
+
+    def draw(self, drill_id: str, seed: int, find: str | None = None) -> Exercise:
+        """Draw the exercise of this seed from the bank's own edition."""
+        return draw(self.mould(drill_id, find), seed)
+
+    def stored(self, content: object, snapshot: dict[str, Any]) -> tuple[Mould, Exercise]:
+        """Make a stored exercise again from the edition it was drawn from."""
+        entry = self.bank.drills.get(snapshot["drill"])
+        if entry is None or entry.edition != snapshot["edition"]:
+            entry = drill_of(content)
+        mould = self.mould_of(entry, snapshot["find"])
+        return mould, remade(mould, snapshot["seed"], snapshot["given"], snapshot["situation"])

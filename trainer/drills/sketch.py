@@ -1,0 +1,64 @@
+"""The figure of an exercise: its numbers put into the roles that the drill names."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from trainer.bank.drill import Drill
+from trainer.drawing.figures import Figure, Shown, draw
+from trainer.drills.exercise import Exercise
+from trainer.errors import Refused
+from trainer.formulas.writing import amount, with_unit
+
+
+def sketch(
+    drill: Drill,
+    exercise: Exercise,
+    fid: str,
+    *,
+    solved: bool = False,
+    live: Collection[str] = (),
+    palette: str = "page",
+) -> Figure:
+    """Draw the exercise's figure; before it is answered the unknown is a question mark.
+
+    ``live`` names quantities to show in the live colour: the one a slip is about.
+    """
+    roles = {}
+    for role, source in drill.figure.roles.items():
+        shown = _shown(drill, exercise, source, solved, live)
+        if shown is not None:
+            roles[role] = shown
+    return draw(drill.figure.kind, fid, roles, drill.figure.words, palette)
+
+
+def _shown(
+    drill: Drill, exercise: Exercise, source: str, solved: bool, live: Collection[str]
+) -> Shown | None:
+    quantity = drill.quantities.get(source)
+    if quantity is None:
+        return _fixed(source)
+    if source not in exercise.values:
+        return None
+    value = exercise.values[source]
+    asked = source == exercise.find
+    if source in exercise.texts:
+        text = with_unit(exercise.texts[source], quantity.unit)
+    elif asked and not solved:
+        text = "?"
+    elif solved:
+        text = amount(value, quantity.unit, 4)
+    else:
+        return None
+    return Shown(value, quantity.unit, text, quantity.shown or source, asked or source in live)
+
+
+def _fixed(source: str) -> Shown:
+    number, _, unit_name = source.partition(" ")
+    try:
+        value = float(number)
+    except ValueError:
+        raise Refused(
+            f"'{source}' is neither a quantity of this drill nor a fixed amount such as 12 in"
+        ) from None
+    return Shown(value, unit_name or "1", with_unit(number, unit_name or "1"), "")

@@ -1,0 +1,34 @@
+"""The judgement of one answer, as data: what it is, which slip, what is said about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["right", "wrong", "unreadable"]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """``value`` is the answer in the find's working unit. ``slips`` holds slip ids: one, two made together
+    (``together``), or several that give the same value here. ``generic`` names an unlisted blunder."""
+
+    kind: Kind
+    heading: str
+    says: tuple[str, ...]
+    value: float | None = None
+    slips: tuple[str, ...] = ()
+    together: bool = False
+    generic: str | None = None
+    remark: bool = False
+
+    @property
+    def right(self) -> bool:
+        return self.kind == "right"
+
+    @property
+    def slip(self) -> str | None:
+        """The slip as one word for tallies: an id, two ids joined by +, or the generic blunder."""
+        if self.slips:
+            return "+".join(self.slips) if self.together else self.slips[0]
+        return self.generic
