@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 import socket
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ import click
 from trainer.cli.opening import keep_to_oneself, now
 from trainer.errors import Refused
 from trainer.serving.addresses import Address, lan_addresses, qr_text
+from trainer.serving.log import keep_log
 from trainer.serving.server import check_port, make_server, run_until_stopped
 from trainer.settings import Settings
 
@@ -57,7 +57,7 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     announce(app, local.url(port), demo)
     if lan:
         announce_lan(addresses, port)
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy moment is no news
+    keep_log(settings.instance)
     run_until_stopped(server)
 
 
