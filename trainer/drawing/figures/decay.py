@@ -25,7 +25,7 @@ def _steps(sheet: Sheet) -> tuple[list[float], bool]:
             [(1 - rate) ** k for k in range(41)],
         )
     if sheet.unknown("steps"):
-        return share[: max(4, min(need // 2, 8))], False
+        return share[:6], False
     return share[: min(need, 40) + 1], need <= 40
 
 

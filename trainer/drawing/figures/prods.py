@@ -40,7 +40,7 @@ def prods_on_plate(sheet: Sheet) -> None:
     pen.height = top + thick + 26
     sheet.squares(scale, a, top)
     _plate(pen, 14, 266, top, thick)
-    if sheet.word("weld") == "yes":
+    if sheet.word("weld") == "seam":
         w = min(thick * 0.6, 26)
         weld = f"M{n(cx - w)} {n(top)}Q{n(cx)} {n(top - 9)} {n(cx + w)} {n(top)}L{n(cx + 4)} {n(top + thick)}H{n(cx - 4)}Z"
         pen.path(weld, "solid")
@@ -104,7 +104,7 @@ KINDS = (
             Role("rate", "current per spacing"),
         ),
         prods_on_plate,
-        {"weld": ("yes", "no")},
+        {"weld": ("seam", "none")},
     ),
     Kind(
         "prod-placements",
