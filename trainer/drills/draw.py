@@ -45,6 +45,14 @@ def remade(mould: Mould, seed: int, texts: Mapping[str, str], situation: int) ->
     return _exercise(mould, seed, given, dict(texts), {}, situation, 0, fair=False)
 
 
+def solved_with(mould: Mould, given: Mapping[str, float], texts: Mapping[str, str]) -> Exercise:
+    """Work a mould with values of one's own; nothing is drawn and no slip needs to be far away.
+
+    Raises ArithmeticError or ValueError where the working has no value.
+    """
+    return _exercise(mould, 0, dict(given), dict(texts), {}, 0, 0, fair=False)
+
+
 def read_number(text: str) -> float:
     """Read a number as the house printed it."""
     return float(Decimal(text.replace(NARROW, "").replace(MINUS, "-")))

@@ -96,6 +96,19 @@ def cast(read: ReadDrill, find: str, forms: SolvedForms) -> Mould:
     return mould
 
 
+def cast_for(read: ReadDrill, find: str, given: Sequence[str], forms: SolvedForms) -> Mould:
+    """Make a mould that finds ``find`` from exactly these symbols, or those of them that it needs."""
+    mould = Mould(read, find, forms)
+    spec = read.drill.finds.get(find)
+    mould.targets = (spec.band if spec else None) or (find,)
+    steps = plan(read.relations, set(given), mould.targets, forms)
+    if not steps:
+        raise NoWay(f"{read.drill.id}: no way leads from {', '.join(given) or 'nothing'} to {find}")
+    _set_steps(mould, steps, set(given))
+    _compile_ways(mould)
+    return mould
+
+
 def _grid(symbol: str, values: Values) -> Grid:
     exact = values.grid()
     return Grid(
@@ -117,13 +130,18 @@ def _plan_given(mould: Mould, drawn: set[str]) -> None:
                 break
     if steps is None:
         raise NoWay(f"{read.drill.id}: no way leads to {find}; give more under finds: {find}: given")
+    _set_steps(mould, steps, known | ({shown} if shown else set()))
+    mould.derived_given = tuple(s for s in mould.given if s not in drawn)
+
+
+def _set_steps(mould: Mould, steps: Sequence[Step], known: set[str]) -> None:
+    """Keep the steps, and of what is known what they need or what no relation uses (a coil's bore)."""
     mould.steps = tuple(_finished(mould, step) for step in steps)
     used = {name for step in steps for name in names(step.tree)}
-    related = {s for r in read.relations for s in r.symbols}
+    related = {s for r in mould.read.relations for s in r.symbols}
     mould.given = tuple(
-        s for s in read.drill.quantities if s in known | {shown} and (s in used or s not in related)
+        s for s in mould.read.drill.quantities if s in known and (s in used or s not in related)
     )
-    mould.derived_given = tuple(s for s in mould.given if s not in drawn)
 
 
 def _finished(mould: Mould, step: Step) -> Step:
@@ -142,6 +160,12 @@ def _compile(mould: Mould, drawn: tuple[str, ...]) -> None:
         for test in tests
         if all(name in mould.symbols for name in names(test))
     )
+    _compile_ways(mould)
+
+
+def _compile_ways(mould: Mould) -> None:
+    """Compile the right way step by step, and every slip's and alternative's way as one function."""
+    read = mould.read
     known: list[str] = list(mould.given)
     functions = []
     for step in mould.steps:

@@ -1,0 +1,115 @@
+"""Work a real part: a drill's relations with the user's own values, any unknown, any unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from trainer.bank.drill import Drill
+from trainer.drills.draw import solved_with
+from trainer.drills.exercise import Exercise
+from trainer.drills.mould import Mould, NoWay, cast_for
+from trainer.drills.shelf import Shelf
+from trainer.errors import NotFound, Refused
+from trainer.formulas.typed import AnswerProblem, read_answer
+from trainer.formulas.units import Unit, spelled, unit
+from trainer.formulas.writing import grouped, plain_text
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A worked part: the value in the unit asked for, and the exercise it amounts to."""
+
+    mould: Mould
+    exercise: Exercise
+    value: float
+    unit: str
+
+
+def work(
+    shelf: Shelf, drill_id: str, given: Mapping[str, str], find: str | None = None, in_unit: str | None = None
+) -> Worked:
+    """Solve a drill with these values, each a text such as "10 in".
+
+    Raises NotFound for an unknown drill or quantity, Refused with a sentence where a value cannot be
+    read, does not suit, or nothing can be worked out.
+    """
+    entry = shelf.bank.drill(drill_id)
+    amounts, units = _amounts(entry.drill, given)
+    for symbol, quantity in entry.drill.quantities.items():
+        if quantity.fixed is not None and symbol not in amounts and symbol != find:
+            amounts[symbol] = float(quantity.fixed)
+    mould = _mould(shelf, drill_id, amounts, find)
+    row = {symbol: amounts[symbol] for symbol in mould.given}
+    try:
+        exercise = solved_with(mould, row, {s: grouped(plain_text(v, 6)) for s, v in row.items()})
+    except (ArithmeticError, ValueError):
+        raise Refused(
+            f"these values give no {mould.find}: the rule has no result for them; check sizes and units"
+        ) from None
+    return _in_unit(mould, exercise, units.get(mould.find), in_unit)
+
+
+def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], dict[str, str]]:
+    """Read every given value into working units; quantities of ``any_unit`` share the first unit typed."""
+    amounts: dict[str, float] = {}
+    shared: Unit | None = None
+    for symbol, text in given.items():
+        quantity = drill.quantities.get(symbol)
+        if quantity is None:
+            raise NotFound(
+                f"{drill.id} has no quantity '{symbol[:20]}'; it has {', '.join(drill.quantities)}"
+            )
+        value, typed = _typed(symbol, text)
+        wanted = unit(quantity.unit)
+        if symbol in drill.any_unit and typed is not None and (shared or typed.kind != wanted.kind):
+            shared = shared or typed
+            wanted = shared
+        if typed is not None and typed.kind != wanted.kind:
+            raise Refused(
+                f"{symbol} ({quantity.name}) is given in {typed.shown or 'no unit'}; write it in {wanted.shown or 'no unit'}"
+            )
+        amounts[symbol] = value if typed is None else typed.to(wanted, value)
+    return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
+
+
+def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
+    """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1")."""
+    head, _, tail = text.strip().rpartition(" ")
+    try:
+        if head and (tail == "1" or (spelled(tail) is not None and not tail[0].isdigit())):
+            return read_answer(head).value, unit("1") if tail == "1" else spelled(tail)
+        typed = read_answer(text)
+    except AnswerProblem as problem:
+        raise Refused(f"{symbol}: {problem}") from None
+    return typed.value, typed.unit
+
+
+def _mould(shelf: Shelf, drill_id: str, amounts: Mapping[str, float], find: str | None) -> Mould:
+    read = shelf.read(shelf.bank.drill(drill_id))
+    drill = read.drill
+    wanted = [find] if find is not None else [f for f in drill.finds if f not in amounts]
+    if find is not None and find not in drill.quantities:
+        raise NotFound(f"{drill_id} has no quantity '{find[:20]}'; it has {', '.join(drill.quantities)}")
+    if find is not None and find in amounts:
+        raise Refused(f"{find} is given already; leave it out to have it worked out")
+    for symbol in wanted:
+        try:
+            return cast_for(read, symbol, tuple(amounts), shelf.forms)
+        except NoWay:
+            continue
+    missing = [s for s in read.drawn if s not in amounts and s not in wanted]
+    asked = find or " or ".join(drill.finds)
+    raise Refused(
+        f"{asked} cannot be worked out from {', '.join(amounts) or 'nothing'}; give more, such as {', '.join(missing[:4])}"
+    )
+
+
+def _in_unit(mould: Mould, exercise: Exercise, shared: str | None, in_unit: str | None) -> Worked:
+    own = unit(shared or mould.read.drill.quantities[mould.find].unit)
+    if in_unit is None:
+        return Worked(mould, exercise, exercise.answer, own.name)
+    wanted = unit(in_unit) if in_unit == "1" else spelled(in_unit)
+    if wanted is None or wanted.kind != own.kind:
+        raise Refused(f"the result is in {own.shown or 'no unit'} and cannot be written in '{in_unit[:20]}'")
+    return Worked(mould, exercise, own.to(wanted, exercise.answer), wanted.name)

@@ -1,0 +1,175 @@
+"""The worked solution with the exercise's own numbers, and beside it what a slip makes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from trainer.bank.drill import Drill
+from trainer.drills.exercise import Exercise
+from trainer.drills.marking import inward, written
+from trainer.drills.mould import Mould
+from trainer.drills.plan import Step, plan
+from trainer.drills.reading import ReadChange, wrapped_up
+from trainer.drills.reduction import Values, brackets_done, chosen, value_of
+from trainer.formulas.mathml import Piece, equation, mathml, symbol_piece, value_piece, words
+from trainer.formulas.tree import Name, Tree, mentions
+from trainer.formulas.tree import written as tree_text
+from trainer.formulas.units import unit
+from trainer.formulas.writing import amount, number
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the working, right and (where a slip was made) as the trainee had it."""
+
+    symbol: str
+    name: str
+    note: str
+    right_mathml: str
+    right_text: str
+    slip_mathml: str = ""
+    slip_text: str = ""
+    enters: bool = False
+    note_at_slip: str = ""
+
+
+def working(mould: Mould, exercise: Exercise, slips: Sequence[str] = ()) -> tuple[Line, ...]:
+    """Return the lines of the working; with ``slips`` each has the trainee's side as well."""
+    values = {**exercise.values, **exercise.given}
+    right = [_line(mould, exercise, step, values, {}) for step in mould.steps]
+    wrong = _wrong_side(mould, exercise, slips)
+    lines = []
+    for step, (markup, text) in zip(mould.steps, right, strict=True):
+        slip_markup, slip_text, enters, note = wrong.get(step.symbol, ("", "", False, ""))
+        name, about = _title(mould.read.drill, step.symbol)
+        note_here = " ".join(filter(None, [about, _case(step.tree, values, mould.read.drill)]))
+        lines.append(Line(step.symbol, name, note_here, markup, text, slip_markup, slip_text, enters, note))
+    return tuple(lines)
+
+
+def accepted_says(mould: Mould, exercise: Exercise) -> str:
+    """Explain the accepted interval in one sentence."""
+    right = exercise.accepted
+    if mould.whole:
+        return f"Only {written(mould, exercise.answer)} is accepted, since a count is whole."
+    low, high = inward(right)
+    limits = f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
+    if mould.band:
+        return f"Accepted is the whole band of the document, {limits}, both limits included."
+    figures = {3: "three", 4: "four"}[mould.read.drill.accept.figures]
+    more = " and what the document itself allows" if right != exercise.computed else ""
+    return (
+        f"Accepted is {limits}: the exact value {written(mould, exercise.answer)}, every result of rounding on the way "
+        f"to {figures} figures, the result given to three{more}."
+    )
+
+
+def _title(drill: Drill, symbol: str) -> tuple[str, str]:
+    name = drill.quantities[symbol].name
+    return name[:1].upper() + name[1:], drill.steps.get(symbol, "")
+
+
+def _case(tree: Tree, values: Values, drill: Drill) -> str:
+    """Say which case of a rule holds."""
+    _, test = chosen(tree, values)
+    if test is None:
+        return ""
+    text = tree_text(test)
+    for symbol, quantity in drill.quantities.items():
+        if quantity.shown and mentions(test, symbol):
+            text = text.replace(symbol, quantity.shown)
+    return f"since {text.replace('<=', '≤').replace('>=', '≥')}"
+
+
+def _line(mould: Mould, exercise: Exercise, step: Step, values: Values, live: Values) -> tuple[str, str]:
+    """Write one line: symbols, numbers put in, brackets worked out, result."""
+    drill = mould.read.drill
+    tree, _ = chosen(step.tree, values)
+    symbols = {s: symbol_piece(s, q.shown) for s, q in drill.quantities.items()}
+    numbers = {
+        s: _number_piece(mould, exercise, s, v, s in live) for s, v in values.items() if s in drill.quantities
+    }
+    result = _number_piece(mould, exercise, step.symbol, value_of(tree, values), False, exact=True)
+    sides = [(symbols[step.symbol].mathml, symbols[step.symbol].text)]
+    if not isinstance(tree, Name):
+        sides.append((mathml(tree, symbols), words(tree, symbols)))
+    sides.append((mathml(tree, numbers), words(tree, numbers)))
+    shorter, parts = brackets_done(tree, values)
+    if parts:
+        inner = numbers | {name: value_piece(number(v), "") for name, v in parts.items()}
+        sides.append((mathml(shorter, inner), words(shorter, inner)))
+    sides.append((result.mathml, result.text))
+    kept = [side for i, side in enumerate(sides) if i == 0 or side[1] != sides[i - 1][1]]
+    return equation(*(m for m, _ in kept)), " = ".join(t for _, t in kept)
+
+
+def _number_piece(
+    mould: Mould, exercise: Exercise, symbol: str, value: float, live: bool, exact: bool = False
+) -> Piece:
+    quantity = mould.read.drill.quantities[symbol]
+    shown = not live and not exact and symbol in exercise.texts and exercise.given.get(symbol) == value
+    text = exercise.texts[symbol] if shown else number(value, max(4, quantity.figures))
+    return value_piece(text, unit(quantity.unit).shown, live)
+
+
+def _wrong_side(
+    mould: Mould, exercise: Exercise, slips: Sequence[str]
+) -> dict[str, tuple[str, str, bool, str]]:
+    """Work the exercise as the trainee did, and find the line where the slip enters."""
+    indexes = [i for i, s in enumerate(mould.read.drill.slips) if s.id in slips]
+    if not indexes:
+        return {}
+    changed = _merged([mould.read.slips[i] for i in indexes])
+    says = mould.read.drill.slips[indexes[0]].says
+    steps = _slipped_steps(mould, changed)
+    if steps is None:
+        return {}
+    values = dict(exercise.given)
+    live: dict[str, float] = {}
+    out: dict[str, tuple[str, str, bool, str]] = {}
+    entered = False
+    for step in steps:
+        try:
+            live.update(
+                {s: value_of(t, values) for s, t in changed.put.items() if s not in live and s in values}
+            )
+            inside = values | live
+            markup, text = _line(mould, exercise, step, inside, live)
+            values[step.symbol] = value_of(step.tree, inside)
+        except (ArithmeticError, ValueError, KeyError):
+            return {}
+        here = not entered and _enters(mould, step, changed)
+        entered = entered or here
+        out[step.symbol] = (markup, text, here, says if here else "")
+    return out
+
+
+def _merged(changes: list[ReadChange]) -> ReadChange:
+    first = changes[0]
+    if len(changes) == 1:
+        return first
+    put, change, gives = dict(first.put), dict(first.change), dict(first.gives)
+    for other in changes[1:]:
+        put, change, gives = put | other.put, change | other.change, gives | other.gives
+    return ReadChange(put, change, gives, None)
+
+
+def _slipped_steps(mould: Mould, changed: ReadChange) -> tuple[Step, ...] | None:
+    """Return the slip's steps with values still under their own names, so that they can be shown."""
+    if changed.gives:
+        last = mould.steps[-1]
+        return (*mould.steps[:-1], Step(last.symbol, changed.gives.get(mould.find, last.tree), last.relation))
+    steps = plan(mould.read.change_relations(changed), mould.given, mould.targets, mould.forms)
+    if steps is None:
+        return None
+    quantities = mould.read.drill.quantities
+    return tuple(
+        Step(s.symbol, wrapped_up(s.tree, s.symbol == mould.find and quantities[s.symbol].up), s.relation)
+        for s in steps
+    )
+
+
+def _enters(mould: Mould, step: Step, changed: ReadChange) -> bool:
+    right = next((s for s in mould.steps if s.symbol == step.symbol), None)
+    return right is None or right.tree != step.tree or any(mentions(step.tree, s) for s in changed.put)
