@@ -1,0 +1,99 @@
+"""Which item to offer next, and the reason that is told with it. Pure and deterministic."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from trainer.practice.skill import Skill
+
+Guidance = Literal["example", "plain"]
+_NEW_IN_A_ROW = 3  # while a skill is new, this many of one family may follow each other
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing that can be offered: a drill, the find asked for (None: any), its family."""
+
+    drill: str
+    find: str | None
+    family: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What to offer, why, and with how much guidance."""
+
+    line: Line
+    reason: str
+    guidance: Guidance
+
+
+def choose(
+    lines: Sequence[Line],
+    skills: Mapping[str, Skill],
+    recent: Sequence[str],
+    today: date,
+    slips: Mapping[str, str],
+) -> Offer | None:
+    """Choose among lines; None when nothing is open today.
+
+    ``recent`` lists the families of the last answers, newest last. ``slips`` names, by family, the
+    mistake made twice or more lately. Order: a skill that is due (its day reached), one that is being
+    learnt, a new one. Once steady, no family comes twice in a row while another is open.
+    """
+    last = recent[-1] if recent else None
+    open_lines = [line for line in lines if _is_open(skills.get(line.family), today)]
+    if not open_lines:
+        return None
+    others = [line for line in open_lines if line.family != last]
+    same = [line for line in open_lines if line.family == last]
+    if same and (not others or _stay(skills.get(last or ""), recent, last)):
+        others = same
+    ranked = sorted(enumerate(others), key=lambda pair: (*_rank(skills.get(pair[1].family), today), pair[0]))
+    line = ranked[0][1]
+    skill = skills.get(line.family)
+    return Offer(line, _reason(line, skill, today, slips), _guidance(skill))
+
+
+def _is_open(skill: Skill | None, today: date) -> bool:
+    return skill is None or skill.state == "begun" or skill.due_on is None or skill.due_on <= today
+
+
+def _stay(skill: Skill | None, recent: Sequence[str], family: str | None) -> bool:
+    """While a skill is new up to three of its exercises follow each other."""
+    run = 0
+    for name in reversed(recent):
+        if name != family:
+            break
+        run += 1
+    return (
+        skill is not None and skill.state == "begun" and skill.answers < _NEW_IN_A_ROW and run < _NEW_IN_A_ROW
+    )
+
+
+def _rank(skill: Skill | None, today: date) -> tuple[int, float]:
+    if skill is None:
+        return 2, 0.0
+    if skill.state != "begun":
+        return 0, -(today - (skill.due_on or today)).days
+    return 1, skill.theta
+
+
+def _guidance(skill: Skill | None) -> Guidance:
+    """The first meeting with a family comes with a worked example beside it."""
+    return "example" if skill is None or skill.answers == 0 else "plain"
+
+
+def _reason(line: Line, skill: Skill | None, today: date, slips: Mapping[str, str]) -> str:
+    if line.family in slips:
+        return f"because this came up twice: {slips[line.family]}"
+    if skill is None:
+        return "because it is new to you"
+    if skill.state == "begun":
+        return "because it is not steady yet"
+    if skill.due_on == today:
+        return "because it is due today"
+    return "because its day has come"
