@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import chain
 
 from trainer.drawing.arrow import arrowhead
 from trainer.drawing.register import Box, Register, Spot, around
@@ -84,7 +85,7 @@ class Lettering:
         size = _SIZES.get(label.look, 13.0)
         wide = width(label.text, size)
         second: Spot | None = None
-        for spot in (*label.spots, *(() if label.optional else around(label.spots[0]))):
+        for spot in chain(label.spots, () if label.optional else around(label.spots[0])):
             box = spot.box(wide, size)
             if not box.inside(page) or not self.register.free(box):
                 continue

@@ -118,13 +118,23 @@ class Register:
         return [(a, b) for i, a in enumerate(self.boxes) for b in self.boxes[i + 1 :] if a.overlaps(b)]
 
 
-def around(spot: Spot, reach: float = 90.0) -> Iterator[Spot]:
+def _rings() -> tuple[tuple[float, float], ...]:
+    """Steps away from a spot in growing rings, wider than high as words are."""
+    steps = []
+    for ring in range(1, 11):
+        count = 8 if ring < 4 else 12
+        for k in range(count):
+            angle = 2 * math.pi * k / count
+            steps.append((1.7 * ring * 9 * math.cos(angle), ring * 9 * math.sin(angle)))
+    return tuple(steps)
+
+
+_RINGS = _rings()
+
+
+def around(spot: Spot) -> Iterator[Spot]:
     """Spots further and further from the first, in a fixed order: where else a label might stand."""
-    for ring in range(1, int(reach // 9) + 1):
-        steps = 8 if ring < 4 else 12
-        for k in range(steps):
-            angle = 2 * math.pi * k / steps
-            yield spot.moved(1.7 * ring * 9 * math.cos(angle), ring * 9 * math.sin(angle))
+    return (spot.moved(dx, dy) for dx, dy in _RINGS)
 
 
 def chain(points: Iterable[tuple[float, float]]) -> Iterator[Segment]:

@@ -52,12 +52,14 @@ _FORBIDDEN: Final = frozenset(chr(code) for code in range(32)) | {"\u007f", "\uf
 
 def width(text: str, size: float) -> float:
     """Estimated width of one line of text in the units of ``size`` (font size); never too small on purpose."""
-    return size * sum(_EM.get(sign, _OTHER_EM) for sign in text)
+    return size * sum([_EM.get(sign, _OTHER_EM) for sign in text])
 
 
 def safe(text: str) -> str:
     """Text ready to stand in XML: the five signs escaped, control characters left out."""
-    kept = "".join(sign for sign in text if sign not in _FORBIDDEN and not 0xD800 <= ord(sign) <= 0xDFFF)
+    kept = text
+    if not text.isascii() or not text.isprintable():
+        kept = "".join(sign for sign in text if sign not in _FORBIDDEN and not 0xD800 <= ord(sign) <= 0xDFFF)
     return (
         kept.replace("&", "&amp;")
         .replace("<", "&lt;")
