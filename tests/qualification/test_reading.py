@@ -254,9 +254,9 @@ HOSTILE: dict[str, str | bytes] = {
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_files_get_a_sentence_within_a_second(name: str) -> None:
     """Large, deep, self-referring and senseless files are refused quickly, in a short sentence."""
-    begun = time.perf_counter()
+    begun = time.process_time()
     sentence = refused(HOSTILE[name])
-    assert time.perf_counter() - begun < 1.0
+    assert time.process_time() - begun < 1.0
     assert sentence.startswith("tess.yaml:")
     assert len(sentence) < 500
 

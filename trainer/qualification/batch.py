@@ -101,4 +101,4 @@ def _standing(
     except Amiss as amiss:
         fault = Fault(name, amiss.line, amiss.column, f"case {identity}: {amiss.says}")
         raise FaultyHistory([fault, *faults]) from None
-    return standing(history_from(case, name, faults, schemes), scheme, level, on)
+    return standing(history_from(case, name, faults, schemes, f"case {identity}: "), scheme, level, on)

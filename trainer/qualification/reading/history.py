@@ -63,9 +63,12 @@ def read_history(source: str | bytes, name: str, schemes: Collection[str] | None
 
 
 def history_from(
-    root: Fields, name: str, faults: Sequence[Fault], schemes: Collection[str] | None
+    root: Fields, name: str, faults: Sequence[Fault], schemes: Collection[str] | None, who: str = ""
 ) -> History:
-    """Read person, entries and written practice from a mapping that is already known to be one."""
+    """Read person, entries and written practice from a mapping that is already known to be one.
+
+    ``who`` begins the sentence about a fault that lies in no entry.
+    """
     found: list[Fault] = []
     person, nodes, practice = None, [], None
     try:
@@ -73,11 +76,11 @@ def history_from(
         nodes = _nodes(root)
         practice = _practice(root)
     except Amiss as amiss:
-        found.append(Fault(name, amiss.line, amiss.column, amiss.says))
+        found.append(Fault(name, amiss.line, amiss.column, f"{who}{amiss.says}"))
     end = _end_of_history(root)
     holders = [_holder(fault, nodes) if (fault.line, fault.column) < end else None for fault in faults]
     entries = _entries(nodes, name, found, Known(schemes, {}), holders)
-    found.extend(_placed(fault, nodes, holder) for fault, holder in zip(faults, holders, strict=True))
+    found.extend(_placed(fault, nodes, holder, who) for fault, holder in zip(faults, holders, strict=True))
     if found:
         raise FaultyHistory(found)
     return History(person, tuple(entries), practice, name)
@@ -134,10 +137,9 @@ def _holder(fault: Fault, nodes: list[Node]) -> int | None:
     return place if place >= 0 else None
 
 
-def _placed(fault: Fault, nodes: list[Node], holder: int | None) -> Fault:
-    if holder is None:
-        return fault
-    return Fault(fault.file, fault.line, fault.column, f"{_who(holder, nodes)}: {fault.says}")
+def _placed(fault: Fault, nodes: list[Node], holder: int | None, who: str) -> Fault:
+    prefix = who if holder is None else f"{_who(holder, nodes)}: "
+    return Fault(fault.file, fault.line, fault.column, f"{prefix}{fault.says}")
 
 
 def _who(place: int, nodes: list[Node]) -> str:

@@ -19,14 +19,15 @@ from trainer.errors import Fault
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 24
 MAX_NODES = 120_000
+MOST_FAULTS = 1_000
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SURROGATES = re.compile(r"(?<!\\)((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Leaf:
-    """One scalar as written; ``plain`` when it stood without quotes."""
+    """One scalar as written; ``plain`` when it stood without quotes. (Not frozen: that would cost a third of reading.)"""
 
     text: str
     plain: bool
@@ -128,22 +129,23 @@ class _Builder:
         self._room = max_nodes
 
     def fault(self, line: int, column: int, says: str) -> None:
-        self.faults.append(Fault(self.name, line, column, says))
+        if len(self.faults) < MOST_FAULTS:
+            self.faults.append(Fault(self.name, line, column, says))
 
     def stop(self, line: int, column: int, says: str) -> NoReturn:
-        self.fault(line, column, says)
+        self.faults = [*self.faults[: MOST_FAULTS - 1], Fault(self.name, line, column, says)]
         raise _Stop
 
     def build(self, text: str) -> None:
         documents = 0
         for event in self._events(text):
             line, column = _place_of(event)
-            if isinstance(event, yaml.DocumentStartEvent):
+            if isinstance(event, yaml.NodeEvent):
+                self._take(event, line, column)
+            elif isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
                     self.stop(line, column, "a second document begins here; write one document in a file")
-            elif isinstance(event, yaml.NodeEvent):
-                self._take(event, line, column)
             elif isinstance(event, yaml.CollectionEndEvent):
                 self._open.pop()
                 self._keys.pop()
@@ -168,12 +170,12 @@ class _Builder:
             self.fault(line, column, f"write the value out instead of the {what} '{str(event.anchor)[:40]}'")
         if getattr(event, "tag", None) is not None:
             self.fault(line, column, f"take the tag '{str(getattr(event, 'tag', ''))[:40]}' away")
-        if isinstance(event, yaml.MappingStartEvent):
+        if isinstance(event, yaml.ScalarEvent):
+            self._place(Leaf(event.value, not event.style, line, column))
+        elif isinstance(event, yaml.MappingStartEvent):
             self._enter(Branch(line, column))
         elif isinstance(event, yaml.SequenceStartEvent):
             self._enter(Listing(line, column))
-        elif isinstance(event, yaml.ScalarEvent):
-            self._place(Leaf(event.value, not event.style, line, column))
         else:
             self._place(Leaf("", True, line, column))
 

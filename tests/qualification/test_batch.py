@@ -1,0 +1,106 @@
+"""A batch: each case by itself, a faulty one gets its sentence and the others go on."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from tests.qualification.making import schemes
+from trainer.qualification import FaultyHistory, Outcome, judge_batch
+
+SIGNED = "entered_by: {person: Ian, role: clerk}, countersigned_by: {person: Emma, role: level_iii}"
+TRAINING = f"{{id: e1, kind: training, method: MT, hours: 12, mode: classroom, date: 2025-01-02, {SIGNED}}}"
+
+
+def case(
+    identity: str, entries: str = "[]", scheme: str = "SNT-2020", on: str = "2025-06-30", more: str = ""
+) -> str:
+    """One case on four lines."""
+    return f"- id: {identity}\n  scheme: {scheme}\n  level: 1\n  on: {on}\n{more}  history: {entries}\n"
+
+
+def outcomes(text: str | bytes) -> list[Outcome]:
+    """The outcomes of a batch."""
+    return list(judge_batch(text, "all.yaml", schemes()))
+
+
+FAULTY = {
+    "unknown scheme": (case("B", scheme="SNT-1066"), "all.yaml:7: case B: scheme 'SNT-1066' is not known"),
+    "impossible day": (case("B", on="2025-02-30"), "all.yaml:9: case B: on '2025-02-30' is not a day"),
+    "unknown key": (case("B", more="  colour: red\n"), "all.yaml:10: case B: 'colour' is not known here"),
+    "faulty entry": (
+        case("B", "\n  - " + TRAINING.replace("hours: 12", "hours: 1e1")),
+        "all.yaml:11: entry e1: hours '1e1' is not a plain decimal",
+    ),
+    "double key": (
+        case("B", "\n  - " + TRAINING.replace("hours: 12", "hours: 12, hours: 13")),
+        "all.yaml:11: entry e1: 'hours' is written twice",
+    ),
+    "alias": (case("B", "\n  - " + TRAINING.replace("hours: 12", "hours: &h 12")), "all.yaml:11: entry e1: write the"),
+    "double key of a case": (case("B", more="  level: 2\n"), "all.yaml:10: case B: 'level' is written twice"),
+    "doubled id": (case("A"), "all.yaml:6: case A: this id was used before"),
+    "no level of the scheme": (case("B", scheme="ACCP-II"), "all.yaml:6: case B: ACCP-II is judged at Level II only"),
+    "no mapping": ("- just text\n", "all.yaml:6: case number 2: a case must be a mapping"),
+    "no id": (case("B").replace("id: B", "note: x"), "all.yaml:6: case number 2: 'id' is missing"),
+    "practice without reason": (
+        case("B", more="  written_practice: {based_on: SNT-2020, revision: 1, in_force: 2024-01-01,\n"
+             "    approved_by: {person: Emma, role: level_iii}, overrides: {training.I: {value: 14}}}\n"),
+        "all.yaml:11: written_practice: 'training.I' has no reason",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_a_faulty_case_does_not_stop_the_others(name: str) -> None:
+    """The faulty case has its sentence, with file, line and entry or case; those around it are judged."""
+    text, says = FAULTY[name]
+    first, faulty, last = outcomes(case("A", f"[{TRAINING}]") + text + case("C", f"[{TRAINING}]"))
+    assert faulty.standing is None
+    assert faulty.error is not None
+    assert faulty.error.startswith(says), faulty.error
+    for good in (first, last):
+        assert good.standing is not None
+        assert good.standing.prerequisites[0].have == 12
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "empty"),
+        ("cases: []", "is one list"),
+        ("- id: [", "cannot be read as YAML"),
+        (b"- id: caf\xe9", "not UTF-8"),
+        (b"#" * 16_000_001, "bytes"),
+        ("- 1\n" * 10_001, "more than 10,000 cases"),
+        ("- " * 3000 + "x", "nested deeper"),
+    ],
+)
+def test_a_file_that_is_no_batch(text: str | bytes, says: str) -> None:
+    """A file that cannot be read as a list is refused as a whole, within a second."""
+    begun = time.process_time()
+    with pytest.raises(FaultyHistory) as caught:
+        outcomes(text)
+    assert says in str(caught.value)
+    assert time.process_time() - begun < 1.0
+
+
+def test_persons_and_practices_of_a_case() -> None:
+    """A case names its person, who cannot countersign, and its written practice."""
+    own = TRAINING.replace("Emma", "Tess")
+    (only,) = outcomes(case("A", f"[{own}]", more="  person: Tess\n"))
+    assert only.standing is not None
+    assert only.standing.prerequisites[0].have == 0
+    (only,) = outcomes(case("A", f"[{own}]"))
+    assert only.standing is not None
+    assert only.standing.prerequisites[0].have == 12
+
+
+def test_a_thousand_people() -> None:
+    """A batch of a thousand people is judged in seconds."""
+    text = "".join(case(f"P{n}", "\n  - " + TRAINING) for n in range(1000))
+    begun = time.process_time()
+    judged = outcomes(text)
+    assert len(judged) == 1000
+    assert all(outcome.standing for outcome in judged)
+    assert time.process_time() - begun < 20
