@@ -11,11 +11,13 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
 from tests.make import Clock, People, make_people, make_token
 from trainer.app import create_app
+from trainer.drills.shelf import Shelf
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -52,15 +54,9 @@ def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def bank() -> Any:
-    """The question bank that is shipped, read once."""
-    try:
-        from trainer.bank import load_bank
-    except ImportError:
-        return object()
-    from trainer.settings import bank_folder
-
-    return load_bank(bank_folder())
+def shelf() -> Shelf:
+    """A small bank of two drills, so that the pages are not at the mercy of the content."""
+    return Shelf.of_folder(Path(__file__).with_name("small_bank"))
 
 
 @pytest.fixture
@@ -94,10 +90,17 @@ def session(database: Database) -> Iterator[Session]:
         session.rollback()
 
 
+@pytest.fixture(scope="session")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
+    """Templates compiled once for all applications of a test run."""
+    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("templates")))
+
+
 @pytest.fixture
-def app(settings: Settings, clock: Clock, bank: Any) -> Iterator[Flask]:
+def app(settings: Settings, clock: Clock, bank: Any, compiled: FileSystemBytecodeCache) -> Iterator[Flask]:
     """The application, with nobody in it."""
-    app = create_app(settings, clock=clock, bank=bank)
+    app = create_app(settings, clock=clock, shelf=shelf)
+    app.jinja_env.bytecode_cache = compiled
     app.test_client_class = Browser
     app.testing = True
     yield app

@@ -17,7 +17,7 @@ from trainer.web import navigation, problems, protection
 from trainer.web.access import Parts, parts
 
 if TYPE_CHECKING:
-    from trainer.bank import Bank
+    from trainer.drills.shelf import Shelf
 
 # Every module that holds pages, by name; each has the blueprint ``bp`` that its pages hang on.
 PAGES: tuple[str, ...] = (
@@ -31,7 +31,7 @@ PAGES: tuple[str, ...] = (
 
 
 def create_app(
-    settings: Settings, *, clock: Callable[[], datetime] | None = None, bank: Bank | None = None
+    settings: Settings, *, clock: Callable[[], datetime] | None = None, shelf: Shelf | None = None
 ) -> Flask:
     """The application over one instance folder, its store brought up to date.
 
@@ -45,7 +45,7 @@ def create_app(
         static_folder=Path(__file__).resolve().parent / "web" / "static",
         template_folder=templates_folder(),
     )
-    app.extensions["trainer"] = Parts(settings, database, bank or _bank(), clock or _now)
+    app.extensions["trainer"] = Parts(settings, database, shelf or _shelf(), clock or _now)
     protection.configure(app, settings)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
         app.register_blueprint(blueprint)
@@ -59,10 +59,10 @@ def _now() -> datetime:
     return datetime.now(UTC)
 
 
-def _bank() -> Bank:
-    from trainer.bank import load_bank
+def _shelf() -> Shelf:
+    from trainer.drills.shelf import Shelf
 
-    return load_bank(bank_folder())
+    return Shelf.of_folder(bank_folder())
 
 
 __all__ = ["PAGES", "create_app", "parts"]

@@ -24,6 +24,7 @@ from trainer.store import Database
 
 if TYPE_CHECKING:
     from trainer.bank import Bank
+    from trainer.drills.shelf import Shelf
 
 COOKIE = "trainer_sign_in"
 
@@ -34,8 +35,13 @@ class Parts:
 
     settings: Settings
     database: Database
-    bank: Bank
+    shelf: Shelf
     clock: Callable[[], datetime]
+
+    @property
+    def bank(self) -> Bank:
+        """The question bank behind the shelf."""
+        return self.shelf.bank
 
 
 class SignedOut(NotAllowed):
