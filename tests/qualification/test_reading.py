@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from datetime import date
 from fractions import Fraction
@@ -21,7 +22,7 @@ from tests.qualification.making import (
     training,
     written,
 )
-from trainer.qualification import FaultyHistory, History, read_history
+from trainer.qualification import FaultyHistory, History, read_history, write_history
 from trainer.qualification.entries import Absence, Experience, Training
 
 FIRST = experience("e1", 4)
@@ -138,6 +139,9 @@ FAULTS: dict[str, tuple[dict[str, Any], str]] = {
         "specimens does not belong",
     ),
     "no specimens": (practical("e2", "2025-01-01", specimens=[]), "list of 1 to"),
+    "methods as a word": (edited(FIRST, id="e2", method=None, methods="MT, PT"), "must be a list such as"),
+    "about what": (entry("e2", "decision", date="2025-01-01", what="waived", about=[[1]]), "list of texts"),
+    "empty text": (edited(FIRST, id="e2", method="  "), "between 1 and"),
     "level III": (certificate("e2", "2025-01-01", "SNT-2020", "III"), "level 'III' is not known"),
     "boolean in quotes": (training("e2", 4, hours_tracked="true"), "write true or false unquoted"),
     "boolean of YAML 1.1": (training("e2", 4, hours_tracked="yes"), "no boolean"),
@@ -256,7 +260,7 @@ def test_hostile_files_get_a_sentence_within_a_second(name: str) -> None:
     """Large, deep, self-referring and senseless files are refused quickly, in a short sentence."""
     begun = time.process_time()
     sentence = refused(HOSTILE[name])
-    assert time.process_time() - begun < 1.0
+    assert time.process_time() - begun < (1.0 if sys.gettrace() is None else 5.0)  # tracing costs a multiple
     assert sentence.startswith("tess.yaml:")
     assert len(sentence) < 500
 
@@ -312,3 +316,42 @@ def test_any_scheme_is_taken_where_none_are_given() -> None:
     text = text_of(certificate("e1", "2025-01-01", "OURS-1"))
     assert read_history(text, "a").entries[0].id == "e1"
     assert "OURS-1" in refused(text)
+
+
+EVERYTHING = [
+    training("e1", "12.5", level="II", content="practical", hours_tracked=True, examination="passed", outline="O-1"),
+    entry("e2", "practice", date="2025-01-02", hours=2, method="MT", note="drills"),
+    edited(RUN, id="e3", method=None, methods=["MT", "PT"], split={"MT": "39.5", "PT": "0.5"}, site="yard"),
+    experience("e4", "7.25", start="07:30", task="axles", level_held="I", evidence={"file": "a.pdf", "sha": ["x", True]}),
+    entry("e5", "work", date="2025-01-02", method="MT", entered_on="2025-01-03", previous="ab", hash="cd"),
+    written("e6", "specific", "2025-01-02", "15.97", 20, percent="79.85", scheme="SNT-2020", paper="S-3"),
+    practical("e7", "2025-01-02", specimens=[{**SPECIMEN, "percent": 90}, {"marks": 1, "of": "2.5"}],
+              instruction={"marks": 12, "of": 15, "percent": "80.0"}, purpose="recertification"),
+    training("e8", 4, remedial_for="e6"),
+    near("e9", "2025-01-02", distance_cm="30.5", eyes="both", corrected=True),
+    entry("e10", "vision", test="colour", date="2025-01-02", result="restricted", restriction="no red"),
+    certificate("e11", "2025-01-02", "SNT-2020", until="2026-01-01", number="7", scope="axles"),
+    entry("e12", "employment", date="2025-01-02", event="rehired", employer="Tarn Valley", records_kept=False),
+    entry("e13", "absence", since="2025-01-02", reason="other"),
+    entry("e14", "absence", since="2025-01-02", to="2025-01-03", reason="course"),
+    entry("e15", "education", date="2006-06-30", field="science", completed_years=3),
+    entry("e16", "application", date="2025-01-02", scheme="ISO9712-2012", level="2", methods=["MT", "PT"]),
+    entry("e17", "decision", date="2025-01-02", what="retest allowed", about=["e6", "e7"]),
+    entry("e18", "decision", date="2025-01-02", what="nothing else", about="e6"),
+    reversal("e19", "e5"),
+]  # fmt: skip
+
+
+def test_every_kind_with_every_field_comes_back() -> None:
+    """All kinds, with all their fields, are the same after writing and reading, and after a second writing."""
+    first = read_history(text_of(*EVERYTHING), "a", schemes())
+    text = write_history(first)
+    assert read_history(text, "b", schemes()) == first
+    assert write_history(read_history(text, "c")) == text
+    assert len({made.kind for made in first.entries}) == 13
+    assert write_history(History(None, ())) == "history: []\n"
+
+
+def test_too_many_entries() -> None:
+    """A list beyond the bound is refused as a whole."""
+    assert "more than 20,000 entries" in refused("history:\n" + "- 1\n" * 20_001)

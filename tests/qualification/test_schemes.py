@@ -177,6 +177,16 @@ def test_a_scheme_is_one_file() -> None:
         ("id: OURS-1", "id: ours", "1:", "id:"),
         ("  training.direct:", "  general.pass: {value: 70, unit: pct, status: ours, confidence: high}\n  training.direct:", "8:", "examinations need"),
         ("training.I: {value: 10, unit: h", "training.I: {value: 10, unit: days", "8:", "experience.day_hours"),
+        (
+            "training.I: {value: 10, unit: h",
+            "experience.day_hours: {value: 0, unit: h, status: ours, confidence: high}\n  training.I: {value: 10, unit: days",
+            "8:",
+            "must be above 0",
+        ),
+        ("  training.direct: {value: 15.5, unit: h, status: ours, confidence: high}\n", "", "8:", "also needed for direct"),
+        ("levels: [I, II]", "levels: [I, I]", "5:", "levels"),
+        ("value: 10, unit: h, status: ours", "value: 10, unit: h, status: seen, sources: [S99]", "8:", "S99 is not described"),
+        ("training.I: {value: 10, unit: h", "weights: {value: 3", "8:", "'weights' must be equal"),
     ],
 )  # fmt: skip
 def test_a_fault_names_its_place(old: str, new: str, place: str, says: str) -> None:

@@ -110,8 +110,10 @@ def _advice(kind: str, message: str) -> str:
 def _content_faults(written: _Scheme) -> Iterator[tuple[Place, str]]:
     for key, figure in written.figures.items():
         yield from _figure_faults(key, figure, written.sources)
+    if len(set(written.levels)) < len(written.levels):
+        yield ("levels",), "levels names one level twice; write each once"
     for key in ("training", "training_educated", "experience_method", "experience_total"):
-        yield from _sum_faults(key, written.figures)
+        yield from _sum_faults(key, written)
     yield from _unit_faults(written.figures)
     parts = {"general.pass", "specific.pass", "practical.pass", "practical.judged"}
     held = parts & written.figures.keys()
@@ -141,8 +143,13 @@ def _figure_faults(key: str, figure: _Figure, sources: dict[str, _Source]) -> It
             yield (*place, "sources", index), f"the source {source} is not described under sources; add it"
 
 
-def _sum_faults(key: str, figures: dict[str, _Figure]) -> Iterator[tuple[Place, str]]:
-    steps = [figures.get(f"{key}.{step}") for step in ("I", "II", "direct")]
+def _sum_faults(key: str, written: _Scheme) -> Iterator[tuple[Place, str]]:
+    """Ask for the figure of every level and of direct entry together, and for their sum."""
+    names = [*written.levels, "direct"] if len(written.levels) > 1 else written.levels
+    steps = [written.figures.get(f"{key}.{step}") for step in ("I", "II", "direct")]
+    lacking = [name for name in names if f"{key}.{name}" not in written.figures]
+    if any(steps) and lacking:
+        yield ("figures",), f"'{key}' is also needed for {', '.join(lacking)}; add '{key}.{lacking[0]}'"
     first, second, direct = (_number(step.value) if step else None for step in steps)
     if direct is not None and first is not None and second is not None and first + second != direct:
         yield ("figures", f"{key}.direct", "value"), f"'{key}.direct' must be the sum of Level I and Level II"
