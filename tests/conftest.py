@@ -97,7 +97,7 @@ def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCach
 
 
 @pytest.fixture
-def app(settings: Settings, clock: Clock, bank: Any, compiled: FileSystemBytecodeCache) -> Iterator[Flask]:
+def app(settings: Settings, clock: Clock, shelf: Shelf, compiled: FileSystemBytecodeCache) -> Iterator[Flask]:
     """The application, with nobody in it."""
     app = create_app(settings, clock=clock, shelf=shelf)
     app.jinja_env.bytecode_cache = compiled

@@ -15,7 +15,7 @@ from flask_wtf import FlaskForm
 from wtforms import Field, FileField, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
-from trainer.errors import Conflict, Refused, Unreadable
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.services.joining import FIRST_ROLES
 from trainer.services.particulars import ROLE_WORDS
 from trainer.services.passphrases import MOST as MOST_PASSPHRASE
@@ -118,6 +118,13 @@ class Choices(Field):  # type: ignore[misc]
     def chosen(self) -> frozenset[str]:
         """What was ticked."""
         return frozenset(self.data or ())
+
+
+def number(text: str) -> int:
+    """The number of a thing as a form sends it back. Raises NotFound for what cannot be one."""
+    if not (text.isascii() and text.isdigit() and len(text) < 10):
+        raise NotFound("There is no such thing. Load the page anew.")
+    return int(text)
 
 
 def roles(allowed: frozenset[str] | tuple[str, ...]) -> list[tuple[str, str]]:

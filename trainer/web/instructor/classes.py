@@ -57,7 +57,7 @@ def change_class(class_id: int) -> Page:
 @bp.post("/classes/<int:class_id>/members")
 def add_members(class_id: int) -> Page:
     """Put people on the roster of a class."""
-    wanted = request.form.getlist("person", type=int)
+    wanted = [forms.number(text) for text in request.form.getlist("person")]
     with parts().database.writing() as session:
         added = classes.add_members(session, me().id, class_id, wanted, parts().clock())
     flash(f"New on the roster of this class: {added}.", "done")

@@ -51,12 +51,12 @@ def take() -> Page:
 @bp.post("/slips")
 def slips() -> Page:
     """Make fresh join slips for everybody who has not joined, or for one class."""
-    chosen = request.form.get("class_id", type=int)
+    chosen = request.form.get("class_id")
     with parts().database.writing() as session:
         found = (
             accounts.people_of(session, me().id)
             if chosen is None
-            else classes.members(session, me().id, chosen)
+            else classes.members(session, me().id, forms.number(chosen))
         )
         ids = [person.id for person in roster.waiting(session, me().id, found)][:MOST_SLIPS]
         made = roster.slips(session, me().id, ids, parts().clock(), parts().settings.join_days)
