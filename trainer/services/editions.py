@@ -1,0 +1,27 @@
+"""Editions of items: the content as it stood when it was asked, kept so that later edits change no mark."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from trainer.bank import Entry
+from trainer.store.models import Edition
+
+
+def keep(session: Session, entry: Entry, now: datetime) -> str:
+    """Keep the edition of a drill if it is not kept yet; return its hash."""
+    if session.get(Edition, entry.edition) is None:
+        content = json.dumps(entry.located.data, ensure_ascii=False, sort_keys=True)
+        session.add(Edition(hash=entry.edition, drill_id=entry.drill.id, content=content, kept_at=now))
+        session.flush()  # the exercise that is added next refers to it
+    return entry.edition
+
+
+def content(session: Session, edition: str) -> Any:
+    """Return the kept content of an edition, as the bank's reader takes it."""
+    kept = session.get(Edition, edition)
+    return json.loads(kept.content) if kept is not None else None

@@ -1,0 +1,63 @@
+"""Stored skill states: read for the pages, moved by an answer, recomputed from the log of answers."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, tzinfo
+from typing import cast
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.practice.skill import Skill, State, after, replay
+from trainer.store.models import Answer, Exercise, SkillState
+
+
+def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
+    """Return a person's skills by drill family."""
+    rows = session.scalars(select(SkillState).where(SkillState.person_id == person_id))
+    return {row.family: _skill(row) for row in rows}
+
+
+def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
+    """Move a skill by one first, unaided answer, and keep it."""
+    row = session.get(SkillState, (person_id, family))
+    skill = after(_skill(row) if row is not None else Skill(), right, local_day(now))
+    if row is None:
+        row = SkillState(person_id=person_id, family=family)
+        session.add(row)
+    row.state, row.theta, row.answers, row.due_on = skill.state, skill.theta, skill.answers, skill.due_on
+    row.data, row.changed_at = skill.as_data(), now
+    return skill
+
+
+def disagreements(session: Session) -> list[str]:
+    """Recompute every state from the log of answers; name those that differ from what is stored."""
+    logs: dict[tuple[int, str], list[tuple[date, bool]]] = {}
+    wanted = (
+        select(Exercise.person_id, Exercise.family, Answer.answered_at, Answer.verdict)
+        .join(Answer, Answer.exercise_id == Exercise.id)
+        .where(Exercise.aided.is_(False))
+        .order_by(Answer.id)
+    )
+    for person_id, family, at, verdict in session.execute(wanted):
+        logs.setdefault((person_id, family), []).append((local_day(at), verdict == "right"))
+    stored = {(r.person_id, r.family): _skill(r) for r in session.scalars(select(SkillState))}
+    keys = sorted(set(logs) | set(stored))
+    return [
+        f"person {p}, {f}: stored state differs from the answers"
+        for p, f in keys
+        if stored.get((p, f)) != replay(logs.get((p, f), []))
+    ]
+
+
+def local_day(moment: datetime, zone: tzinfo | None = None) -> date:
+    """Return the calendar day of a moment where the machine stands."""
+    return moment.astimezone(zone).date()
+
+
+def _skill(row: SkillState) -> Skill:
+    since = row.data.get("since")
+    return Skill(
+        cast(State, row.state), row.theta, row.answers,
+        date.fromisoformat(since) if since else None, row.data.get("proofs", 0), row.data.get("rung", 0), row.due_on,
+    )  # fmt: skip

@@ -1,0 +1,167 @@
+"""Turn exercises, verdicts and workings into the plain data that the template pieces take."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Any
+
+from trainer.bank import Bank
+from trainer.bank.drill import Drill
+from trainer.drawing.measures import dial
+from trainer.drills.exercise import Exercise
+from trainer.drills.marking import inward, written
+from trainer.drills.mould import Mould
+from trainer.drills.sketch import sketch
+from trainer.drills.verdict import Verdict
+from trainer.drills.working import accepted_says, working
+from trainer.formulas.units import alike, unit
+from trainer.formulas.writing import number, with_unit
+
+HINT = "Number and unit, such as 1234 A or 1.23 kA. Carry four figures on the way, give three or more."
+PLAIN_HINT = "A number; this one has no unit. Carry four figures on the way, give three or more."
+
+
+def exercise_view(mould: Mould, exercise: Exercise, fid: str = "fig") -> dict[str, Any]:
+    """Return the data of pieces/exercise.html: figure, parts list, what is asked. Nothing in it is a key."""
+    drill = mould.read.drill
+    figure = sketch(drill, exercise, fid)
+    return {
+        "heading": ask(drill, exercise.find),
+        "situation": drill.situations[exercise.situation].text,
+        "figure_svg": figure.svg,
+        "scale": figure.scale_says,
+        "parts": parts_list(mould, exercise),
+        "find": find_view(drill, exercise.find),
+        "hint": PLAIN_HINT if not unit(drill.quantities[exercise.find].unit).shown else HINT,
+    }
+
+
+def ask(drill: Drill, find: str) -> str:
+    """Return the question of a find."""
+    spec = drill.finds.get(find)
+    return spec.ask if spec else f"What is the {drill.quantities[find].name}?"
+
+
+def find_view(drill: Drill, find: str) -> dict[str, str]:
+    """Return what the answer field needs to know of the unknown."""
+    quantity = drill.quantities[find]
+    units = [u.shown for u in alike(quantity.unit) if u.shown][:3] if unit(quantity.unit).shown else []
+    own = unit(quantity.unit).shown
+    hint = " or ".join(dict.fromkeys([own, *(u for u in units if u != own)][:2])) if units else ""
+    return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint}
+
+
+def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
+    """Return the given quantities grouped by what they belong to, the unknown among them."""
+    drill = mould.read.drill
+    part = drill.situations[exercise.situation].part
+    rows = []
+    for symbol, quantity in drill.quantities.items():
+        unknown = symbol == exercise.find
+        if symbol not in exercise.texts and not unknown:
+            continue
+        owner = part if quantity.of in {None, "part"} else quantity.of
+        value = "" if unknown else with_unit(exercise.texts[symbol], quantity.unit)
+        if quantity.count and not unknown:
+            value = exercise.texts[symbol]
+        rows.append(
+            (
+                owner,
+                {"name": quantity.name, "symbol": _symbol(drill, symbol), "value": value, "unknown": unknown},
+            )
+        )
+    order = list(dict.fromkeys(owner for owner, _ in rows))
+    rows.sort(key=lambda row: order.index(row[0]))
+    groups = groupby(rows, key=lambda row: row[0])
+    return [
+        {"no": i, "part": owner, "rows": [r for _, r in group]} for i, (owner, group) in enumerate(groups, 1)
+    ]
+
+
+def _symbol(drill: Drill, symbol: str) -> str:
+    shown = drill.quantities[symbol].shown
+    return shown or (symbol if len(symbol) <= 5 else "")
+
+
+def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = "dial") -> dict[str, Any]:
+    """Return the data of pieces/verdict.html, with the dial drawn for this answer."""
+    quantity = mould.read.drill.quantities[mould.find]
+    right, shown = exercise.accepted, unit(quantity.unit).shown
+    low, high = inward(right)
+    limits = f"{number(low, 5)} to {number(high, 5)}" if low != high else number(low, 5)
+    picture = ""
+    if verdict.value is not None and verdict.value > 0:
+        picture = dial(verdict.value, right.low, right.high, shown, quantity.name, fid=fid)
+    return {
+        "kind": verdict.kind,
+        "heading": verdict.heading,
+        "says": list(verdict.says),
+        "dial_svg": picture,
+        "answered": written(mould, verdict.value) if verdict.value is not None else "",
+        "accepted_text": with_unit(limits, quantity.unit),
+    }
+
+
+def working_view(
+    bank: Bank, mould: Mould, exercise: Exercise, verdict: Verdict | None = None
+) -> dict[str, Any]:
+    """Return the data of pieces/working.html; with a wrong verdict the trainee's side stands beside the right one."""
+    drill = mould.read.drill
+    slips = (
+        () if verdict is None or verdict.right else verdict.slips if verdict.together else verdict.slips[:1]
+    )
+    return {
+        "steps": [
+            {
+                "name": line.name,
+                "note": line.note,
+                "right_mathml": line.right_mathml,
+                "right_text": line.right_text,
+                "slip_mathml": line.slip_mathml,
+                "enters": line.enters,
+                "note_at_slip": line.note_at_slip,
+            }
+            for line in working(mould, exercise, slips)
+        ],
+        "accepted_says": accepted_says(mould, exercise),
+        "source": sources_view(drill),
+        "cautions": [bank.cautions[c].text for c in drill.cautions if c in bank.cautions],
+    }
+
+
+def sources_view(drill: Drill) -> list[dict[str, str]]:
+    """Return each source with how far it was read."""
+    return [
+        {
+            "document": s.document,
+            "edition": s.edition or "",
+            "clause": s.clause or "",
+            "status": s.status,
+            "says": s.says or "",
+        }
+        for s in drill.sources
+    ]
+
+
+def solved_figure(mould: Mould, exercise: Exercise, verdict: Verdict | None, fid: str = "solved") -> str:
+    """Return the figure with the result in it and the quantity a slip is about in the live colour."""
+    live: set[str] = set()
+    for index, slip in enumerate(mould.read.drill.slips):
+        if verdict is not None and slip.id in verdict.slips[:1]:
+            live |= set(mould.read.slips[index].put)
+    return sketch(mould.read.drill, exercise, fid, solved=True, live=live).svg
+
+
+def title_rows(drill: Drill, exercise: Exercise) -> list[tuple[str, str, str]]:
+    """Return the title block of an exercise sheet."""
+    source = drill.sources[0]
+    where = ", ".join(filter(None, [source.document, source.clause]))
+    mark = " (unconfirmed: check your copy)" if drill.unconfirmed else f" ({source.status})"
+    name = drill.quantities[exercise.find].name
+    return [
+        ("Drill", drill.title, "wide c6 major"),
+        ("Find", name, ""),
+        ("Edition", exercise.edition[:8], ""),
+        ("Seed", str(exercise.seed), ""),
+        ("Source", where + mark, "wide c6"),
+    ]
