@@ -86,7 +86,7 @@ def _figure_roles(kind: str, roles: dict[str, str]) -> Iterator[tuple[Place, str
         return
     names = {role.name for role in known.roles}
     for role in roles:
-        if role not in names:
+        if role not in names and not role.startswith("also-"):
             yield (
                 ("figure", "roles", role),
                 f"a {kind} has no role '{role}'; it has {', '.join(sorted(names))}",
