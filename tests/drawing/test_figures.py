@@ -253,3 +253,17 @@ def test_a_thickened_part_is_owned_up_to() -> None:
     assert "not to scale" in draw("round-bar", "f", thin).scale_says
     stout = {**thin, "diameter": Shown(90, "in", "90 in", "D")}
     assert "not to scale" not in draw("round-bar", "f", stout).scale_says
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+@pytest.mark.parametrize("value", [0.0, -5.0, 1e-9, 1e12])
+def test_odd_numbers_are_drawn_or_refused(kind: str, value: float) -> None:
+    """Zero, negative, tiny and huge numbers in any role give a sound drawing or a sentence."""
+    for name, given in typical(kind).items():
+        roles = {**typical(kind), name: Shown(value, given.unit, "7", given.symbol)}
+        try:
+            figure = draw(kind, "f", roles)
+        except Refused:
+            assert value <= 0
+            continue
+        assert not faults(figure), name

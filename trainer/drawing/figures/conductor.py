@@ -72,7 +72,7 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
     """The arc of each shot outside the ring; only the first two where the number of shots is asked for."""
     pen, wide = sheet.pen, 2 * math.degrees(half)
     overlap = min(max(sheet.value("overlap", 0.1), 0), 0.9)
-    need = max(1, math.ceil(round(360 / max(wide * (1 - overlap), 1), 9)))
+    need = sheet.pieces("shots", 360 / max(wide * (1 - overlap), 1))
     drawn = min(need, 1 if not sheet.has("shots") else 2 if sheet.unknown("shots") else 24)
     step = wide * (1 - overlap) if sheet.unknown("shots") else 360 / need
     for k in range(drawn):

@@ -17,8 +17,8 @@ def duty_cycle(sheet: Sheet) -> None:
     duty = sheet.value("duty", 0)
     period = sheet.value("period", on + sheet.value("off", on / duty - on if 0 < duty < 1 else 2 * on))
     period = max(period, on + second)
-    current = sheet.value("current", 1.0) or 1.0
-    other = sheet.value("second", 0)
+    current = abs(sheet.value("current", 1.0)) or 1.0
+    other = max(sheet.value("second", 0), 0.0)
     top = upward([current, other, sheet.value("equivalent", 0)])
     plot = Plot(sheet, 30, 158, 226, 112, 1.45 * period, top)
     sheet.pen.height = 246
@@ -61,7 +61,7 @@ def pulse_train(sheet: Sheet) -> None:
     total = count * pulse + (count - 1) * gap
     plot = Plot(sheet, 30, 150, 226, 104, total / 0.94, upward([sheet.value("current", 1.0)]))
     sheet.pen.height = 236
-    current = sheet.value("current", 1.0) or 1.0
+    current = abs(sheet.value("current", 1.0)) or 1.0
     for k in range(count):
         _block(plot, k * (pulse + gap), pulse, current)
     plot.axes()

@@ -45,7 +45,7 @@ def outlet_load(sheet: Sheet) -> None:
     """The plate limit of an outlet as a bar and the loads stacked in it."""
     pen = sheet.pen
     volts = max(sheet.value("voltage", 230.0), 1e-9)
-    first, second = sheet.value("first", 0), sheet.value("second", 0) / volts
+    first, second = max(sheet.value("first", 0), 0.0), max(sheet.value("second", 0), 0.0) / volts
     limit = max(sheet.value("limit", first + second), 1e-9)
     x0, y, wide = 26.0, 62.0, 300.0
     scale = wide / max(limit, first + second)

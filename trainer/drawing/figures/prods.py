@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
@@ -63,7 +61,7 @@ def prod_placements(sheet: Sheet) -> None:
     spacing = max(sheet.value("spacing"), 1e-9)
     overlap = min(sheet.value("overlap", 0), spacing * 0.9)
     step = spacing - overlap
-    need = max(1, math.ceil(round((weld - spacing) / step, 9)) + 1)
+    need = sheet.pieces("placements", (weld - spacing) / step + 1)
     drawn = min(need, 2 if sheet.unknown("placements") else 10)
     scale, x0, y = 336 / max(weld, spacing), 22.0, 64.0
     pen.height = y + 48 + 20 * min(drawn, 2) + 46

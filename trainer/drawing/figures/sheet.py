@@ -136,6 +136,11 @@ class Sheet:
         exact = max(1, math.ceil(self.value(name) - 1e-9))
         return min(exact, most), exact <= most
 
+    def pieces(self, name: str, reckoned: float) -> int:
+        """How many alike pieces there are: as given, else as the geometry needs, rounded up; at least one."""
+        known = self.has(name) and not self.unknown(name)
+        return max(1, math.ceil(round(self.value(name) if known else reckoned, 9)))
+
     def word(self, name: str) -> str:
         """A chosen word of this kind, the first choice by default."""
         return self.words.get(name, self.kind.words[name][0])

@@ -107,9 +107,10 @@ def _area(points: list[layout.Point], base: float) -> str:
 
 def spaced_pulses(sheet: Sheet) -> None:
     """Half-sine pulses with pauses: pulse length and period to scale, mean and rms as level lines."""
-    peak = sheet.value("peak", 1.0) or 1.0
-    pulse = sheet.value("pulse")
-    period = max(sheet.value("period", 1 / sheet.value("rate", 1 / (3 * pulse or 1))), pulse)
+    peak = abs(sheet.value("peak", 1.0)) or 1.0
+    pulse = max(sheet.value("pulse"), 1e-12)
+    rate = sheet.value("rate", 0.0)
+    period = max(sheet.value("period", 1 / rate if rate > 0 else 3 * pulse), pulse)
     plot = Plot(sheet, 30, 168, 218, 128, 2.4 * period, peak)
     sheet.pen.height = 226
     for k in range(3):

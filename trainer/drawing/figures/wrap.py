@@ -27,7 +27,7 @@ def wrap_sections(sheet: Sheet) -> None:
     """A long part, the positions a cable wrap takes along it, neighbours overlapping."""
     length, reach = sheet.value("length"), max(sheet.value("reach", 18.0), 1e-9)
     overlap = min(max(sheet.value("overlap", 0.1), 0), 0.9)
-    need = max(1, math.ceil(round((length - reach) / (reach * (1 - overlap)), 9)) + 1)
+    need = sheet.pieces("positions", (length - reach) / (reach * (1 - overlap)) + 1)
     scale, x0, y = 336 / max(length, 1e-12), 22.0, 66.0
     half = sheet.kept(sheet.value("diameter", length / 22) * scale / 2, 2, 24)
     sheet.pen.height = y + half + 122
@@ -37,7 +37,7 @@ def wrap_sections(sheet: Sheet) -> None:
     drawn, exact = (
         (1 if need == 1 else 2, False) if sheet.unknown("positions") else (min(need, 12), need <= 12)
     )
-    step = (length - reach) / (need - 1) if need > 1 and exact else reach * (1 - overlap)
+    step = max(length - reach, 0) / (need - 1) if need > 1 and exact else reach * (1 - overlap)
     zone = min(reach, length) * scale
     for k in range(drawn):
         a = x0 + min(k * step * scale, 336 - zone)
