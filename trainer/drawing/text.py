@@ -14,7 +14,6 @@ NARROW: Final = "\u202f"
 """Narrow no-break space: stands between number and unit and between groups of three digits."""
 
 MINUS: Final = "\u2212"
-TIMES: Final = "\u00d7"
 OMEGA: Final = "\u03a9"
 
 _BY_WIDTH: Final = {
