@@ -181,6 +181,19 @@ def test_sitting_again_after_a_pass_counts_at_once() -> None:
     assert "retest" not in found
 
 
+def test_a_composite_on_its_mark_asks_for_no_retest() -> None:
+    """A composite of exactly 80 is not below its mark: sitting a part again counts at once."""
+    made = [
+        written("e1", "general", "2025-03-01", 28, 40),
+        written("e2", "specific", "2025-03-01", 16, 20),
+        practical("e3", "2025-03-01", 9, 10),
+        written("e4", "general", "2025-03-02", 40, 40),
+    ]
+    found = rows("SNT-2020", "I", ON, *made)
+    assert found["composite"].have == 90
+    assert "retest" not in found
+
+
 def test_composite_waits_for_all_three() -> None:
     """The composite is null while a grade is missing."""
     row = rows("SNT-2020", "I", ON, written("e1", "general", "2025-03-01", 36, 40))["composite"]
