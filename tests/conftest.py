@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from jinja2 import FileSystemBytecodeCache
 from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
@@ -90,17 +89,10 @@ def session(database: Database) -> Iterator[Session]:
         session.rollback()
 
 
-@pytest.fixture(scope="session")
-def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
-    """Templates compiled once for all applications of a test run."""
-    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("templates")))
-
-
 @pytest.fixture
-def app(settings: Settings, clock: Clock, shelf: Shelf, compiled: FileSystemBytecodeCache) -> Iterator[Flask]:
+def app(settings: Settings, clock: Clock, shelf: Shelf) -> Iterator[Flask]:
     """The application, with nobody in it."""
     app = create_app(settings, clock=clock, shelf=shelf)
-    app.jinja_env.bytecode_cache = compiled
     app.test_client_class = Browser
     app.testing = True
     yield app

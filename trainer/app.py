@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from datetime import UTC, datetime
 from importlib import import_module
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flask import Flask
+from jinja2 import FileSystemBytecodeCache
 
 from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import Database
@@ -46,6 +48,7 @@ def create_app(
         template_folder=templates_folder(),
     )
     app.extensions["trainer"] = Parts(settings, database, shelf or _shelf(), clock or _now)
+    _keep_compiled(app)
     protection.configure(app, settings)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
         app.register_blueprint(blueprint)
@@ -53,6 +56,20 @@ def create_app(
     problems.install(app)
     navigation.install(app)
     return app
+
+
+def _keep_compiled(app: Flask) -> None:
+    """Keep compiled templates beside their sources, as Python does with modules: a start saves 0.1 s.
+
+    Not in the instance folder: a restored backup must not bring code along.
+    """
+    folder = templates_folder() / "__pycache__"
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError:
+        return
+    if os.access(folder, os.W_OK):
+        app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(folder))
 
 
 def _now() -> datetime:

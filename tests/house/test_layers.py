@@ -32,7 +32,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "web": frozenset(
         {"flask", "flask_wtf", "flask_limiter", "flask_babel", "wtforms", "werkzeug", "markupsafe", "segno"}
     ),
-    "app": frozenset({"flask"}),
+    "app": frozenset({"flask", "jinja2"}),
     "serving": frozenset({"waitress", "ifaddr", "segno", "werkzeug", "flask"}),
     "cli": frozenset({"click", "segno", "flask"}),
 }

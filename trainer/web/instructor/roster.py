@@ -38,12 +38,11 @@ def preview() -> Page:
 def take() -> Page:
     """Enter everybody of the previewed roster, or nobody."""
     rows = roster_file.read(request.form.get("rows", "").encode())
-    with parts().database.reading() as session:
-        bad = roster.check(session, me().id, rows).bad
-    if bad:  # somebody else entered one of them since the preview
+    try:
+        with parts().database.writing() as session:
+            ids = roster.take(session, me().id, rows, parts().clock())
+    except Refused:  # somebody else entered one of them since the preview
         return _preview(rows)
-    with parts().database.writing() as session:
-        ids = roster.take(session, me().id, rows, parts().clock())
     flash(f"People on the roster: {len(ids)}. Print join slips for those who have none yet.", "done")
     return redirect(url_for("people.people"), 303)
 
