@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from trainer.qualification.entries import Entry
-from trainer.qualification.reading.common import Common, Known, Reader
 from trainer.qualification.reading.fields import Fields, quoted
+from trainer.qualification.reading.heading import Heading, Known, Reader
 from trainer.qualification.reading.hours import read_experience, read_practice, read_training, read_work
 from trainer.qualification.reading.notation import Node, Plain, plain
 from trainer.qualification.reading.person import (
@@ -66,7 +66,7 @@ def read_entry(node: Node, known: Known) -> Entry:
     if identity in known.before:
         raise fields.amiss("id", f"the id {quoted(identity)} was used before; give each entry its own")
     first, last, ranged = _days(fields, kind)
-    common = Common(
+    heading = Heading(
         id=identity,
         first=first,
         last=last,
@@ -75,7 +75,7 @@ def read_entry(node: Node, known: Known) -> Entry:
         countersigned_by=fields.signature("countersigned_by") if fields.has("countersigned_by") else None,
         kept=_kept(fields, (*KEPT, *only_kept.split())),
     )
-    return reader(fields, common, known)
+    return reader(fields, heading, known)
 
 
 def _days(fields: Fields, kind: str) -> tuple[date, date | None, bool]:

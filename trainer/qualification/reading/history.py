@@ -11,9 +11,9 @@ from math import inf
 
 from trainer.errors import Fault, Unreadable
 from trainer.qualification.entries import Entry
-from trainer.qualification.reading.common import Known
 from trainer.qualification.reading.entry import read_entry
 from trainer.qualification.reading.fields import Amiss, Fields, quoted
+from trainer.qualification.reading.heading import Known
 from trainer.qualification.reading.notation import Branch, Leaf, Listing, Node, read_written
 from trainer.qualification.reading.writing import entry_as_data
 

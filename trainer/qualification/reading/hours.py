@@ -5,23 +5,23 @@ from __future__ import annotations
 from fractions import Fraction
 
 from trainer.qualification.entries import Experience, Practice, Training, Work
-from trainer.qualification.reading.common import Common, Known, span, within_days
 from trainer.qualification.reading.fields import Fields, quoted
+from trainer.qualification.reading.heading import Heading, Known, span, within_days
 
 MODES = ("classroom", "laboratory", "virtual", "computer", "web")
 MINUTES = 24 * 60
 
 
-def read_training(fields: Fields, common: Common, known: Known) -> Training:
+def read_training(fields: Fields, heading: Heading, known: Known) -> Training:
     method, hours = fields.method("method"), fields.decimal("hours")
-    within_days(fields, "hours", hours, span(common))
+    within_days(fields, "hours", hours, span(heading))
     remedial = known.earlier(fields, "remedial_for") if fields.has("remedial_for") else None
     if remedial is not None and remedial.kind != "examination":
         raise fields.amiss(
             "remedial_for", f"remedial_for names {quoted(remedial.id)}, which is no examination"
         )
     return Training(
-        **common,
+        **heading,
         method=method,
         hours=hours,
         mode=fields.choice("mode", MODES),
@@ -34,57 +34,57 @@ def read_training(fields: Fields, common: Common, known: Known) -> Training:
     )
 
 
-def read_practice(fields: Fields, common: Common, known: Known) -> Practice:
+def read_practice(fields: Fields, heading: Heading, known: Known) -> Practice:
     hours = fields.decimal("hours")
     within_days(fields, "hours", hours, 1)
-    return Practice(**common, hours=hours, method=fields.method("method") if fields.has("method") else None)
+    return Practice(**heading, hours=hours, method=fields.method("method") if fields.has("method") else None)
 
 
-def read_work(fields: Fields, common: Common, known: Known) -> Work:
-    return Work(**common, method=fields.method("method"))
+def read_work(fields: Fields, heading: Heading, known: Known) -> Work:
+    return Work(**heading, method=fields.method("method"))
 
 
-def read_experience(fields: Fields, common: Common, known: Known) -> Experience:
+def read_experience(fields: Fields, heading: Heading, known: Known) -> Experience:
     """Read work on one day, or a run of equal shifts."""
     if fields.has("method") and fields.has("methods"):
         raise fields.amiss("methods", "write either method or methods, not both")
     methods = fields.methods("methods", 2) if fields.has("methods") else (fields.method("method"),)
-    shifts, hours_each = _shifts(fields, common)
+    shifts, hours_each = _shifts(fields, heading)
     nature = fields.choice("nature", ("job", "laboratory"), "job")
     return Experience(
-        **common,
+        **heading,
         methods=methods,
         shifts=shifts,
         hours_each=hours_each,
         nature=nature,
-        start=_start(fields, common, methods, nature, hours_each) if fields.has("start") else None,
+        start=_start(fields, heading, methods, nature, hours_each) if fields.has("start") else None,
         split=_split(fields, methods, shifts * hours_each) if fields.has("split") else None,
     )
 
 
-def _shifts(fields: Fields, common: Common) -> tuple[int, Fraction]:
+def _shifts(fields: Fields, heading: Heading) -> tuple[int, Fraction]:
     run, day = ("shifts", "hours_each"), ("hours",)
-    others: tuple[str, ...] = day if common["ranged"] else run
+    others: tuple[str, ...] = day if heading["ranged"] else run
     for name in others:
         if fields.has(name):
             pair = "from, to, shifts and hours_each, or date and hours"
             raise fields.amiss(name, f"{quoted(name)} does not go with these days; write {pair}")
-    name = "hours_each" if common["ranged"] else "hours"
+    name = "hours_each" if heading["ranged"] else "hours"
     hours = fields.decimal(name)
     within_days(fields, name, hours, 1)
-    if not common["ranged"]:
+    if not heading["ranged"]:
         return 1, hours
     shifts = fields.whole("shifts")
-    if shifts > span(common):
+    if shifts > span(heading):
         raise fields.amiss(
-            "shifts", f"{shifts} shifts do not fit into {span(common)} days at one a day; mend one"
+            "shifts", f"{shifts} shifts do not fit into {span(heading)} days at one a day; mend one"
         )
     return shifts, hours
 
 
-def _start(fields: Fields, common: Common, methods: tuple[str, ...], nature: str, hours: Fraction) -> int:
+def _start(fields: Fields, heading: Heading, methods: tuple[str, ...], nature: str, hours: Fraction) -> int:
     start = fields.clock("start")
-    if common["ranged"] or len(methods) > 1 or nature != "job":
+    if heading["ranged"] or len(methods) > 1 or nature != "job":
         raise fields.amiss("start", "start goes only with date, one method and nature job; leave it out here")
     if start + hours * 60 > MINUTES:
         raise fields.amiss(

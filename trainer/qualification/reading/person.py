@@ -12,13 +12,13 @@ from trainer.qualification.entries import (
     Reversal,
     Vision,
 )
-from trainer.qualification.reading.common import Common, Known
 from trainer.qualification.reading.fields import Fields, quoted
+from trainer.qualification.reading.heading import Heading, Known
 
 CHARTS = ("jaeger_1", "jaeger_2", "n4.5", "iso_18490", "other")
 
 
-def read_vision(fields: Fields, common: Common, known: Known) -> Vision:
+def read_vision(fields: Fields, heading: Heading, known: Known) -> Vision:
     test = fields.choice("test", ("near", "colour"))
     if test == "colour":
         for name in ("chart", "distance_cm"):
@@ -27,7 +27,7 @@ def read_vision(fields: Fields, common: Common, known: Known) -> Vision:
                     name, f"{name} belongs to a near-vision check; take it out of a colour check"
                 )
     return Vision(
-        **common,
+        **heading,
         test=test,
         result=fields.choice(
             "result", ("pass", "fail") if test == "near" else ("pass", "fail", "restricted")
@@ -38,12 +38,14 @@ def read_vision(fields: Fields, common: Common, known: Known) -> Vision:
     )
 
 
-def read_certificate(fields: Fields, common: Common, known: Known) -> Certificate:
+def read_certificate(fields: Fields, heading: Heading, known: Known) -> Certificate:
     until = fields.day("until") if fields.has("until") else None
-    if until is not None and until < common["first"]:
-        raise fields.amiss("until", f"until {until} lies before the day granted, {common['first']}; mend one")
+    if until is not None and until < heading["first"]:
+        raise fields.amiss(
+            "until", f"until {until} lies before the day granted, {heading['first']}; mend one"
+        )
     return Certificate(
-        **common,
+        **heading,
         method=fields.method("method"),
         level=fields.level("level"),
         scheme=known.scheme(fields, "scheme"),
@@ -51,42 +53,42 @@ def read_certificate(fields: Fields, common: Common, known: Known) -> Certificat
     )
 
 
-def read_employment(fields: Fields, common: Common, known: Known) -> Employment:
+def read_employment(fields: Fields, heading: Heading, known: Known) -> Employment:
     return Employment(
-        **common,
+        **heading,
         event=fields.choice("event", ("began", "ended", "rehired")),
         employer=fields.text("employer"),
         records_kept=fields.flag("records_kept"),
     )
 
 
-def read_absence(fields: Fields, common: Common, known: Known) -> Absence:
-    return Absence(**common, reason=fields.choice("reason", ("holiday", "sickness", "course", "other")))
+def read_absence(fields: Fields, heading: Heading, known: Known) -> Absence:
+    return Absence(**heading, reason=fields.choice("reason", ("holiday", "sickness", "course", "other")))
 
 
-def read_education(fields: Fields, common: Common, known: Known) -> Education:
+def read_education(fields: Fields, heading: Heading, known: Known) -> Education:
     return Education(
-        **common,
+        **heading,
         field_of_study=fields.choice("field", ("engineering", "science", "other")),
         completed_years=fields.whole("completed_years"),
     )
 
 
-def read_application(fields: Fields, common: Common, known: Known) -> Application:
+def read_application(fields: Fields, heading: Heading, known: Known) -> Application:
     return Application(
-        **common,
+        **heading,
         scheme=known.scheme(fields, "scheme"),
         level=fields.level("level"),
         methods=fields.methods("methods", 1),
     )
 
 
-def read_decision(fields: Fields, common: Common, known: Known) -> Decision:
-    return Decision(**common, what=fields.text("what"), about=fields.names("about"))
+def read_decision(fields: Fields, heading: Heading, known: Known) -> Decision:
+    return Decision(**heading, what=fields.text("what"), about=fields.names("about"))
 
 
-def read_reversal(fields: Fields, common: Common, known: Known) -> Reversal:
+def read_reversal(fields: Fields, heading: Heading, known: Known) -> Reversal:
     target = known.earlier(fields, "reverses")
     if target.kind == "reversal":
         raise fields.amiss("reverses", f"{quoted(target.id)} is itself a reversal; enter the right fact anew")
-    return Reversal(**common, reverses=target.id, reason=fields.text("reason"))
+    return Reversal(**heading, reverses=target.id, reason=fields.text("reason"))

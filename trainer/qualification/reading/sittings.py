@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import TypedDict
 
 from trainer.qualification.entries import PARTS, Examination, Marks
-from trainer.qualification.reading.common import Common, Known
 from trainer.qualification.reading.fields import Fields
+from trainer.qualification.reading.heading import Heading, Known
 from trainer.qualification.reading.notation import Listing, Node
 
 WRITTEN = ("right", "of", "percent")
@@ -16,7 +16,7 @@ MOST_SPECIMENS = 100
 LEEWAY = Fraction(5, 100)
 
 
-def read_examination(fields: Fields, common: Common, known: Known) -> Examination:
+def read_examination(fields: Fields, heading: Heading, known: Known) -> Examination:
     """Read one sitting; which fields belong to it depends on its part."""
     part = fields.choice("part", PARTS)
     for name in WRITTEN if part == "practical" else PRACTICAL:
@@ -25,7 +25,7 @@ def read_examination(fields: Fields, common: Common, known: Known) -> Examinatio
             raise fields.amiss(name, f"{name} does not belong to a {part} part; write {right}")
     paper = _practical(fields) if part == "practical" else _written(fields)
     return Examination(
-        **common,
+        **heading,
         part=part,
         method=fields.method("method"),
         level=fields.level("level"),

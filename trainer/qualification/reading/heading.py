@@ -1,4 +1,4 @@
-"""What every reader of an entry shares: the common fields, what is known so far, and days."""
+"""The heading of an entry: the fields of every kind, its days, and what is known while a list is read."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from trainer.qualification.reading.fields import Fields, listed, quoted
 from trainer.qualification.reading.notation import Plain
 
 
-class Common(TypedDict):
+class Heading(TypedDict):
     """The fields that every entry has, read."""
 
     id: str
@@ -52,9 +52,9 @@ class Known:
         return self.before[text]
 
 
-def span(common: Common) -> int:
+def span(heading: Heading) -> int:
     """Number of days of an entry, both ends counted."""
-    return ((common["last"] or common["first"]) - common["first"]).days + 1
+    return ((heading["last"] or heading["first"]) - heading["first"]).days + 1
 
 
 def within_days(fields: Fields, name: str, hours: Fraction, days: int) -> None:
@@ -64,4 +64,4 @@ def within_days(fields: Fields, name: str, hours: Fraction, days: int) -> None:
         raise fields.amiss(name, f"more than {24 * days} h do not fit into {where}; mend {name} or the days")
 
 
-Reader = Callable[[Fields, Common, Known], Entry]
+Reader = Callable[[Fields, Heading, Known], Entry]
