@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import ast
-import os
 import subprocess
 import sys
 import tomllib
+import venv
 from pathlib import Path
 
 import pytest
@@ -131,10 +131,13 @@ def test_half_made_environment_is_made_again(copy: Path) -> None:
     assert not (copy / ".venv" / "rubbish").exists()
 
 
-@pytest.mark.skipif(os.name == "nt" or os.geteuid() == 0, reason="an administrator may write everywhere")
-def test_folder_that_may_not_be_written_gets_a_sentence(copy: Path) -> None:
+def test_folder_that_may_not_be_written_gets_a_sentence(copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A read-only copy is named, with what to do."""
-    copy.chmod(0o500)
+
+    def refuse(builder: venv.EnvBuilder, folder: Path) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(venv.EnvBuilder, "create", refuse)  # an administrator may write everywhere
     with pytest.raises(CannotSetUp, match="Copy the project to a folder you may write to"):
         start.set_up("")
 
