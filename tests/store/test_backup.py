@@ -226,7 +226,11 @@ def test_file_that_the_list_does_not_name_is_refused(tmp_path: Path) -> None:
         restore(slipped, tmp_path / "there", LATER)
 
 
-@pytest.mark.parametrize("content", [b"", b"hello", gzip.compress(b"hello"), gzip.compress(b"\0" * 10240)])
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"hello", gzip.compress(b"hello", mtime=0), gzip.compress(b"\0" * 10240, mtime=0)],
+    ids=["empty", "text", "packed text", "empty archive"],
+)
 def test_other_files_are_no_backup(tmp_path: Path, content: bytes) -> None:
     """Something else in the backup's place is named as that, and nothing is made."""
     file = tmp_path / "other.tar.gz"
@@ -239,6 +243,7 @@ def test_other_files_are_no_backup(tmp_path: Path, content: bytes) -> None:
 @pytest.mark.parametrize(
     "listed",
     [b"{}", b"[]", b"{", b"[" * 100_000, json.dumps({"kind": KIND, "made": 1, "files": []}).encode()],
+    ids=["no kind", "a list", "broken", "deep", "wrong kinds"],
 )
 def test_strange_lists_are_refused(tmp_path: Path, listed: bytes) -> None:
     """A list that is not one, or is nested without end, is refused with the file's name."""
