@@ -77,7 +77,7 @@ def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
     """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1")."""
     head, _, tail = text.strip().rpartition(" ")
     try:
-        if head and (tail == "1" or (spelled(tail) is not None and not tail[0].isdigit())):
+        if head and (tail == "1" or spelled(tail) is not None):
             return read_answer(head).value, unit("1") if tail == "1" else spelled(tail)
         typed = read_answer(text)
     except AnswerProblem as problem:

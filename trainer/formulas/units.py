@@ -54,6 +54,7 @@ mohm | 0.001*ohm | mΩ | mohm, milliohm, milliohms
 uohm | 0.000001*ohm | µΩ | uohm, microohm, microohms
 ohm/km | ohm/kilometer | Ω/km | ohm/km, mohm/m, mΩ/m
 ohm/kft | ohm/(1000*foot) | Ω/kft | ohm/kft, ohm/1000ft, mohm/ft, mΩ/ft
+ohm/ft | ohm/foot | Ω/ft | ohm/ft
 ohm/m | ohm/meter | Ω/m | ohm/m
 ohm*mm2/m | ohm*millimeter**2/meter | Ω·mm²/m | ohm*mm2/m, ohm mm2/m
 ohm*m | ohm*meter | Ω·m | ohm*m, ohm m, ohm-m
@@ -94,6 +95,7 @@ A*s**0.5/mm2 | ampere*second**0.5/millimeter**2 | A·s½/mm² | A*s^0.5/mm2, A*s
 W/m2 | watt/meter**2 | W/m² | W/m^2
 uW/cm2 | 0.000001*watt/centimeter**2 | µW/cm² | uW/cm^2
 mW/cm2 | 0.001*watt/centimeter**2 | mW/cm² | mW/cm^2
+W/cm2 | watt/centimeter**2 | W/cm² | W/cm^2
 cd | candela | cd | candela
 lx | lux | lx | lux
 klx | 1000*lux | klx |
