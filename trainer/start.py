@@ -207,10 +207,10 @@ def collect_wheels(python: Path, arguments: list[str]) -> int:
         wheel.replace(folder / wheel.name)
     part.rmdir()
     print(
-        f"{len(wheels)} wheels. Copy {folder.name}/ into a copy of this project and run there:\n"
+        f"{len(wheels)} wheels. Put the folder as wheelhouse/ into a copy of this project and run there:\n"
         "  python3 -m trainer.start\n"
         "or install without the project's folder:\n"
-        f"  python3 -m pip install --no-index --find-links {folder.name} mt-trainer"
+        f"  python3 -m pip install --no-index --find-links '{folder.name}' mt-trainer"
     )
     return 0
 
