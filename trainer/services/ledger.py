@@ -1,0 +1,208 @@
+"""The ledger: entries are added, one person's word at a time, and never changed.
+
+An entry counts once a second, entitled person has countersigned it (services/countersigning). A wrong entry
+is reversed by another entry that says why. Every act leaves a link in the chain with the entry's digest, so
+that a row changed behind the program's back is found (services/ledger_check).
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Collection, Mapping
+from datetime import UTC, date, datetime, timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session, selectinload
+
+from trainer.errors import Conflict, NotAllowed, NotFound
+from trainer.qualification import Entry as Fact
+from trainer.records import jcs
+from trainer.services import audit, entitlements, histories
+from trainer.services.histories import BadEntry
+from trainer.store.models import Countersignature, Entry, Person
+
+ENTERED, SIGNED, REVERSED = "entry entered", "entry countersigned", "entry reversed"
+# Facts that have happened: their last day cannot lie ahead. Others may be planned.
+PAST = frozenset({"training", "practice", "experience", "work", "examination", "vision", "education"})
+
+
+def enter(
+    session: Session,
+    person_id: int,
+    kind: str,
+    body: Mapping[str, object],
+    entered_by: int,
+    role: str,
+    now: datetime,
+    schemes: Collection[str] | None = None,
+) -> Entry:
+    """Add one entry about a person, entered by somebody in a role that they hold.
+
+    ``body`` holds the fields of the history format without id, kind and hands: days as ``2026-11-25``,
+    numbers as plain decimals in text (``"7.5"``). ``schemes`` are the ids that it may name (None: any).
+    Raises NotFound for somebody else's person, NotAllowed for a role that may not enter this kind, BadEntry
+    (a Refused with ``field``) for what cannot be taken, Conflict for the same fact entered twice.
+    """
+    if kind not in entitlements.ENTERED_BY:
+        raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
+    entitlements.person_concerned(session, entered_by, role, person_id, kind)
+    if role not in entitlements.ENTERED_BY[kind]:
+        raise NotAllowed("This kind of entry is made by people with another role.")
+    return _add(session, person_id, kind, body, entered_by, role, now, schemes)
+
+
+def reverse(session: Session, entry_id: str, reason: str, by_id: int, now: datetime) -> Entry:
+    """Reverse a wrong entry by another one that says why, by somebody who may countersign its kind.
+
+    What nobody has countersigned may also be taken back by whoever entered it. Like any entry, the reversal
+    of a countersigned one counts once it is countersigned itself. Raises NotFound, NotAllowed, BadEntry
+    without a reason, Conflict for an entry that is reversed already.
+    """
+    found = one(session, by_id, entry_id)
+    if found.kind == "reversal":
+        raise BadEntry("A reversal is not reversed itself. Enter the right fact anew")
+    role = _reversing_role(session, found, by_id)
+    if reversal_of(session, entry_id) is not None:
+        raise Conflict("This entry is reversed already. Load the page anew.")
+    body = {"date": _day(now).isoformat(), "reverses": entry_id, "reason": reason}
+    return _add(session, found.person_id, "reversal", body, by_id, role, now, None)
+
+
+def one(session: Session, by_id: int, entry_id: str) -> Entry:
+    """An entry about oneself, entered by oneself, or of somebody whose ledger one may read.
+
+    Raises NotFound for anybody else's.
+    """
+    found = session.scalar(select(Entry).where(Entry.id == entry_id))
+    if found is None:
+        raise NotFound("There is no such entry.")
+    if by_id not in (found.person_id, found.entered_by_id):
+        entitlements.overseen(session, by_id, found.person_id)
+    return found
+
+
+def entries_of(session: Session, person_id: int) -> list[Entry]:
+    """Everything in the ledger about a person, in the order in which it was entered."""
+    wanted = select(Entry).where(Entry.person_id == person_id).order_by(Entry.seq)
+    return list(session.scalars(wanted.options(selectinload(Entry.countersignatures))))
+
+
+def reversal_of(session: Session, entry_id: str) -> Entry | None:
+    """The reversal of an entry, signed or not, or None."""
+    found = session.scalar(select(Entry).where(Entry.id == entry_id))
+    if found is None:
+        return None
+    wanted = select(Entry).where(Entry.person_id == found.person_id, Entry.kind == "reversal")
+    return next((row for row in session.scalars(wanted) if row.body.get("reverses") == entry_id), None)
+
+
+def digest(row: Entry) -> str:
+    """SHA-256 of all that was entered, as its link in the chain keeps it."""
+    told = {
+        "id": row.id,
+        "person": row.person_id,
+        "kind": row.kind,
+        "body": row.body,
+        "entered_by": row.entered_by_id,
+        "role": row.entered_role,
+        "entered_at": audit.moment(row.entered_at),
+    }
+    return jcs.digest(told).hex()
+
+
+def signature_digest(row: Countersignature) -> str:
+    """SHA-256 of a countersignature, as its link in the chain keeps it."""
+    told = {
+        "entry": row.entry_id,
+        "person": row.person_id,
+        "role": row.role,
+        "signed_at": audit.moment(row.signed_at),
+    }
+    return jcs.digest(told).hex()
+
+
+def _add(
+    session: Session,
+    person_id: int,
+    kind: str,
+    body: Mapping[str, object],
+    by_id: int,
+    role: str,
+    now: datetime,
+    schemes: Collection[str] | None,
+) -> Entry:
+    written = {name: _clean(value, name) for name, value in body.items() if value not in (None, "", [], {})}
+    last = session.scalar(select(func.max(Entry.seq))) or 0
+    number = session.get_one(Person, by_id).works_number
+    hands = {"entered_by": {"person": number, "role": role}}
+    data = {"id": f"e{last + 1}", "kind": kind, **written, **hands}
+    history = histories.history_of(session, person_id)
+    fact = histories.check(data, history.entries, schemes)
+    _not_ahead(fact, now)
+    _not_twice(session, person_id, kind, written)
+    row = Entry(
+        seq=last + 1,
+        id=fact.id,
+        person_id=person_id,
+        kind=kind,
+        body=written,
+        entered_by_id=by_id,
+        entered_role=role,
+        entered_at=now,
+    )
+    session.add(row)
+    session.flush()  # the next entry of the same transaction counts from this one
+    what = REVERSED if kind == "reversal" else ENTERED
+    facts: dict[str, str | int | None] = {"digest": digest(row), "person": person_id, "kind": kind}
+    if kind == "reversal":
+        facts["reverses"] = str(written["reverses"])
+    audit.note(session, by_id, what, row.id, now, facts=facts)
+    return row
+
+
+def _clean(value: object, name: str) -> object:
+    """The value with its texts in one form; raises BadEntry for signs that cannot be shown."""
+    if isinstance(value, Mapping):
+        return {str(key): _clean(one, name) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_clean(one, name) for one in value]
+    if not isinstance(value, str):
+        return value
+    text = unicodedata.normalize("NFC", value[: histories.MOST_CHARACTERS + 1].replace("\r\n", "\n")).strip()
+    if any(unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Cn"} and sign != "\n" for sign in text):
+        raise BadEntry("this holds a character that cannot be shown; type it again", name)
+    return text
+
+
+def _not_ahead(fact: Fact, now: datetime) -> None:
+    """Refuse work that is still to be done. A day of leeway: it may be tomorrow already where it was typed."""
+    last = fact.last or fact.first
+    if fact.kind in PAST and last > _day(now) + timedelta(days=1):
+        raise BadEntry(
+            f"{last} has not come yet; enter this when it is done", "to" if fact.ranged else "date"
+        )
+
+
+def _not_twice(session: Session, person_id: int, kind: str, body: Mapping[str, object]) -> None:
+    wanted = select(Entry).where(Entry.person_id == person_id, Entry.kind == kind)
+    for row in session.scalars(wanted):
+        if row.body == body and reversal_of(session, row.id) is None:
+            raise Conflict(
+                f"Exactly the same stands in the ledger as {row.id} already. If it happened twice, say in the "
+                "note what tells the two apart."
+            )
+
+
+def _reversing_role(session: Session, row: Entry, by_id: int) -> str:
+    held = entitlements.roles_of(session, by_id)
+    if row.entered_by_id == by_id and not row.countersignatures and row.entered_role in held:
+        return row.entered_role
+    role = entitlements.first_of(held & entitlements.signing_roles(row.kind))
+    if role is None or row.person_id == by_id:
+        raise NotAllowed("You may not reverse this entry. Whoever may countersign it can.")
+    entitlements.person_concerned(session, by_id, role, row.person_id, row.kind)
+    return role
+
+
+def _day(now: datetime) -> date:
+    return now.astimezone(UTC).date()
