@@ -48,7 +48,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
       trainer --instance new-place restore trainer-2026-11-25-103000.tar.gz
       trainer restore trainer-2026-11-25-103000.tar.gz --replace
     """
-    from trainer.services import audit as audits
+    from trainer.services import ledger_check
     from trainer.store.backup import restore as bring_back
     from trainer.store.migrations import migrate as take_steps
 
@@ -57,7 +57,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
     database = existing(settings)
     take_steps(database)
     with database.reading() as session:
-        walk = audits.walk(session)
+        walk = ledger_check.walk(session)
     database.close()
     click.echo(f"Restored into {settings.instance}: {done.files} files of the backup of {done.made}.")
     if done.put_aside:
@@ -92,12 +92,13 @@ def migrate(settings: Settings) -> None:
 def audit(settings: Settings, as_json: bool) -> None:
     """Walk the chain of everything that was entered and name the first link that does not hold.
 
-    Exit code 0 when all links hold, 1 when one does not.
+    Every ledger entry and countersignature is held against the link that tells of it, and the newest signed
+    head against the chain. Exit code 0 when all holds, 1 when something does not.
     """
-    from trainer.services import audit as audits
+    from trainer.services import ledger_check
 
     with records(settings) as database, database.reading() as session:
-        walk = audits.walk(session)
+        walk = ledger_check.walk(session)
     if as_json:
         click.echo(
             json.dumps({"links": walk.links, "broken": walk.broken, "says": walk.says}, ensure_ascii=False)
