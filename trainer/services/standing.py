@@ -1,0 +1,155 @@
+"""The standing of a person on a day by a scheme, judged from the ledger as it is.
+
+"Prerequisites met on this date on these records": whether to certify is decided by the Level III and the
+employer. The trainee sees the same as the employer.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy.orm import Session
+
+from trainer.qualification import History, Level, Row, Scheme, Standing, Verdict
+from trainer.qualification import standing as judge
+from trainer.qualification.counting import counting_on
+from trainer.qualification.entries import Application, Certificate
+from trainer.services import accounts, histories, schemes
+from trainer.store.models import Person
+
+TITLES = {
+    "training": "Training",
+    "training_practical_share": "Practical share of training",
+    "experience_method": "Experience, MT",
+    "experience_total": "Experience, all NDT",
+    "experience_sum_reduced": "Experience, MT and PT together",
+    "general": "General examination",
+    "specific": "Specific examination",
+    "practical": "Practical examination",
+    "practical_instruction": "Practical, written instruction",
+    "composite": "Composite grade",
+    "retest": "Retest",
+    "recert_practical": "Recertification, practical",
+    "recert_retest": "Recertification, retest",
+    "vision_near": "Near vision",
+    "vision_colour": "Colour vision",
+    "vision_before_exam": "Near vision before the examination",
+    "training_before_exam": "Training before the examination",
+    "exam_results_current": "Examination results",
+    "certificate_current": "Certificate",
+    "continued_performance": "Continued work in MT",
+    "no_significant_interruption": "No significant interruption",
+    "reinstatement_without_exam": "Reinstatement without examination",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One prerequisite of one person that runs out on a day."""
+
+    person: Person
+    row: Row
+    until: date
+    scheme: Scheme
+    level: Level
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One person of a house with their usual standing; ``certificates`` are those that count, newest last."""
+
+    person: Person
+    history: History
+    standing: Standing
+    certificates: tuple[Certificate, ...]
+
+    @property
+    def dues(self) -> list[Due]:
+        """Everything that runs out or has run out, first to last."""
+        judged = self.standing
+        found = [
+            Due(self.person, row, row.until, judged.scheme, judged.level)
+            for row in judged.prerequisites
+            if row.until is not None
+        ]
+        return sorted(found, key=lambda due: (due.until, due.row.id))
+
+    def row(self, identity: str) -> Row | None:
+        """The row of this name, or None where the scheme has none."""
+        return next((row for row in self.standing.prerequisites if row.id == identity), None)
+
+    @property
+    def may_work(self) -> str:
+        """What this person may do today as far as the records tell."""
+        held = self.row("certificate_current")
+        if held is None:
+            return "under supervision: no certificate on record"
+        level = f"Level {self.standing.level}"
+        if held.verdict is not Verdict.MET:
+            return f"under supervision: {level} certificate ran out"
+        vision = self.row("vision_near")
+        if vision is not None and vision.verdict is not Verdict.MET:
+            return f"not {level} work: near vision {SAYS[vision.verdict]}"
+        return f"{level} work: certificate and near vision current"
+
+
+SAYS = {Verdict.MET: "met", Verdict.NOT_MET: "not met", Verdict.EXPIRED: "ran out"}
+
+
+def of(
+    session: Session, person_id: int, scheme_id: str, level: str, on: date, known: Mapping[str, Scheme]
+) -> Standing:
+    """Judge the ledger of a person on a day. ``known`` are the schemes (services/schemes.known).
+
+    Raises NotFound for an unknown scheme or level, Refused for a level that the scheme does not judge. Who
+    may see it is for the caller: themselves, or services/entitlements.overseen.
+    """
+    scheme, wanted = schemes.chosen(dict(known), scheme_id, level)
+    return judge(histories.history_of(session, person_id), scheme, wanted, on)
+
+
+def usual(history: History, on: date, known: Mapping[str, Scheme]) -> tuple[str, str]:
+    """Scheme and level by which somebody is usually judged.
+
+    Those of the highest certificate on record, else of the newest application, else the first scheme of the
+    house and Level I.
+    """
+    counting = counting_on(history, on)
+    certificates = [one for one in counting.of(Certificate) if one.method == "MT" and one.scheme in known]
+    if certificates:
+        best = max(certificates, key=lambda one: (one.level, one.first))
+        return best.scheme, str(best.level)
+    applied = counting.newest(one for one in counting.of(Application) if one.scheme in known)
+    if applied is not None and "MT" in applied.methods:
+        return applied.scheme, str(applied.level)
+    scheme = schemes.FIRST if schemes.FIRST in known else next(iter(known))
+    return scheme, str(min(known[scheme].levels))
+
+
+def of_house(session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> list[Placed]:
+    """Everybody of the asker's house who has a record or is a trainee, by who is due first."""
+    people = accounts.people_of(session, by_id, with_left=False)
+    read = histories.histories_of(session, [person.id for person in people])
+    kept = [person for person in people if read[person.id].entries or "trainee" in person.roles]
+    placed = [_placed(person, read[person.id], on, known) for person in kept]
+    return sorted(
+        placed, key=lambda one: (one.dues[0].until if one.dues else date.max, one.person.works_number)
+    )
+
+
+def title(row_id: str) -> str:
+    """The name of a prerequisite as pages and records show it."""
+    specimen = re.fullmatch(r"practical_specimen_(\d+)", row_id)
+    if specimen:
+        return f"Practical, specimen {specimen[1]}"
+    return TITLES.get(row_id, row_id.replace("_", " ").capitalize())
+
+
+def _placed(person: Person, history: History, on: date, known: Mapping[str, Scheme]) -> Placed:
+    scheme_id, level = usual(history, on, known)
+    scheme, wanted = schemes.chosen(dict(known), scheme_id, level)
+    certificates = counting_on(history, on).of(Certificate)
+    return Placed(person, history, judge(history, scheme, wanted, on), tuple(certificates))
