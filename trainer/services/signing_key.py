@@ -9,13 +9,14 @@ from pathlib import Path
 
 from trainer.errors import NotFound
 from trainer.records.keys import SigningKey
+from trainer.services import issuers
 
 KEY_FILE = "signing.key"
 OTHERS = stat.S_IRWXG | stat.S_IRWXO
 
 
 def ensure(instance: Path) -> SigningKey:
-    """The key of this installation; made at the first call, with mode 600.
+    """The key of this installation; made at the first call, with mode 600, and put on the list of issuers.
 
     Raises Unreadable for a file that is no key.
     """
@@ -29,7 +30,9 @@ def ensure(instance: Path) -> SigningKey:
         out.write(pem)
         out.flush()
         os.fsync(out.fileno())
-    return SigningKey.from_pem(pem)
+    key = SigningKey.from_pem(pem)
+    issuers.ensure_own(instance, key.did)
+    return key
 
 
 def load(instance: Path) -> SigningKey:

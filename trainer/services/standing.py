@@ -140,6 +140,23 @@ def of_house(session: Session, by_id: int, on: date, known: Mapping[str, Scheme]
     )
 
 
+def place(
+    session: Session,
+    person: Person,
+    on: date,
+    known: Mapping[str, Scheme],
+    scheme_id: str = "",
+    level: str = "",
+) -> Placed:
+    """One person judged on a day by a scheme and level, or by their usual ones where nothing is named.
+
+    A level that the scheme does not judge becomes the lowest that it does. Raises NotFound as ``of`` does.
+    """
+    history = histories.history_of(session, person.id)
+    usual_scheme, usual_level = usual(history, on, known)
+    return _judged(person, history, scheme_id or usual_scheme, level or usual_level, on, known)
+
+
 def title(row_id: str) -> str:
     """The name of a prerequisite as pages and records show it."""
     specimen = re.fullmatch(r"practical_specimen_(\d+)", row_id)
@@ -150,6 +167,14 @@ def title(row_id: str) -> str:
 
 def _placed(person: Person, history: History, on: date, known: Mapping[str, Scheme]) -> Placed:
     scheme_id, level = usual(history, on, known)
+    return _judged(person, history, scheme_id, level, on, known)
+
+
+def _judged(
+    person: Person, history: History, scheme_id: str, level: str, on: date, known: Mapping[str, Scheme]
+) -> Placed:
     scheme, wanted = schemes.chosen(dict(known), scheme_id, level)
+    if wanted not in scheme.levels:
+        wanted = min(scheme.levels)
     certificates = counting_on(history, on).of(Certificate)
     return Placed(person, history, judge(history, scheme, wanted, on), tuple(certificates))

@@ -1,0 +1,150 @@
+"""Every form of export is what it says, is noted, and a signed one verifies until it is withdrawn."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+from pathlib import Path
+from uuid import UUID, uuid5
+
+import pytest
+from sqlalchemy import delete, select, text
+from sqlalchemy.orm import Session
+
+from tests.entering import verified
+from tests.make import NOW, People, make_class, make_people, make_person
+from trainer.errors import Conflict, NotFound, Refused
+from trainer.qualification import read_history
+from trainer.records.issuers import Issuer
+from trainer.records.keys import SigningKey
+from trainer.records.verification import Verdict, verify
+from trainer.services import audit, exporting, ledger_check, schemes, standing
+from trainer.services.exporting import Made
+from trainer.store.models import Link, Person, SignedHead
+
+KEY = SigningKey(b"k" * 32)
+ON = date(2026, 11, 25)
+TRUSTED = (Issuer(KEY.did, "Tarn Valley"),)
+
+
+@pytest.fixture
+def four(session: Session) -> People:
+    """The four, with one verified entry of Tess."""
+    people = make_people(session)
+    verified(session, people.tess, people.tess, "trainee", people.emma)
+    return people
+
+
+def make(session: Session, people: People, form: str, number: int = 1) -> Made:
+    """One export of Tess's record by Emma."""
+    known = schemes.known(Path("nowhere"))
+    placed = standing.place(session, session.get_one(Person, people.tess), ON, known, "SNT-2016-A1", "I")
+    fresh = f"urn:uuid:{uuid5(UUID(int=0), str(number))}"
+    return exporting.export(session, placed, form, people.emma, KEY, fresh, NOW)
+
+
+@pytest.mark.parametrize("form", exporting.FORMS)
+def test_every_form_is_made_and_noted(session: Session, four: People, form: str) -> None:
+    """Each form gives a file of its kind, and a note with its digest."""
+    made = make(session, four, form)
+    begins = {"certificate": b"%PDF-", "xlsx": b"PK", "calendar": b"BEGIN:VCALENDAR", "csv": b"\xef\xbb\xbf"}
+    assert made.data.startswith(begins.get(form, b""))
+    assert made.name.startswith("TV-07-")
+    link = audit.recent(session, 1)[0]
+    assert (link.event["what"], link.event["facts"]["form"]) == ("record exported", form)
+    assert len(str(link.event["facts"]["digest"])) == 64
+    assert ledger_check.walk(session).broken is None
+
+
+def test_history_reads_back(session: Session, four: People) -> None:
+    """The history in writing is read by the command that judges history files."""
+    history = read_history(make(session, four, "history").data, "tess.yaml")
+    assert (history.person, len(history.entries)) == ("TV-07", 1)
+
+
+def test_everything_about_a_person(session: Session, four: People) -> None:
+    """The data file holds particulars, entries and notes, and nothing that lets somebody in."""
+    make_class(session, four.ian, four.tess)
+    told = json.loads(make(session, four, "data").data)
+    assert (told["person"]["works_number"], told["entries"][0]["body"]["hours"]) == ("TV-07", "7.5")
+    assert told["classes"][0]["title"] == "MT-1 November"
+    assert {"entry entered", "entry countersigned"} <= {note["event"]["what"] for note in told["notes"]}
+    assert "hash" not in told["person"]
+    assert "passphrase" not in json.dumps(told)
+
+
+@pytest.mark.parametrize("form", exporting.SIGNED)
+def test_a_signed_record_verifies(session: Session, four: People, form: str) -> None:
+    """The record is valid for who pinned the key, of an unknown issuer for others, and carries the head."""
+    made = make(session, four, form)
+    assert verify(made.data, TRUSTED, ON).verdict is Verdict.VALID
+    assert verify(made.data, (), ON).verdict is Verdict.UNKNOWN_ISSUER
+    (row,) = exporting.exports_of(session, four.tess)
+    document = json.loads(row.body)
+    head = next(item["ledgerHead"] for item in document["evidence"] if "ledgerHead" in item)
+    assert head["size"] == session.scalars(select(SignedHead)).one().seq + 1
+    assert document["credentialSubject"]["overall"] == "not_met"
+    assert "certified" not in document["description"].replace("is certified is decided", "")
+    assert verify(exporting.again(session, row, NOW).data, TRUSTED, ON).verdict is Verdict.VALID
+
+
+def test_withdrawn_records_are_told_by_the_status_list(session: Session, four: People) -> None:
+    """Suspended, given back, revoked: each as the newest list says; another record is not touched."""
+    first, second = make(session, four, "credential", 1), make(session, four, "credential", 2)
+    rows = {row.credential: row.id for row in exporting.exports_of(session, four.tess)}
+    target = rows[json.loads(first.data)["id"]]
+
+    def verdicts() -> list[Verdict]:
+        lists = exporting.status_lists(session, KEY, "Tarn Valley", NOW).data
+        return [verify(made.data, TRUSTED, ON, lists).verdict for made in (first, second)]
+
+    assert verdicts() == [Verdict.VALID, Verdict.VALID]
+    exporting.withdraw(session, four.emma, target, "being looked into", NOW, for_good=False)
+    assert verdicts() == [Verdict.SUSPENDED, Verdict.VALID]
+    exporting.give_back(session, four.emma, target, NOW)
+    assert verdicts() == [Verdict.VALID, Verdict.VALID]
+    exporting.withdraw(session, four.emma, target, "made in error", NOW, for_good=True)
+    assert verdicts() == [Verdict.REVOKED, Verdict.VALID]
+    for act in (
+        lambda: exporting.withdraw(session, four.emma, target, "again", NOW, for_good=True),
+        lambda: exporting.give_back(session, four.emma, target, NOW),
+    ):
+        with pytest.raises(Conflict):
+            act()
+
+
+def test_withdrawing_needs_a_reason_and_the_own_house(session: Session, four: People) -> None:
+    """No reason, no withdrawal; another house finds no such record."""
+    make(session, four, "credential")
+    (row,) = exporting.exports_of(session, four.tess)
+    boss = make_person(session, "HK-90", "Another employer", {"employer"}, house="Hook and Chain Works").id
+    with pytest.raises(Refused):
+        exporting.withdraw(session, four.emma, row.id, " ", NOW, for_good=True)
+    for wrong in (row.id, 999_999):
+        with pytest.raises(NotFound):
+            exporting.withdraw(session, boss, wrong, "mine", NOW, for_good=True)
+
+
+def test_a_cut_off_chain_is_found_by_the_signed_head(session: Session, four: People) -> None:
+    """After an export the end of the chain can no longer be cut off unseen."""
+    make(session, four, "credential")
+    session.flush()
+    last = session.scalars(select(Link).order_by(Link.seq.desc())).all()
+    session.execute(text("PRAGMA defer_foreign_keys=ON"))  # as somebody does who edits the file
+    session.execute(delete(Link).where(Link.seq.in_([last[0].seq, last[1].seq])))
+    session.expire_all()
+    walk = ledger_check.walk(session)
+    assert walk.broken is not None
+
+
+def test_a_calendar_tells_what_runs_out(session: Session, four: People) -> None:
+    """The last good day of near vision stands in the calendar file."""
+    verified(session, four.tess, four.tess, "trainee", four.emma, "vision")
+    assert b"20271110" in make(session, four, "calendar").data
+    assert (ON + timedelta(days=350)).isoformat() == "2027-11-10"
+
+
+def test_no_such_form(session: Session, four: People) -> None:
+    """Another form is not found."""
+    with pytest.raises(NotFound):
+        make(session, four, "parchment")

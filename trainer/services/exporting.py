@@ -1,0 +1,233 @@
+"""Records that leave the house: signed ones first, then tables, calendar, history. Each export is noted.
+
+A signed record carries the head of the chain and a place in the house's status lists, by which it can be
+withdrawn later. The key and every moment and fresh id are arguments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotFound, Refused
+from trainer.records import calendar as calendars
+from trainer.records import chain, credential, jcs, statuslist
+from trainer.records.keys import SigningKey
+from trainer.services import accounts, audit, histories, personal_data, records, standing
+from trainer.services.records import time_text
+from trainer.services.standing import Placed
+from trainer.store.models import Export, Person, SignedHead
+
+STATUS_DAYS = 31
+MOST_REASON = 200
+_JSON, _CSV = "application/json", "text/csv; charset=utf-8"
+_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+# Of each form: what it is, the end of the file's name, its media type.
+FORMS: dict[str, tuple[str, str, str]] = {
+    "credential": ("Signed record (JSON)", "record.json", _JSON),
+    "certificate": ("Certificate of record (PDF, the signed record inside)", "record.pdf", "application/pdf"),
+    "csv": ("Ledger as a table (CSV)", "ledger.csv", _CSV),
+    "xlsx": ("Ledger and standing as a workbook (XLSX)", "record.xlsx", _XLSX),
+    "calendar": ("Due dates for a calendar (iCalendar)", "due.ics", "text/calendar; charset=utf-8"),
+    "history": ("Ledger in writing (YAML)", "history.yaml", "application/yaml"),
+    "data": ("Everything that is kept about the person (JSON)", "data.json", _JSON),
+}
+SIGNED = ("credential", "certificate")
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One exported file."""
+
+    name: str
+    media_type: str
+    data: bytes
+
+
+def export(
+    session: Session,
+    placed: Placed,
+    form: str,
+    by_id: int,
+    key: SigningKey,
+    record_id: str,
+    now: datetime,
+) -> Made:
+    """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
+
+    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. Raises NotFound for another form.
+    """
+    if form not in FORMS:
+        raise NotFound("There is no such form of export. Choose one of those offered.")
+    _title, end, media_type = FORMS[form]
+    if form in SIGNED:
+        data = _signed(session, placed, form, by_id, key, record_id, now)
+    else:
+        data = _unsigned(session, placed, form, now)
+        facts: dict[str, str | int | None] = {"form": form, "digest": sha256(data).hexdigest()}
+        audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
+    number = "".join(sign if sign.isalnum() else "-" for sign in placed.person.works_number)
+    return Made(f"{number}-{end}", media_type, data)
+
+
+def exports_of(session: Session, person_id: int) -> list[Export]:
+    """The signed records about a person that left the house, newest first."""
+    wanted = select(Export).where(Export.person_id == person_id)
+    return list(session.scalars(wanted.order_by(Export.id.desc())))
+
+
+def own_export(session: Session, by_id: int, export_id: int) -> Export:
+    """A signed record about a colleague. Raises NotFound for another house's."""
+    found = session.get(Export, export_id)
+    if found is None:
+        raise NotFound("There is no such record.")
+    accounts.colleague(session, by_id, found.person_id)
+    return found
+
+
+def again(session: Session, row: Export, now: datetime) -> Made:
+    """The file of an earlier export, byte for byte the same record."""
+    person = session.get_one(Person, row.person_id)
+    _title, end, media_type = FORMS[row.kind]
+    data = row.body.encode("utf-8")
+    if row.kind == "certificate":
+        from trainer.records import certificate
+
+        data = certificate.pdf(data, row.made_at)
+    number = "".join(sign if sign.isalnum() else "-" for sign in person.works_number)
+    return Made(f"{number}-{end}", media_type, data)
+
+
+def withdraw(
+    session: Session, by_id: int, export_id: int, reason: str, now: datetime, *, for_good: bool
+) -> None:
+    """Withdraw a signed record, for good or until it is given back. Raises NotFound, Refused, Conflict."""
+    row, why = own_export(session, by_id, export_id), " ".join(reason.split())
+    if not why or len(why) > MOST_REASON:
+        raise Refused(f"Say in 1 to {MOST_REASON} characters why the record is withdrawn.")
+    if row.revoked_at is not None or (row.suspended_at is not None and not for_good):
+        raise Conflict("This record is withdrawn already.")
+    if for_good:
+        row.revoked_at = now
+    else:
+        row.suspended_at = now
+    row.reason = why
+    what = "record revoked" if for_good else "record suspended"
+    audit.note(session, by_id, what, row.credential, now, facts={"reason": why, "person": row.person_id})
+
+
+def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> None:
+    """End the suspension of a record. Raises NotFound, Conflict where there is none."""
+    row = own_export(session, by_id, export_id)
+    if row.suspended_at is None or row.revoked_at is not None:
+        raise Conflict("This record is not suspended.")
+    row.suspended_at = None
+    audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
+
+
+def status_lists(session: Session, key: SigningKey, name: str, now: datetime) -> Made:
+    """The house's signed status lists as they stand now, to be handed out with the records."""
+    told = {"revocation": Export.revoked_at, "suspension": Export.suspended_at}
+    until = time_text(now + timedelta(days=STATUS_DAYS))
+    lists = []
+    for purpose, column in told.items():
+        wanted = select(Export.status_index).where(column.is_not(None), Export.status_index.is_not(None))
+        places = [index for index in session.scalars(wanted) if index is not None]
+        list_id = records.list_id(key.did, purpose)
+        lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
+    return Made("status.json", _JSON, jcs.written(lists))
+
+
+def calendar_of(placed: list[Placed], now: datetime, name: str) -> bytes:
+    """The due dates of people as one calendar file."""
+    dues = [
+        calendars.Due(
+            due.person.works_number,
+            f"{due.person.works_number} {due.person.name}",
+            due.row.id,
+            standing.title(due.row.id),
+            due.until,
+            due.scheme.id,
+            due.row.says,
+        )
+        for one in placed
+        for due in one.dues
+    ]
+    return calendars.calendar_bytes(dues, now, name)
+
+
+def _unsigned(session: Session, placed: Placed, form: str, now: datetime) -> bytes:
+    from trainer.qualification.reading.writing import entry_as_data
+    from trainer.records import table
+
+    entries: list[Mapping[str, object]] = [entry_as_data(entry) for entry in placed.history.entries]
+    if form == "csv":
+        return table.csv_bytes(table.ledger_table(entries))
+    if form == "xlsx":
+        judged = table.standing_table(records.rows(placed.standing))
+        return table.xlsx_bytes([judged, table.ledger_table(entries)], now)
+    if form == "calendar":
+        return calendar_of([placed], now, f"Due dates of {placed.person.works_number}")
+    if form == "history":
+        return histories.history_text(session, placed.person.id).encode("utf-8")
+    return personal_data.everything(session, placed.person.id, now)
+
+
+def _signed(
+    session: Session,
+    placed: Placed,
+    form: str,
+    by_id: int,
+    key: SigningKey,
+    record_id: str,
+    now: datetime,
+) -> bytes:
+    head = _keep_head(session, key, now)
+    last = session.scalar(select(func.max(Export.status_index)))
+    index = 0 if last is None else last + 1
+    name = placed.person.organisation.name
+    made = credential.signed(
+        records.record_of(placed, key.did, name, record_id, head, index), key, time_text(now)
+    )
+    digest = sha256(made).hexdigest()
+    row = Export(
+        person_id=placed.person.id,
+        kind=form,
+        credential=record_id,
+        status_index=index,
+        digest=digest,
+        body=made.decode("utf-8"),
+        made_by_id=by_id,
+        made_at=now,
+    )
+    session.add(row)
+    facts: dict[str, str | int | None] = {"form": form, "digest": digest, "credential": record_id}
+    audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
+    if form == "credential":
+        return made
+    from trainer.records import certificate
+
+    return certificate.pdf(made, now)
+
+
+def _keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:
+    """Take the head of the chain, sign it and keep it, so that its end can no longer be cut off unseen."""
+    head = chain.head_of(list(audit.links(session)), audit.moment(now))
+    signature = chain.signed_head(head, key)["proof"]["proofValue"]
+    if head.size:
+        session.add(
+            SignedHead(
+                seq=head.size - 1,
+                hash=head.last,
+                root=head.root,
+                key=key.did,
+                signature=signature,
+                signed_at=now,
+            )
+        )
+    return head

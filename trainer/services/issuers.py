@@ -1,0 +1,168 @@
+"""Whose signatures this installation believes: the list issuers.toml, and who decided what about it.
+
+The file is the list: the command, the page without an account and the self-contained page all read it. Every
+change made on a page is noted with its reason. Own records would come out as of an unknown issuer, so the own
+key is put on the list where it is made.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
+from trainer.records import issuers as pinning
+from trainer.records.issuers import Issuer
+from trainer.services import audit, entitlements
+from trainer.store.models import Person, PinnedIssuer
+
+FILE = "issuers.toml"
+OWN_NAME = "This installation"
+MOST_BYTES = 1_000_000
+MOST_REASON = 200
+_turn = threading.Lock()
+
+
+def pinned(instance: Path) -> tuple[Issuer, ...]:
+    """The issuers on the list. Raises Unreadable, naming the line, for a file that cannot be read."""
+    try:
+        with (instance / FILE).open("rb") as opened:
+            data = opened.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        return ()
+    if len(data) > MOST_BYTES:
+        raise Unreadable(f"{FILE} is larger than 1 MB; it is no list of issuers.")
+    try:
+        return pinning.read(data.decode("utf-8"), FILE)
+    except UnicodeDecodeError:
+        raise Unreadable(f"{FILE} is not UTF-8 text; write the list of issuers as UTF-8.") from None
+
+
+def ensure_own(instance: Path, did: str, name: str = OWN_NAME) -> None:
+    """Put the own key on the list if it is missing, and give it the house's name once there is one."""
+    with _turn:
+        held = pinned(instance)
+        own = pinning.find(held, did)
+        if own is None:
+            _write(instance, (*held, Issuer(did, name)))
+        elif own.name == OWN_NAME != name:
+            _write(instance, tuple(replace(one, name=name) if one.did == did else one for one in held))
+
+
+def pin(
+    session: Session, instance: Path, by_id: int, did: str, name: str, reason: str, now: datetime
+) -> None:
+    """Put a key on the list. Raises Unreadable for what is no key, Refused, Conflict if it is on it."""
+    home, why = _employer(session, by_id), _reason(reason)
+    wanted = Issuer("".join(did.split()), " ".join(name.split()))
+    with _turn:
+        held = pinned(instance)
+        if pinning.find(held, wanted.did):
+            raise Conflict("This key is on your list already.")
+        _write(instance, (*held, wanted))
+    _keep(session, home, wanted, by_id, now)
+    facts: dict[str, str | int | None] = {"name": wanted.name, "reason": why}
+    audit.note(session, by_id, "issuer pinned", wanted.did, now, facts=facts)
+
+
+def unpin(
+    session: Session,
+    instance: Path,
+    by_id: int,
+    did: str,
+    own: str,
+    reason: str,
+    until: date | None,
+    now: datetime,
+) -> None:
+    """Take a key off the list, or (with ``until``) believe it up to that day only.
+
+    Raises NotFound, Refused for the own key (``own``) and for a missing reason.
+    """
+    _employer(session, by_id)
+    why = _reason(reason)
+    with _turn:
+        held = pinned(instance)
+        found = pinning.find(held, did)
+        if found is None:
+            raise NotFound("There is no such key on your list.")
+        if did == own and until is None:
+            raise Refused(
+                "With this key your own installation signs. Without it your own records are not known."
+            )
+        kept = [one for one in held if one.did != did]
+        limited = [replace(found, valid_to=until)] if until else []
+        _write(instance, (*kept, *limited))
+    for row in session.scalars(select(PinnedIssuer).where(PinnedIssuer.did == did)):
+        row.dropped_at, row.valid_to = (None if until else now), until
+    facts: dict[str, str | int | None] = {"reason": why, "until": until.isoformat() if until else None}
+    audit.note(session, by_id, "issuer limited" if until else "issuer unpinned", did, now, facts=facts)
+
+
+def accept(session: Session, instance: Path, by_id: int, data: bytes, now: datetime) -> Issuer:
+    """Take up the key that a pinned key introduces. Raises Unreadable, Refused as the records room does."""
+    home = _employer(session, by_id)
+    with _turn:
+        held = pinned(instance)
+        kept = pinning.accept(held, data)
+        _write(instance, kept)
+    new = kept[-1]
+    _keep(session, home, new, by_id, now)
+    facts: dict[str, str | int | None] = {"name": new.name, "introduced_by": new.introduced_by}
+    audit.note(session, by_id, "issuer introduced", new.did, now, facts=facts)
+    return new
+
+
+def decisions(session: Session) -> dict[str, tuple[datetime, str]]:
+    """When each key was put on the list by a page, and by whom."""
+    wanted = select(PinnedIssuer, Person.name).join(Person, Person.id == PinnedIssuer.pinned_by_id)
+    return {row.did: (row.pinned_at, name) for row, name in session.execute(wanted.order_by(PinnedIssuer.id))}
+
+
+def _employer(session: Session, by_id: int) -> int:
+    person = session.get_one(Person, by_id)
+    if "employer" not in entitlements.roles_of(session, by_id):
+        raise NotAllowed("Only an employer decides whose signatures are believed.")
+    return person.organisation_id
+
+
+def _reason(text: str) -> str:
+    reason = " ".join(text.split())
+    if not reason:
+        raise Refused("Say in a few words how you know, for instance: key compared on the telephone.")
+    if len(reason) > MOST_REASON:
+        raise Refused(f"Write the reason in at most {MOST_REASON} characters.")
+    return reason
+
+
+def _keep(session: Session, home: int, issuer: Issuer, by_id: int, now: datetime) -> None:
+    found = session.scalar(
+        select(PinnedIssuer).where(PinnedIssuer.organisation_id == home, PinnedIssuer.did == issuer.did)
+    )
+    row = found or PinnedIssuer(organisation_id=home, did=issuer.did)
+    row.name, row.valid_from, row.valid_to = issuer.name, issuer.valid_from, issuer.valid_to
+    row.introduced_by, row.pinned_by_id, row.pinned_at, row.dropped_at = (
+        issuer.introduced_by,
+        by_id,
+        now,
+        None,
+    )
+    session.add(row)
+
+
+def _write(instance: Path, issuers: Sequence[Issuer]) -> None:
+    """Replace the list as a whole, so that no half of it is ever read."""
+    part = instance / f"{FILE}.part"
+    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(descriptor, "wb") as out:
+        out.write(pinning.write(issuers).encode("utf-8"))
+        out.flush()
+        os.fsync(out.fileno())
+    part.replace(instance / FILE)

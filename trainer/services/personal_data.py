@@ -1,0 +1,97 @@
+"""Everything that is kept about one person in one file, as the answer to a request for their data."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+from sqlalchemy import Executable, select
+from sqlalchemy.orm import Session
+
+from trainer.records import jcs
+from trainer.records.jcs import Json
+from trainer.services import audit, ledger
+from trainer.store.models import (
+    Answer,
+    Attendance,
+    ClassMember,
+    Entry,
+    Exercise,
+    Export,
+    Link,
+    Meeting,
+    Model,
+    Paper,
+    Person,
+    SignInSession,
+    SkillState,
+    TaughtClass,
+)
+
+# What proves who somebody is is not handed out, not even to themselves.
+SECRET = frozenset({"passphrase_hash", "token_hash", "code_hash"})
+
+
+def everything(session: Session, person_id: int, now: datetime) -> bytes:
+    """Particulars, ledger, teaching, practice, sittings, exports, sign-ins and notes of a person as JSON."""
+    person = session.get_one(Person, person_id)
+    classes = select(ClassMember, TaughtClass.title, TaughtClass.level).join(TaughtClass)
+    attended = select(Attendance, Meeting.held_on, Meeting.subject).join(Meeting)
+    answered = select(Answer, Exercise.drill_id, Exercise.find, Exercise.seed).join(
+        Exercise, Exercise.id == Answer.exercise_id
+    )
+    told: dict[str, Json] = {
+        "as_of": audit.moment(now),
+        "person": {**_row(person), "organisation": person.organisation.name, "roles": sorted(person.roles)},
+        "entries": [_entry(row) for row in ledger.entries_of(session, person_id)],
+        "classes": _rows(session, classes.where(ClassMember.person_id == person_id)),
+        "attendance": _rows(session, attended.where(Attendance.person_id == person_id)),
+        "answers": _rows(session, answered.where(Answer.person_id == person_id)),
+        "skills": _rows(session, select(SkillState).where(SkillState.person_id == person_id)),
+        "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
+        "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
+        "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
+        "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],
+    }
+    return jcs.written(told)
+
+
+def _rows(session: Session, wanted: Executable) -> list[Json]:
+    """Each row with its columns, and those of other tables that were asked for beside it."""
+    found: list[Json] = []
+    for row in session.execute(wanted):
+        facts: dict[str, Json] = {}
+        for name, value in row._mapping.items():
+            facts.update(_row(value) if isinstance(value, Model) else {str(name): _plain(value)})
+        found.append(facts)
+    return found
+
+
+def _row(row: Model) -> dict[str, Json]:
+    columns = [column.key for column in row.__mapper__.column_attrs]
+    return {name: _plain(getattr(row, name)) for name in columns if name not in SECRET}
+
+
+def _entry(row: Entry) -> dict[str, Json]:
+    return {**_row(row), "countersignatures": [_row(one) for one in row.countersignatures]}
+
+
+def _is_about(link: Link, person_id: int) -> bool:
+    facts = link.event.get("facts") or {}
+    return link.event.get("who") == person_id or facts.get("person") == person_id
+
+
+def _plain(value: object) -> Json:
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    if isinstance(value, float):
+        return repr(value)
+    if isinstance(value, date) or hasattr(value, "isoformat"):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return {str(name): _plain(one) for name, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(one) for one in value]
+    return value
