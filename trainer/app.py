@@ -25,10 +25,19 @@ if TYPE_CHECKING:
 PAGES: tuple[str, ...] = (
     "trainer.web.public.entry",
     "trainer.web.public.account",
+    "trainer.web.public.verify",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
     "trainer.web.instructor.meetings",
+    "trainer.web.instructor.hours",
+    "trainer.web.instructor.ledger",
+    "trainer.web.trainee.record",
+    "trainer.web.employer.due",
+    "trainer.web.employer.people",
+    "trainer.web.employer.chain",
+    "trainer.web.employer.exports",
+    "trainer.web.employer.issuers",
 )
 
 

@@ -131,7 +131,8 @@ def _add(
     now: datetime,
     schemes: Collection[str] | None,
 ) -> Entry:
-    written = {name: _clean(value, name) for name, value in body.items() if value not in (None, "", [], {})}
+    cleaned = {name: _clean(value, name) for name, value in body.items()}
+    written = {name: value for name, value in cleaned.items() if value not in (None, "", [], {})}
     last = session.scalar(select(func.max(Entry.seq))) or 0
     number = session.get_one(Person, by_id).works_number
     hands = {"entered_by": {"person": number, "role": role}}

@@ -22,8 +22,12 @@ class Item:
 
 
 MENU: tuple[Item, ...] = (
+    Item("My record", "record.standing", "trainee"),
     Item("Classes", "instructor.classes", "instructor"),
+    Item("Due dates", "employer.due", "employer level_iii"),
+    Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
     Item("People", "people.people", "instructor employer"),
+    Item("Verify", "public.verify"),
     Item("Account", "account.account", " ".join(ROLES)),
 )
 

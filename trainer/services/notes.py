@@ -1,0 +1,59 @@
+"""The chain of notes as somebody of a house may read it: what their people did, and what was done about them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.services import accounts
+from trainer.store.models import Link
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One note: its number, its moment as hashed, who (None: the machine's owner), what and about what."""
+
+    seq: int
+    time: str
+    who: str
+    what: str
+    about: str
+    where: str
+    facts: tuple[tuple[str, str], ...]
+
+
+def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> list[Told]:
+    """The newest notes by or about people of the asker's house, newest first, from below ``before`` on."""
+    people = {one.id: f"{one.works_number} {one.name}" for one in accounts.people_of(session, by_id)}
+    wanted = select(Link).order_by(Link.seq.desc())
+    if before is not None:
+        wanted = wanted.where(Link.seq < before)
+    found: list[Told] = []
+    for link in session.scalars(wanted).yield_per(200):
+        event = link.event
+        facts = event.get("facts") or {}
+        if event.get("who") in people or facts.get("person") in people:
+            found.append(_told(link, people))
+        if len(found) >= limit:
+            break
+    return found
+
+
+def _told(link: Link, people: dict[int, str]) -> Told:
+    event = link.event
+    facts = dict(event.get("facts") or {})
+    person = facts.pop("person", None)
+    shown = [("person", people.get(person, "somebody elsewhere"))] if isinstance(person, int) else []
+    shown += [(name, str(value)) for name, value in facts.items() if value is not None]
+    who = event.get("who")
+    return Told(
+        link.seq,
+        link.time,
+        "the machine's owner" if who is None else people.get(who, "somebody elsewhere"),
+        str(event.get("what")),
+        str(event.get("about")),
+        str(event.get("where") or ""),
+        tuple(shown),
+    )

@@ -1,0 +1,47 @@
+"""Exported files as answers to a press."""
+
+from __future__ import annotations
+
+import secrets
+from uuid import UUID
+
+from flask import make_response
+from werkzeug.wrappers import Response
+
+from trainer.records.keys import SigningKey
+from trainer.services import accounts, exporting, issuers, signing_key, standing
+from trainer.services.exporting import Made
+from trainer.web import standing_sheet
+from trainer.web.access import me, parts
+from trainer.web.standing_sheet import Asked
+
+
+def export(person_id: int, form: str, wanted: Asked) -> Response:
+    """The record of a colleague (or oneself) in a form, noted in the chain. Raises NotFound."""
+    key, offered = own_key(), standing_sheet.known()
+    with parts().database.writing() as session:
+        person = accounts.colleague(session, me().id, person_id)
+        placed = standing.place(session, person, wanted.on, offered, wanted.scheme, wanted.level)
+        made = exporting.export(session, placed, form, me().id, key, fresh_urn(), parts().clock())
+    return response(made)
+
+
+def own_key() -> SigningKey:
+    """The key of this installation, on its own list of issuers under the asker's house."""
+    instance = parts().settings.instance
+    key = signing_key.ensure(instance)
+    issuers.ensure_own(instance, key.did, me().organisation)
+    return key
+
+
+def fresh_urn() -> str:
+    """A name that no other record has."""
+    return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
+
+
+def response(made: Made) -> Response:
+    """The file, to be kept and never shown inside a page."""
+    answer: Response = make_response(made.data)
+    answer.headers["Content-Type"] = made.media_type
+    answer.headers["Content-Disposition"] = f'attachment; filename="{made.name}"'
+    return answer

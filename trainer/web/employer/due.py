@@ -1,0 +1,134 @@
+"""Who is due when: the first page of an employer, and the matrix to print."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from flask import render_template
+from markupsafe import Markup
+from werkzeug.wrappers import Response
+
+from trainer.drawing.measures import Due as Mark
+from trainer.drawing.measures import ruler
+from trainer.qualification import Verdict
+from trainer.services import audit, countersigning, exporting, standing
+from trainer.services.exporting import Made
+from trainer.services.standing import Due, Placed
+from trainer.web import downloads, standing_sheet
+from trainer.web.access import me, parts
+from trainer.web.days import day
+from trainer.web.employer import bp
+
+Page = str | tuple[str, int] | Response
+DAYS, SOON = 90, 30
+MOST_MARKS = 14
+COLUMNS = ("vision_near", "vision_colour", "certificate_current", "continued_performance")
+
+
+@bp.get("/")
+def due() -> Page:
+    """Show what runs out in the next 90 days, who may do what today, and what waits."""
+    today = parts().clock().date()
+    placed, waiting = _placed(today)
+    dues = [one for each in placed for one in each.dues if one.until <= today + timedelta(days=DAYS)]
+    dues.sort(key=lambda one: (one.until, one.person.works_number))
+    marks = [Mark(f"{one.person.works_number} {_title(one).lower()}", one.until) for one in dues[:MOST_MARKS]]
+    return render_template(
+        "employer/due.html",
+        heading=_heading(dues, today),
+        ruler_svg=Markup(ruler(marks, today, days=DAYS)),
+        dues=[_due_row(one, today) for one in dues],
+        more=max(0, len(dues) - MOST_MARKS),
+        people=[{"person": one.person, "may": one.may_work} for one in placed],
+        waiting=waiting,
+        today=day(today),
+        until=day(today + timedelta(days=DAYS)),
+    )
+
+
+@bp.get("/matrix")
+def matrix() -> Page:
+    """Show people by prerequisite, to print."""
+    wanted = standing_sheet.asked()
+    placed, _waiting = _placed(wanted.on)
+    return render_template(
+        "employer/matrix.html",
+        columns=[standing.title(name) for name in COLUMNS],
+        rows=[_matrix_row(one, wanted.on) for one in placed],
+        on=wanted.on.isoformat(),
+        on_words=day(wanted.on),
+        fault=wanted.fault,
+    )
+
+
+@bp.post("/calendar")
+def calendar() -> Page:
+    """Hand out the due dates of the house as a calendar file."""
+    now = parts().clock()
+    placed, _waiting = _placed(now.date())
+    data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
+    with parts().database.writing() as session:
+        audit.note(session, me().id, "calendar exported", me().organisation_id, now)
+    return downloads.response(Made("due-dates.ics", "text/calendar; charset=utf-8", data))
+
+
+def _placed(on: date) -> tuple[list[Placed], int]:
+    offered = standing_sheet.known()
+    with parts().database.reading() as session:
+        placed = standing.of_house(session, me().id, on, offered)
+        return placed, len(countersigning.waiting(session, me().id))
+
+
+def _heading(dues: list[Due], today: date) -> str:
+    gone = sum(one.until < today for one in dues)
+    ahead = len(dues) - gone
+    if not dues:
+        return f"Nothing runs out in the next {DAYS} days"
+    told = [f"{gone} {'has' if gone == 1 else 'have'} run out"] if gone else []
+    told += [f"{ahead} {'is' if ahead == 1 else 'are'} due within {DAYS} days"] if ahead else []
+    return ", ".join(told)
+
+
+def _title(one: Due) -> str:
+    return standing.title(one.row.id)
+
+
+def _due_row(one: Due, today: date) -> dict[str, Any]:
+    left = (one.until - today).days
+    return {
+        "person": one.person,
+        "what": _title(one),
+        "until": day(one.until),
+        "look": _look(one.until, today),
+        "left": f"ran out {-left} days ago"
+        if left < 0
+        else "today is the last day"
+        if left == 0
+        else f"{left} days",
+    }
+
+
+def _look(until: date, today: date) -> str:
+    return "gone" if until < today else "soon" if until <= today + timedelta(days=SOON) else ""
+
+
+def _matrix_row(one: Placed, on: date) -> dict[str, Any]:
+    rows = {row.id: row for row in one.standing.prerequisites}
+    cells = []
+    for name in COLUMNS:
+        row = rows.get(name)
+        if row is None or (row.until is None and row.verdict is Verdict.NOT_MET):
+            cells.append(("none on record" if row else "not asked", ""))
+        else:
+            cells.append((day(row.until) or "no limit", _look(row.until, on) if row.until else ""))
+    open_rows = [
+        standing.title(row.id).lower() for row in one.standing.prerequisites if row.verdict is not Verdict.MET
+    ]
+    return {
+        "person": one.person,
+        "level": f"{one.standing.scheme.id}, Level {one.standing.level}",
+        "cells": cells,
+        "first": f"{_title(one.dues[0]).lower()}, {day(one.dues[0].until)}" if one.dues else "nothing",
+        "open": ", ".join(open_rows) or "nothing",
+    }

@@ -1,0 +1,104 @@
+"""Signing and exporting the record of one person, and withdrawing what was signed."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.errors import Conflict, NotFound, Refused
+from trainer.services import accounts, exporting, standing
+from trainer.web import downloads, standing_sheet
+from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.days import moment
+
+bp = guarded_blueprint("exports", __name__, {"employer"}, "/employer/exports")
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/<int:person_id>", endpoint="exports")
+def exports_page(person_id: int) -> Page:
+    """Show the forms of export, and every signed record about the person."""
+    return _page(person_id)
+
+
+@bp.post("/<int:person_id>")
+def export(person_id: int) -> Page:
+    """Hand out the record of a person in the form that was chosen."""
+    form = request.form.get("form", "")
+    if form not in exporting.FORMS:
+        with parts().database.reading() as session:
+            accounts.colleague(session, me().id, person_id)
+        raise NotFound("There is no such form of export. Choose one of those offered.")
+    return downloads.export(person_id, form, standing_sheet.asked(request.form))
+
+
+@bp.post("/records/<int:export_id>/file")
+def file(export_id: int) -> Page:
+    """Hand out a signed record once more, the same as before."""
+    with parts().database.reading() as session:
+        row = exporting.own_export(session, me().id, export_id)
+        made = exporting.again(session, row, parts().clock())
+    return downloads.response(made)
+
+
+@bp.post("/records/<int:export_id>/suspend")
+def suspend(export_id: int) -> Page:
+    """Withdraw a signed record until it is given back."""
+    return _withdraw(export_id, for_good=False)
+
+
+@bp.post("/records/<int:export_id>/revoke")
+def revoke(export_id: int) -> Page:
+    """Withdraw a signed record for good."""
+    return _withdraw(export_id, for_good=True)
+
+
+@bp.post("/records/<int:export_id>/give-back")
+def give_back(export_id: int) -> Page:
+    """End the suspension of a record."""
+    with parts().database.writing() as session:
+        row = exporting.own_export(session, me().id, export_id)
+        exporting.give_back(session, me().id, export_id, parts().clock())
+    flash("Given back. Hand out the new status list.", "done")
+    return redirect(url_for("exports.exports", person_id=row.person_id), 303)
+
+
+@bp.post("/status")
+def status() -> Page:
+    """Hand out the signed status lists as they stand now."""
+    key = downloads.own_key()
+    with parts().database.reading() as session:
+        made = exporting.status_lists(session, key, me().organisation, parts().clock())
+    return downloads.response(made)
+
+
+def _withdraw(export_id: int, *, for_good: bool) -> Page:
+    with parts().database.reading() as session:
+        person_id = exporting.own_export(session, me().id, export_id).person_id
+    try:
+        with parts().database.writing() as session:
+            reason = request.form.get("reason", "")
+            exporting.withdraw(session, me().id, export_id, reason, parts().clock(), for_good=for_good)
+    except (Refused, Conflict) as fault:
+        return _page(person_id, export_id, str(fault)), 422
+    flash("Withdrawn. Whoever holds the record sees it once they have the new status list.", "done")
+    return redirect(url_for("exports.exports", person_id=person_id), 303)
+
+
+def _page(person_id: int, faulty: int = 0, fault: str = "") -> str:
+    wanted, offered = standing_sheet.asked(), standing_sheet.known()
+    with parts().database.reading() as session:
+        found = accounts.colleague(session, me().id, person_id)
+        placed = standing.place(session, found, wanted.on, offered, wanted.scheme, wanted.level)
+        rows = exporting.exports_of(session, person_id)
+    return render_template(
+        "employer/exports.html",
+        person=found,
+        placed=placed,
+        heading=standing_sheet.heading(placed.standing),
+        forms=[(form, told[0], form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
+        rows=[(row, exporting.FORMS[row.kind][0], moment(row.made_at)) for row in rows],
+        faulty=faulty,
+        fault=fault,
+        typed=request.form.get("reason", "")[:400],
+    )

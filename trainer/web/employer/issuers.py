@@ -1,0 +1,96 @@
+"""Whose signatures are believed here: the list, and what may be done to it."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.errors import Conflict, Refused, Unreadable
+from trainer.services import issuers
+from trainer.web import downloads
+from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.days import day, iso, moment
+
+bp = guarded_blueprint("issuers", __name__, {"employer"}, "/employer/issuers")
+Page = str | tuple[str, int] | Response
+MOST_BYTES = 200_000
+
+
+@bp.get("/", endpoint="issuers")
+def issuers_page() -> Page:
+    """Show the list."""
+    return _page()
+
+
+@bp.post("/pin")
+def pin() -> Page:
+    """Put a key on the list."""
+    typed = {name: request.form.get(name, "")[:400] for name in ("did", "name", "reason")}
+    try:
+        with parts().database.writing() as session:
+            instance, now = parts().settings.instance, parts().clock()
+            issuers.pin(session, instance, me().id, typed["did"], typed["name"], typed["reason"], now)
+    except (Refused, Conflict, Unreadable) as fault:
+        return _page("pin", str(fault), typed), 422
+    flash("The key is on your list. Records that it signs are believed from now on.", "done")
+    return redirect(url_for("issuers.issuers"), 303)
+
+
+@bp.post("/unpin")
+def unpin() -> Page:
+    """Take a key off the list, or believe it up to a day only."""
+    typed = {name: request.form.get(name, "")[:400] for name in ("did", "until", "reason")}
+    until = iso(typed["until"])
+    try:
+        if typed["until"].strip() and until is None:
+            raise Refused("Write the day as year, month, day: 2026-11-25, or leave it empty.")
+        own = downloads.own_key().did
+        with parts().database.writing() as session:
+            instance, now = parts().settings.instance, parts().clock()
+            issuers.unpin(session, instance, me().id, typed["did"], own, typed["reason"], until, now)
+    except (Refused, Unreadable) as fault:
+        return _page(typed["did"], str(fault), typed), 422
+    flash("The list is changed.", "done")
+    return redirect(url_for("issuers.issuers"), 303)
+
+
+@bp.post("/accept")
+def accept() -> Page:
+    """Take up a new key that a key on the list introduces."""
+    sent = request.files.get("file")
+    try:
+        data = sent.read(MOST_BYTES + 1) if sent else b""
+        if not data or len(data) > MOST_BYTES:
+            raise Refused("Choose the introduction file that the issuer sent, a few kB long.")
+        with parts().database.writing() as session:
+            new = issuers.accept(session, parts().settings.instance, me().id, data, parts().clock())
+    except (Refused, Unreadable) as fault:
+        return _page("accept", str(fault)), 422
+    flash(f"The new key of {new.name} is on your list; the old one counts for what it signed before.", "done")
+    return redirect(url_for("issuers.issuers"), 303)
+
+
+def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) -> str:
+    own = downloads.own_key().did
+    held = issuers.pinned(parts().settings.instance)
+    with parts().database.reading() as session:
+        decided = issuers.decisions(session)
+    rows = [
+        {
+            "name": one.name,
+            "did": one.did,
+            "days": _days(day(one.valid_from), day(one.valid_to)),
+            "since": f"{moment(decided[one.did][0])} by {decided[one.did][1]}"
+            if one.did in decided
+            else "from the file",
+            "own": one.did == own,
+        }
+        for one in held
+    ]
+    return render_template("employer/issuers.html", rows=rows, at=at, fault=fault, typed=typed or {}, own=own)
+
+
+def _days(first: str, last: str) -> str:
+    if first and last:
+        return f"{first} to {last}"
+    return f"from {first}" if first else f"until {last}" if last else "no limit"

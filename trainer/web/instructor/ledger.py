@@ -1,0 +1,134 @@
+"""The ledger for those who see to it: what waits for a countersignature, and the entries of each person."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from flask import flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from trainer.errors import Refused
+from trainer.services import accounts, countersigning, entitlements, ledger, ledger_lines
+from trainer.services.particulars import ROLE_WORDS
+from trainer.store.models import Person
+from trainer.web import entering
+from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.ledger_sheet import entry_view, entry_views
+
+bp = guarded_blueprint("ledger", __name__, entitlements.OVERSEEING, "/ledger")
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/")
+def waiting() -> Page:
+    """Show what the asker may countersign, every entry with all its facts."""
+    return _waiting()
+
+
+@bp.post("/sign")
+def sign() -> Page:
+    """Countersign the entries that were ticked, all or none."""
+    ticked = [name[:40] for name in request.form.getlist("entry")]
+    if not ticked:
+        return _waiting("Nothing is ticked. Read an entry, tick it, then countersign."), 422
+    role = request.form.get("role", "")
+    with parts().database.writing() as session:
+        count = countersigning.countersign(session, ticked, me().id, parts().clock(), role)
+    flash(f"Countersigned: {count}. They count from now on.", "done")
+    return redirect(url_for("ledger.waiting"), 303)
+
+
+@bp.get("/people")
+def people() -> Page:
+    """Show everybody whose ledger the asker may read."""
+    with parts().database.reading() as session:
+        reached = entitlements.overseen_ids(session, me().id)
+        found = [one for one in accounts.people_of(session, me().id) if one.id in reached]
+    return render_template("instructor/ledger_people.html", people=found)
+
+
+@bp.get("/people/<int:person_id>")
+def person(person_id: int) -> Page:
+    """Show the ledger of one person, and what may be entered."""
+    with parts().database.reading() as session:
+        found = entitlements.overseen(session, me().id, person_id)
+        lines = ledger_lines.lines(session, ledger.entries_of(session, person_id))
+    return render_template(
+        "instructor/ledger.html",
+        person=found,
+        entries=list(reversed(entry_views(lines))),
+        kinds=entering.offered(about_self=person_id == me().id),
+    )
+
+
+@bp.get("/people/<int:person_id>/enter/<kind>")
+def enter_form(person_id: int, kind: str) -> Page:
+    """Show the form that makes one entry about a person."""
+    fetch = partial(_overseen, person_id=person_id)
+    return entering.show(fetch, kind, *_addresses(person_id, kind))
+
+
+@bp.post("/people/<int:person_id>/enter/<kind>")
+def enter(person_id: int, kind: str) -> Page:
+    """Make one entry about a person."""
+    fetch = partial(_overseen, person_id=person_id)
+    return entering.send(fetch, kind, *_addresses(person_id, kind))
+
+
+@bp.get("/entries/<entry_id>")
+def entry(entry_id: str) -> Page:
+    """Show one entry with all its facts, and what may be done about it."""
+    return _entry(entry_id)
+
+
+@bp.post("/entries/<entry_id>/reverse")
+def reverse(entry_id: str) -> Page:
+    """Refuse or reverse an entry, with the reason."""
+    try:
+        with parts().database.writing() as session:
+            undone = ledger.reverse(
+                session, entry_id, request.form.get("reason", ""), me().id, parts().clock()
+            )
+    except Refused as fault:
+        return _entry(entry_id, str(fault)), 422
+    flash(f"{undone.body['reverses']} is reversed by {undone.id}; the reason stands with it.", "done")
+    return redirect(url_for("ledger.entry", entry_id=entry_id), 303)
+
+
+def _waiting(fault: str = "") -> str:
+    with parts().database.reading() as session:
+        lines = ledger_lines.lines(session, countersigning.waiting(session, me().id))
+    roles = [role for role in entitlements.ORDER if role in me().roles & entitlements.OVERSEEING]
+    return render_template(
+        "instructor/countersign.html",
+        entries=entry_views(lines),
+        roles=[(role, ROLE_WORDS[role]) for role in roles],
+        fault=fault,
+    )
+
+
+def _entry(entry_id: str, fault: str = "") -> str:
+    with parts().database.reading() as session:
+        row = ledger.one(session, me().id, entry_id[:40])
+        shown = entry_view(ledger_lines.lines(session, [row])[0])
+        may_sign = row.id in [one.id for one in countersigning.waiting(session, me().id)]
+        overseen = row.person_id in entitlements.overseen_ids(session, me().id)
+    typed = request.form.get("reason", "")[:4000]
+    return render_template(
+        "instructor/ledger_entry.html",
+        entry=shown,
+        fault=fault,
+        typed=typed,
+        may_sign=may_sign,
+        overseen=overseen,
+    )
+
+
+def _overseen(session: Session, person_id: int) -> Person:
+    return entitlements.overseen(session, me().id, person_id)
+
+
+def _addresses(person_id: int, kind: str) -> tuple[str, str]:
+    there = url_for("ledger.enter", person_id=person_id, kind=kind)
+    return there, url_for("ledger.person", person_id=person_id)

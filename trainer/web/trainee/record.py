@@ -1,0 +1,133 @@
+"""A trainee's own record: the standing, the ledger, what may be entered, and the files to take along."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from flask import flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from trainer.errors import NotFound, Refused
+from trainer.services import accounts, exporting, ledger, ledger_lines, standing
+from trainer.store.models import Entry, Person
+from trainer.web import downloads, entering, standing_sheet
+from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.days import moment
+from trainer.web.ledger_sheet import entry_view, entry_views
+
+bp = guarded_blueprint("record", __name__, {"trainee"}, "/record")
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/", endpoint="standing")
+def standing_page() -> Page:
+    """Show the own standing on a day; the employer sees the same."""
+    wanted, offered = standing_sheet.asked(), standing_sheet.known()
+    with parts().database.reading() as session:
+        placed = standing.place(session, _me(session), wanted.on, offered, wanted.scheme, wanted.level)
+        other = (
+            standing.place(session, placed.person, wanted.on, offered, wanted.beside, wanted.level)
+            if wanted.beside
+            else None
+        )
+    link: Callable[[str], str] = entering.entry_address("record.entry")
+    return render_template(
+        "trainee/record.html",
+        s=standing_sheet.sheet(placed, wanted, link),
+        choosers=standing_sheet.choosers(),
+        person=placed.person,
+        compared=standing_sheet.compared(placed, other) if other else [],
+        beside=standing_sheet.scheme_words(other.standing.scheme) if other else "",
+        action=url_for("record.standing"),
+    )
+
+
+@bp.get("/ledger", endpoint="ledger")
+def ledger_page() -> Page:
+    """Show the own ledger, what may be entered, and the files."""
+    with parts().database.reading() as session:
+        lines = ledger_lines.lines(session, ledger.entries_of(session, me().id))
+        exports = exporting.exports_of(session, me().id)
+    return render_template(
+        "trainee/record_ledger.html",
+        entries=list(reversed(entry_views(lines))),
+        kinds=entering.offered(about_self=True),
+        forms=[(form, told[0]) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
+        exports=[(row, moment(row.made_at)) for row in exports],
+    )
+
+
+@bp.get("/enter/<kind>")
+def enter_form(kind: str) -> Page:
+    """Show the form that makes one entry about oneself."""
+    return entering.show(_me, kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
+
+
+@bp.post("/enter/<kind>")
+def enter(kind: str) -> Page:
+    """Make one entry about oneself."""
+    return entering.send(_me, kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
+
+
+@bp.get("/entries/<entry_id>")
+def entry(entry_id: str) -> Page:
+    """Show one entry about oneself with all its facts."""
+    return _entry(entry_id)
+
+
+@bp.post("/entries/<entry_id>/take-back")
+def take_back(entry_id: str) -> Page:
+    """Take back what one entered oneself and nobody has countersigned."""
+    try:
+        with parts().database.writing() as session:
+            _own(session, entry_id)
+            ledger.reverse(session, entry_id, request.form.get("reason", ""), me().id, parts().clock())
+    except Refused as fault:
+        return _entry(entry_id, str(fault)), 422
+    flash("Taken back. The entry and your reason stay readable.", "done")
+    return redirect(url_for("record.ledger"), 303)
+
+
+@bp.post("/files/<form>")
+def file(form: str) -> Page:
+    """Hand out the own record as a table, a calendar, in writing, or everything that is kept."""
+    if form not in exporting.FORMS or form in exporting.SIGNED:
+        raise NotFound("There is no such file. Choose one of those offered.")
+    return downloads.export(me().id, form, standing_sheet.asked(request.form))
+
+
+@bp.post("/signed/<int:export_id>")
+def signed_file(export_id: int) -> Page:
+    """Hand out once more a signed record about oneself."""
+    with parts().database.reading() as session:
+        found = next((row for row in exporting.exports_of(session, me().id) if row.id == export_id), None)
+        if found is None:
+            raise NotFound("There is no such record.")
+        made = exporting.again(session, found, parts().clock())
+    return downloads.response(made)
+
+
+def _entry(entry_id: str, fault: str = "") -> str:
+    with parts().database.reading() as session:
+        row = _own(session, entry_id[:40])
+        shown = entry_view(ledger_lines.lines(session, [row])[0])
+    open_to_me = row.entered_by_id == me().id and shown["can_be_reversed"] and not shown["signed"]
+    return render_template(
+        "trainee/record_entry.html",
+        entry=shown,
+        fault=fault,
+        typed=request.form.get("reason", "")[:4000],
+        may_take_back=open_to_me,
+    )
+
+
+def _own(session: Session, entry_id: str) -> Entry:
+    row = ledger.one(session, me().id, entry_id)
+    if row.person_id != me().id:
+        raise NotFound("There is no such entry.")
+    return row
+
+
+def _me(session: Session) -> Person:
+    return accounts.colleague(session, me().id, me().id)
