@@ -148,3 +148,13 @@ def test_no_such_form(session: Session, four: People) -> None:
     """Another form is not found."""
     with pytest.raises(NotFound):
         make(session, four, "parchment")
+
+
+def test_a_certificate_at_any_moment(session: Session, four: People) -> None:
+    """A real clock has microseconds; the PDF states whole seconds."""
+    known = schemes.known(Path("nowhere"))
+    placed = standing.place(session, session.get_one(Person, four.tess), ON, known)
+    moment = NOW.replace(microsecond=123_456)
+    fresh = f"urn:uuid:{uuid5(UUID(int=0), 'microseconds')}"
+    made = exporting.export(session, placed, "certificate", four.emma, KEY, fresh, moment)
+    assert verify(made.data, TRUSTED, ON).verdict is Verdict.VALID

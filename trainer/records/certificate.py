@@ -75,7 +75,7 @@ def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
                 sys_inputs=inputs,
                 pdf_standards=standards,
                 ignore_system_fonts=own_fonts_only,
-                timestamp=made,
+                timestamp=made.replace(microsecond=0),  # a PDF states whole seconds
             )
         except typst.TypstError:
             continue

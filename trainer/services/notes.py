@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.services import accounts
+from trainer.services.particulars import ROLE_WORDS
 from trainer.store.models import Link
 
 
@@ -46,7 +47,9 @@ def _told(link: Link, people: dict[int, str]) -> Told:
     facts = dict(event.get("facts") or {})
     person = facts.pop("person", None)
     shown = [("person", people.get(person, "somebody elsewhere"))] if isinstance(person, int) else []
-    shown += [(name, str(value)) for name, value in facts.items() if value is not None]
+    shown += [
+        (name, ROLE_WORDS.get(str(value), str(value))) for name, value in facts.items() if value is not None
+    ]
     who = event.get("who")
     return Told(
         link.seq,

@@ -32,6 +32,7 @@ LABELS = {
     "field": "field of study",
     "distance_cm": "distance, cm",
 }
+CODES = {"jaeger_1": "Jaeger 1", "jaeger_2": "Jaeger 2", "n4.5": "N4.5", "iso_18490": "ISO 18490"}
 LEFT_OUT = ("date", "from", "to")
 OPEN = frozenset({"waits", "reversal waits", "refused"})
 
@@ -49,7 +50,7 @@ def entry_view(line: Line) -> dict[str, Any]:
         "kind": KIND_WORDS.get(row.kind, row.kind),
         "days": _days(row.body),
         "facts": facts(row.body),
-        "line": "; ".join(f"{label} {value}" for label, value in facts(row.body)),
+        "line": ", ".join(f"{label} {value}" for label, value in facts(row.body)),
         "person": f"{line.person.works_number} {line.person.name}",
         "person_id": row.person_id,
         "entered": _hand(line.entered_by.name, row.entered_role),
@@ -78,10 +79,15 @@ def _said(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):
-        return ", ".join(f"{LABELS.get(name, name)} {_said(one)}" for name, one in value.items())
+        return ", ".join(_named(str(name), one) for name, one in value.items())
     if isinstance(value, list):
         return "; ".join(_said(one) for one in value)
-    return str(value)
+    return CODES.get(str(value), str(value))
+
+
+def _named(name: str, value: Any) -> str:
+    """A part of an entry with its label; the name of a specimen stands for itself."""
+    return _said(value) if name == "specimen" else f"{LABELS.get(name, name)} {_said(value)}"
 
 
 def _days(body: dict[str, Any]) -> str:

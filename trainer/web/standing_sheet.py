@@ -121,13 +121,15 @@ def _lead(judged: Standing, met: int) -> str:
     if met == count:
         return f"All {count} are met."
     short = [
-        standing.title(row.id).lower()
-        if row.verdict is Verdict.NOT_MET
-        else f"{standing.title(row.id).lower()} (ran out)"
+        f"{_lower(standing.title(row.id))}{' (ran out)' if row.verdict is Verdict.EXPIRED else ''}"
         for row in judged.prerequisites
         if row.verdict is not Verdict.MET
     ]
-    return f"{met} of {count} are met. Open: {', '.join(short)}."
+    return f"{met} of {count} are met. Open: {'; '.join(short)}."
+
+
+def _lower(title: str) -> str:
+    return f"{title[:1].lower()}{title[1:]}"
 
 
 def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> dict[str, Any]:
@@ -138,12 +140,18 @@ def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> d
         "gauge_svg": _gauge(row, placed, f"g{number}"),
         "have": amount(row.have, unit) if row.need is not None else day(_done(row, placed)) or "nothing",
         "need": amount(row.need, unit) if row.need is not None else "current",
-        "until": day(row.until),
+        "until": _until(row),
         "clause": row.clause,
         "status": "",
         "entries": _links(row.entries, link),
-        "says": row.missing,
+        "says": f"{row.missing[:1].upper()}{row.missing[1:]}",
     }
+
+
+def _until(row: Row) -> Markup | str:
+    if row.until is not None:
+        return Markup('<span class="nb">{}</span>').format(day(row.until))
+    return "nothing yet" if row.need is None and row.verdict is not Verdict.MET else ""
 
 
 def _links(names: tuple[str, ...], link: Callable[[str], str]) -> Markup:

@@ -11,7 +11,8 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
-from trainer.qualification import Verdict
+from trainer.qualification import Row, Verdict
+from trainer.qualification.words import amount
 from trainer.services import audit, countersigning, exporting, standing
 from trainer.services.exporting import Made
 from trainer.services.standing import Due, Placed
@@ -23,7 +24,16 @@ from trainer.web.employer import bp
 Page = str | tuple[str, int] | Response
 DAYS, SOON = 90, 30
 MOST_MARKS = 14
-COLUMNS = ("vision_near", "vision_colour", "certificate_current", "continued_performance")
+COLUMNS = (
+    "training",
+    "experience_method",
+    "general",
+    "specific",
+    "practical",
+    "vision_near",
+    "vision_colour",
+    "certificate_current",
+)
 
 
 @bp.get("/")
@@ -114,21 +124,21 @@ def _look(until: date, today: date) -> str:
 
 
 def _matrix_row(one: Placed, on: date) -> dict[str, Any]:
-    rows = {row.id: row for row in one.standing.prerequisites}
-    cells = []
-    for name in COLUMNS:
-        row = rows.get(name)
-        if row is None or (row.until is None and row.verdict is Verdict.NOT_MET):
-            cells.append(("none on record" if row else "not asked", ""))
-        else:
-            cells.append((day(row.until) or "no limit", _look(row.until, on) if row.until else ""))
-    open_rows = [
-        standing.title(row.id).lower() for row in one.standing.prerequisites if row.verdict is not Verdict.MET
-    ]
     return {
         "person": one.person,
         "level": f"{one.standing.scheme.id}, Level {one.standing.level}",
-        "cells": cells,
+        "cells": [_cell(one.row(name), name, on) for name in COLUMNS],
         "first": f"{_title(one.dues[0]).lower()}, {day(one.dues[0].until)}" if one.dues else "nothing",
-        "open": ", ".join(open_rows) or "nothing",
     }
+
+
+def _cell(row: Row | None, name: str, on: date) -> tuple[str, str]:
+    """The words of one prerequisite of one person, and how they look."""
+    if row is None:
+        return ("none yet" if name == "certificate_current" else "not asked"), ""
+    if row.need is not None and row.unit:
+        words = f"{amount(row.have, row.unit)} of {amount(row.need, row.unit)}"
+        return words, "" if row.verdict is Verdict.MET else "state open"
+    if row.until is None:
+        return ("for good", "") if row.verdict is Verdict.MET else ("none on record", "state open")
+    return day(row.until), _look(row.until, on)

@@ -1,0 +1,133 @@
+"""`trainer export`: write one person's record to a file, as the employer's pages do."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+import click
+
+from trainer.cli.opening import now, records
+from trainer.errors import Conflict, Refused, Unreadable
+from trainer.settings import Settings
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from trainer.store.models import Person
+
+FORMS = ("credential", "certificate", "csv", "xlsx", "calendar", "history", "data")  # as the service has them
+
+LEVELS = {"1": "I", "2": "II"}
+
+
+@click.command()
+@click.argument("person")
+@click.option("--as", "form", required=True, type=click.Choice(FORMS), help="In which form.")
+@click.option(
+    "--out", required=True, type=click.Path(dir_okay=False, path_type=Path), help="A new file to write."
+)
+@click.option(
+    "--scheme", "scheme_id", default="", metavar="ID", help="Judge by this scheme; else the usual one."
+)
+@click.option("--level", default="", metavar="L", help="I or II; else the usual one.")
+@click.option("--on", "on_text", default="", metavar="DATE", help="Judge for this day; today if left out.")
+@click.option(
+    "--by", default="", metavar="NUMBER", help="Works number of the employer in whose name it is done."
+)
+@click.option(
+    "--status",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the signed status list to this new file too.",
+)
+@click.pass_obj
+def export(
+    settings: Settings,
+    person: str,
+    form: str,
+    out: Path,
+    scheme_id: str,
+    level: str,
+    on_text: str,
+    by: str,
+    status: Path | None,
+) -> None:
+    """Write the record of PERSON (works number) to a file; every export is noted in the chain.
+
+    It says which prerequisites the records meet on a day. It certifies nobody.
+
+    \b
+    Examples:
+      trainer export TV-07 --as credential --out tess.json --status status.json
+      trainer export TV-07 --as certificate --scheme SNT-2020 --level I --out tess.pdf
+      trainer export TV-07 --as history --out tess.yaml
+    """
+    from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing
+
+    for file in filter(None, (out, status)):
+        if file.exists():
+            raise Conflict(f"{file} exists already. Name a new file.")
+    moment = now()
+    on = _day(on_text, moment)
+    with records(settings) as database:
+        key = signing_key.ensure(settings.instance)
+        known = schemes.known(settings.private_bank)
+        with database.writing() as session:
+            found = accounts.person_numbered(session, person)
+            by_id = _employer(session, found, by)
+            house = found.organisation.name
+            issuers.ensure_own(settings.instance, key.did, house)
+            placed = standing.place(session, found, on, known, scheme_id, LEVELS.get(level, level))
+            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
+            _write(out, made.data)  # inside the transaction: no note of a file that was never written
+            if status:
+                _write(status, exporting.status_lists(session, key, house, moment).data)
+            says = placed.standing.says
+    click.echo(
+        f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"
+    )
+    click.echo(says)
+    if form in exporting.SIGNED:
+        click.echo(f"Signed by {house}, {key.did}")
+
+
+def _day(text: str, moment: datetime) -> date:
+    from trainer.qualification.reading.fields import day_of
+
+    day = day_of(text) if text else moment.astimezone(UTC).date()
+    if day is None:
+        raise Unreadable("Write the day as a day of the calendar, such as --on 2026-11-25.")
+    return day
+
+
+def _employer(session: Session, person: Person, number: str) -> int:
+    from trainer.services import accounts
+
+    if number:
+        chosen = accounts.person_numbered(session, number)
+        if "employer" not in chosen.roles or chosen.organisation_id != person.organisation_id:
+            raise Refused(f"{chosen.name} is no employer of {person.name}. Name one with --by NUMBER.")
+        return chosen.id
+    able = [one for one in accounts.people_of(session, person.id, with_left=False) if "employer" in one.roles]
+    if len(able) == 1:
+        return able[0].id
+    raise Refused(
+        "Say in which employer's name it is done: --by NUMBER ('trainer person list' shows the numbers)."
+    )
+
+
+def _fresh_urn() -> str:
+    return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
+
+
+def _write(file: Path, data: bytes) -> None:
+    try:
+        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(descriptor, "wb") as out:
+            out.write(data)
+    except OSError as problem:
+        raise Refused(f"{file} cannot be written ({problem.strerror}). Nothing was exported.") from problem
