@@ -7,7 +7,7 @@ and for colleagues those whose work it is.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -30,6 +30,9 @@ from trainer.qualification.entries import (
 )
 from trainer.services import accounts
 from trainer.store.models import ClassMember, Person, TaughtClass
+
+Fetch = Callable[[Session], Person]
+"""Gives the person that a page is about, or raises NotFound."""
 
 # A person who holds several of the entitled roles signs in the first of these.
 ORDER = ("level_iii", "examiner", "employer", "instructor", "trainee")

@@ -81,6 +81,14 @@ def one(session: Session, by_id: int, entry_id: str) -> Entry:
     return found
 
 
+def own(session: Session, person_id: int, entry_id: str) -> Entry:
+    """An entry about oneself. Raises NotFound for any other."""
+    found = session.scalar(select(Entry).where(Entry.id == entry_id, Entry.person_id == person_id))
+    if found is None:
+        raise NotFound("There is no such entry.")
+    return found
+
+
 def entries_of(session: Session, person_id: int) -> list[Entry]:
     """Everything in the ledger about a person, in the order in which it was entered."""
     wanted = select(Entry).where(Entry.person_id == person_id).order_by(Entry.seq)

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from typing import Any
 
 from flask import flash, redirect, render_template, request, url_for
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.services import entitlements, ledger
+from trainer.services.entitlements import Fetch
 from trainer.services.histories import BadEntry
 from trainer.store.models import Person
 from trainer.web import entry_form
@@ -18,7 +18,6 @@ from trainer.web.access import me, parts
 from trainer.web.standing_sheet import known, scheme_words
 
 Page = str | tuple[str, int] | Response
-Fetch = Callable[[Session], Person]
 
 
 def show(fetch: Fetch, kind: str, action: str, back: str) -> str:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from flask import flash, redirect, render_template, request, url_for
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
 from trainer.services import accounts, countersigning, entitlements, ledger, ledger_lines
 from trainer.services.particulars import ROLE_WORDS
-from trainer.store.models import Person
 from trainer.web import entering
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.ledger_sheet import entry_view, entry_views
@@ -65,15 +61,13 @@ def person(person_id: int) -> Page:
 @bp.get("/people/<int:person_id>/enter/<kind>")
 def enter_form(person_id: int, kind: str) -> Page:
     """Show the form that makes one entry about a person."""
-    fetch = partial(_overseen, person_id=person_id)
-    return entering.show(fetch, kind, *_addresses(person_id, kind))
+    return entering.show(_fetch(person_id), kind, *_addresses(person_id, kind))
 
 
 @bp.post("/people/<int:person_id>/enter/<kind>")
 def enter(person_id: int, kind: str) -> Page:
     """Make one entry about a person."""
-    fetch = partial(_overseen, person_id=person_id)
-    return entering.send(fetch, kind, *_addresses(person_id, kind))
+    return entering.send(_fetch(person_id), kind, *_addresses(person_id, kind))
 
 
 @bp.get("/entries/<entry_id>")
@@ -125,8 +119,9 @@ def _entry(entry_id: str, fault: str = "") -> str:
     )
 
 
-def _overseen(session: Session, person_id: int) -> Person:
-    return entitlements.overseen(session, me().id, person_id)
+def _fetch(person_id: int) -> entitlements.Fetch:
+    by_id = me().id
+    return lambda session: entitlements.overseen(session, by_id, person_id)
 
 
 def _addresses(person_id: int, kind: str) -> tuple[str, str]:

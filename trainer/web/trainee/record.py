@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from flask import flash, redirect, render_template, request, url_for
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound, Refused
-from trainer.services import accounts, exporting, ledger, ledger_lines, standing
-from trainer.store.models import Entry, Person
+from trainer.services import accounts, entitlements, exporting, ledger, ledger_lines, standing
 from trainer.web import downloads, entering, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
@@ -25,7 +23,7 @@ def standing_page() -> Page:
     """Show the own standing on a day; the employer sees the same."""
     wanted, offered = standing_sheet.asked(), standing_sheet.known()
     with parts().database.reading() as session:
-        placed = standing.place(session, _me(session), wanted.on, offered, wanted.scheme, wanted.level)
+        placed = standing.place(session, _myself()(session), wanted.on, offered, wanted.scheme, wanted.level)
         other = (
             standing.place(session, placed.person, wanted.on, offered, wanted.beside, wanted.level)
             if wanted.beside
@@ -61,13 +59,13 @@ def ledger_page() -> Page:
 @bp.get("/enter/<kind>")
 def enter_form(kind: str) -> Page:
     """Show the form that makes one entry about oneself."""
-    return entering.show(_me, kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
+    return entering.show(_myself(), kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
 
 
 @bp.post("/enter/<kind>")
 def enter(kind: str) -> Page:
     """Make one entry about oneself."""
-    return entering.send(_me, kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
+    return entering.send(_myself(), kind, url_for("record.enter", kind=kind), url_for("record.ledger"))
 
 
 @bp.get("/entries/<entry_id>")
@@ -81,7 +79,7 @@ def take_back(entry_id: str) -> Page:
     """Take back what one entered oneself and nobody has countersigned."""
     try:
         with parts().database.writing() as session:
-            _own(session, entry_id)
+            ledger.own(session, me().id, entry_id[:40])
             ledger.reverse(session, entry_id, request.form.get("reason", ""), me().id, parts().clock())
     except Refused as fault:
         return _entry(entry_id, str(fault)), 422
@@ -110,7 +108,7 @@ def signed_file(export_id: int) -> Page:
 
 def _entry(entry_id: str, fault: str = "") -> str:
     with parts().database.reading() as session:
-        row = _own(session, entry_id[:40])
+        row = ledger.own(session, me().id, entry_id[:40])
         shown = entry_view(ledger_lines.lines(session, [row])[0])
     open_to_me = row.entered_by_id == me().id and shown["can_be_reversed"] and not shown["signed"]
     return render_template(
@@ -122,12 +120,6 @@ def _entry(entry_id: str, fault: str = "") -> str:
     )
 
 
-def _own(session: Session, entry_id: str) -> Entry:
-    row = ledger.one(session, me().id, entry_id)
-    if row.person_id != me().id:
-        raise NotFound("There is no such entry.")
-    return row
-
-
-def _me(session: Session) -> Person:
-    return accounts.colleague(session, me().id, me().id)
+def _myself() -> entitlements.Fetch:
+    own_id = me().id
+    return lambda session: accounts.colleague(session, own_id, own_id)
