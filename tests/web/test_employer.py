@@ -75,7 +75,7 @@ def test_what_waits_is_counted(store: Database, people: People, as_emma: Browser
 def test_matrix_of_a_day(recorded: People, as_emma: Browser) -> None:
     """People by prerequisite, on any day; a bad day is told and today shown."""
     page = as_emma.get("/employer/matrix").get_data(as_text=True)
-    assert ("7.5 h of 70 h" in page, "10 Nov 2026" in page, "Omar" in page) == (True, True, False)
+    assert ("short: 7.5 of 70 h" in page, "10 Nov 2026" in page, "Omar" in page) == (True, True, False)
     early = as_emma.get("/employer/matrix?on=2024-01-01").get_data(as_text=True)
     assert "1 Jan 2024" in early
     assert "This is no date" in as_emma.get("/employer/matrix?on=soon").get_data(as_text=True)

@@ -69,7 +69,7 @@ def sheet(placed: Placed, wanted: Asked, link: Callable[[str], str]) -> dict[str
         "on_words": day(judged.on),
         "practice": judged.scheme.practice or "none",
         "rows": [_row(row, placed, number, link) for number, row in enumerate(rows)],
-        "missing": [(standing.title(name), says) for name, says in judged.missing],
+        "missing": [(standing.title(name), f"{says.rstrip('.')}.") for name, says in judged.missing],
         "remarks": list(judged.remarks),
         "unverified": [(entry, why) for entry, why in judged.unverified],
         "memory": any(row.unconfirmed for row in rows),
@@ -144,7 +144,7 @@ def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> d
         "clause": row.clause,
         "status": "",
         "entries": _links(row.entries, link),
-        "says": f"{row.missing[:1].upper()}{row.missing[1:]}",
+        "says": "",  # what is missing stands below the table, once
     }
 
 

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response
 from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
 from trainer.qualification import Row, Verdict
-from trainer.qualification.words import amount
+from trainer.qualification.words import amount, number_text
 from trainer.services import audit, countersigning, exporting, standing
 from trainer.services.exporting import Made
 from trainer.services.standing import Due, Placed
@@ -25,15 +25,13 @@ Page = str | tuple[str, int] | Response
 DAYS, SOON = 90, 30
 MOST_MARKS = 14
 COLUMNS = (
-    "training",
-    "experience_method",
-    "general",
-    "specific",
-    "practical",
     "vision_near",
     "vision_colour",
     "certificate_current",
+    "training",
+    "experience_method",
 )
+PARTS = ("general", "specific", "practical")
 
 
 @bp.get("/")
@@ -64,7 +62,7 @@ def matrix() -> Page:
     placed, _waiting = _placed(wanted.on)
     return render_template(
         "employer/matrix.html",
-        columns=[standing.title(name) for name in COLUMNS],
+        columns=[*(standing.title(name) for name in COLUMNS), "Examinations"],
         rows=[_matrix_row(one, wanted.on) for one in placed],
         on=wanted.on.isoformat(),
         on_words=day(wanted.on),
@@ -127,8 +125,8 @@ def _matrix_row(one: Placed, on: date) -> dict[str, Any]:
     return {
         "person": one.person,
         "level": f"{one.standing.scheme.id}, Level {one.standing.level}",
-        "cells": [_cell(one.row(name), name, on) for name in COLUMNS],
-        "first": f"{_title(one.dues[0]).lower()}, {day(one.dues[0].until)}" if one.dues else "nothing",
+        "cells": [*(_cell(one.row(name), name, on) for name in COLUMNS), (_passed(one), "")],
+        "first": _title(one.dues[0]).lower() if one.dues else "nothing",
     }
 
 
@@ -137,8 +135,16 @@ def _cell(row: Row | None, name: str, on: date) -> tuple[str, str]:
     if row is None:
         return ("none yet" if name == "certificate_current" else "not asked"), ""
     if row.need is not None and row.unit:
-        words = f"{amount(row.have, row.unit)} of {amount(row.need, row.unit)}"
-        return words, "" if row.verdict is Verdict.MET else "state open"
+        if row.have is None:
+            return "none yet", ""
+        words = f"{number_text(row.have)} of {amount(row.need, row.unit)}"
+        return (words, "") if row.verdict is Verdict.MET else (f"short: {words}", "")
     if row.until is None:
-        return ("for good", "") if row.verdict is Verdict.MET else ("none on record", "state open")
+        return ("for good", "") if row.verdict is Verdict.MET else ("none on record", "")
     return day(row.until), _look(row.until, on)
+
+
+def _passed(one: Placed) -> str:
+    """How many of the parts that the scheme asks are passed."""
+    rows = [row for row in map(one.row, PARTS) if row is not None]
+    return f"{sum(row.verdict is Verdict.MET for row in rows)} of {len(rows)} passed" if rows else "not asked"
