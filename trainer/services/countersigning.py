@@ -68,8 +68,9 @@ def reversals_by_target(session: Session, person_ids: Collection[int]) -> dict[s
 
 def _reached(session: Session, by_id: int, entry_id: str) -> Entry:
     row = session.scalar(select(Entry).where(Entry.id == entry_id))
-    if row is None or row.person_id not in entitlements.overseen_ids(session, by_id):
+    if row is None:
         raise NotFound("There is no such entry.")
+    entitlements.overseen(session, by_id, row.person_id)
     return row
 
 

@@ -114,7 +114,10 @@ def person_concerned(session: Session, by_id: int, role: str, person_id: int, ki
 
 def overseen(session: Session, by_id: int, person_id: int) -> Person:
     """A colleague whose ledger ``by_id`` may read in any of their roles. Raises NotFound."""
-    if person_id not in overseen_ids(session, by_id):
+    roles = roles_of(session, by_id)
+    if not roles & (OVERSEEING - {"instructor"}) and not (
+        "instructor" in roles and person_id in taught(session, by_id)
+    ):
         raise NotFound("There is no such person.")
     return accounts.colleague(session, by_id, person_id)
 

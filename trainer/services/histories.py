@@ -21,6 +21,7 @@ from trainer.store.models import Entry, Person
 
 MOST_CHARACTERS = 20_000
 MOST_DEPTH = 6
+MOST_NAMED = 500  # more people than this are not named one by one in a question to the store
 
 
 class BadEntry(Refused):
@@ -41,14 +42,14 @@ def history_of(session: Session, person_id: int) -> History:
 
 def histories_of(session: Session, person_ids: Collection[int]) -> dict[int, History]:
     """The histories of several people, read together."""
-    numbers = _numbers(session)
     rows: dict[int, list[Entry]] = {person_id: [] for person_id in person_ids}
     wanted = select(Entry).options(selectinload(Entry.countersignatures)).order_by(Entry.seq)
-    if len(rows) < 500:
+    if len(rows) < MOST_NAMED:
         wanted = wanted.where(Entry.person_id.in_(rows))
     for row in session.scalars(wanted):
         if row.person_id in rows:
             rows[row.person_id].append(row)
+    numbers = _numbers(session, rows)
     return {
         person_id: History(numbers[person_id], tuple(_facts(found, numbers)), None, numbers[person_id])
         for person_id, found in rows.items()
@@ -100,8 +101,15 @@ def _facts(rows: Iterable[Entry], numbers: Mapping[int, str]) -> Iterable[Fact]:
         yield fact
 
 
-def _numbers(session: Session) -> dict[int, str]:
-    return {row.id: row.works_number for row in session.execute(select(Person.id, Person.works_number))}
+def _numbers(session: Session, rows: Mapping[int, list[Entry]]) -> dict[int, str]:
+    """The works numbers of the people concerned and of all hands, by id."""
+    ids = set(rows)
+    for row in (row for found in rows.values() for row in found):
+        ids |= {row.entered_by_id, *(signed.person_id for signed in row.countersignatures)}
+    wanted = select(Person.id, Person.works_number)
+    if len(ids) < MOST_NAMED:
+        wanted = wanted.where(Person.id.in_(ids))
+    return {row.id: row.works_number for row in session.execute(wanted)}
 
 
 def _names_of(kind: str) -> list[str]:
