@@ -26,6 +26,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.public.entry",
     "trainer.web.public.account",
     "trainer.web.public.verify",
+    "trainer.web.trainee.practice",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",

@@ -30,14 +30,14 @@ class Skill:
     theta: float = 0.0
     answers: int = 0
     since: date | None = None  # the day from which the next proof counts its gap
-    proofs: int = 0
+    proofs: tuple[date, ...] = ()  # right answers on later days since the skill became steady
     rung: int = 0  # place on the ladder of gaps
     due_on: date | None = None
 
     def as_data(self) -> dict[str, Any]:
         """Return the parts that have no column of their own."""
         since = self.since.isoformat() if self.since else None
-        return {"since": since, "proofs": self.proofs, "rung": self.rung}
+        return {"since": since, "proofs": [day.isoformat() for day in self.proofs], "rung": self.rung}
 
 
 def gaps(retention_days: int = RETENTION_DAYS) -> list[int]:
@@ -72,25 +72,25 @@ def replay(answers: Iterable[tuple[date, bool]]) -> Skill:
 def _missed(skill: Skill, on: date) -> Skill:
     back: State = "steady" if skill.state == "proven" else "begun"
     due = _later(on, 1) if back == "steady" else on
-    return replace(skill, state=back, since=on if back == "steady" else None, proofs=0, rung=0, due_on=due)
+    return replace(skill, state=back, since=on if back == "steady" else None, proofs=(), rung=0, due_on=due)
 
 
 def _maybe_steady(skill: Skill, on: date) -> Skill:
     # the average is a sum of powers of 0.8; a rounding remainder must not hold the state back
     if skill.answers < LEAST_ANSWERS or skill.theta < STEADY_AT - 1e-12:
         return replace(skill, due_on=on)
-    return replace(skill, state="steady", since=on, proofs=0, rung=0, due_on=_later(on, PROOF_GAPS[0]))
+    return replace(skill, state="steady", since=on, proofs=(), rung=0, due_on=_later(on, PROOF_GAPS[0]))
 
 
 def _maybe_proven(skill: Skill, on: date) -> Skill:
     since = skill.since or on
-    if (on - since).days < PROOF_GAPS[skill.proofs]:
+    if (on - since).days < PROOF_GAPS[len(skill.proofs)]:
         return skill  # right again too early: it neither counts nor harms
-    proofs = skill.proofs + 1
+    proofs = (*skill.proofs, on)
     ladder = gaps()
-    due = _later(on, ladder[min(proofs, len(ladder) - 1)])
-    state: State = "proven" if proofs == len(PROOF_GAPS) else "steady"
-    return replace(skill, state=state, since=on, proofs=proofs, rung=proofs, due_on=due)
+    rung = min(len(proofs), len(ladder) - 1)
+    state: State = "proven" if len(proofs) == len(PROOF_GAPS) else "steady"
+    return replace(skill, state=state, since=on, proofs=proofs, rung=rung, due_on=_later(on, ladder[rung]))
 
 
 def _kept(skill: Skill, on: date) -> Skill:
@@ -111,7 +111,7 @@ def sentences(skill: Skill, today: date) -> tuple[str, str]:
     if skill.state == "begun":
         return _begun_sentences(skill)
     if skill.state == "steady":
-        left = len(PROOF_GAPS) - skill.proofs
+        left = len(PROOF_GAPS) - len(skill.proofs)
         when = _when(skill.due_on, today)
         return (
             "Steady: you get it right almost every time.",

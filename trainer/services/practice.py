@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise as Drawn
 from trainer.drills.marking import mark
 from trainer.drills.mould import Mould
@@ -96,6 +97,13 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
     )
     mould, drawn = shelf.stored(kept, row.snapshot)
     return Shown(row, mould, drawn)
+
+
+def example_for(session: Session, shelf: Shelf, person_id: int, it: Shown) -> Drawn | None:
+    """Return another exercise of the same kind to show worked, at the first meeting with a family."""
+    if it.row.family in skills.skills_of(session, person_id):
+        return None
+    return draw(it.mould, it.row.seed + 1)
 
 
 def take(

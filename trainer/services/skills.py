@@ -57,7 +57,8 @@ def local_day(moment: datetime, zone: tzinfo | None = None) -> date:
 
 def _skill(row: SkillState) -> Skill:
     since = row.data.get("since")
+    proofs = tuple(date.fromisoformat(day) for day in row.data.get("proofs", []))
     return Skill(
         cast(State, row.state), row.theta, row.answers,
-        date.fromisoformat(since) if since else None, row.data.get("proofs", 0), row.data.get("rung", 0), row.due_on,
+        date.fromisoformat(since) if since else None, proofs, row.data.get("rung", 0), row.due_on,
     )  # fmt: skip

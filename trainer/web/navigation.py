@@ -22,6 +22,8 @@ class Item:
 
 
 MENU: tuple[Item, ...] = (
+    Item("Next", "trainee.home", "trainee"),
+    Item("Drills", "trainee.drills", "trainee"),
     Item("My record", "record.standing", "trainee"),
     Item("Classes", "instructor.classes", "instructor"),
     Item("Due dates", "employer.due", "employer level_iii"),

@@ -129,6 +129,21 @@ def working_view(
     }
 
 
+def example_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any]:
+    """Return a worked example: what is given, in words, and its working."""
+    drill = mould.read.drill
+    given = [
+        f"{drill.quantities[s].name} {with_unit(t, drill.quantities[s].unit)}"
+        for s, t in exercise.texts.items()
+    ]
+    return {
+        "heading": ask(drill, exercise.find),
+        "given": given,
+        "figure_svg": sketch(drill, exercise, "example", solved=True).svg,
+        "working": working_view(bank, mould, exercise),
+    }
+
+
 def sources_view(drill: Drill) -> list[dict[str, str]]:
     """Return each source with how far it was read."""
     return [

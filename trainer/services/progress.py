@@ -1,0 +1,102 @@
+"""How far a person has come: what to do next and why, each skill with its chart, what is set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.drawing.measures import Stroke
+from trainer.drills.shelf import Shelf
+from trainer.practice.offer import Line, Offer
+from trainer.practice.skill import Skill, after, sentences
+from trainer.services import practice, skills
+from trainer.services.skills import local_day
+from trainer.store.models import Answer, Exercise
+
+_CHART_DAYS = 28
+
+
+@dataclass(frozen=True, slots=True)
+class SkillLine:
+    """One skill for the chart roll: its drill's title, its state in two sentences, its answers."""
+
+    family: str
+    title: str
+    drill: str
+    skill: Skill
+    says: tuple[str, str]
+    strokes: tuple[Stroke, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What a trainee's first page needs."""
+
+    offer: Offer | None
+    title: str
+    skills: tuple[SkillLine, ...]
+    proven: int
+    steady: int
+    rest: int
+
+
+def home(session: Session, shelf: Shelf, person_id: int, lines: Sequence[Line], now: datetime) -> Home:
+    """Gather the first page over the lines that this person is to practise."""
+    offer = practice.next_offer(session, shelf, person_id, lines, now)
+    known = skills.skills_of(session, person_id)
+    families = dict.fromkeys(line.family for line in lines)
+    states = [known[f].state if f in known else "rest" for f in families]
+    title = shelf.bank.drills[offer.line.drill].drill.title if offer else ""
+    return Home(
+        offer,
+        title,
+        tuple(_lines(session, shelf, person_id, known, now)),
+        states.count("proven"),
+        states.count("steady"),
+        len(states) - states.count("proven") - states.count("steady"),
+    )
+
+
+def _lines(
+    session: Session, shelf: Shelf, person_id: int, known: dict[str, Skill], now: datetime
+) -> list[SkillLine]:
+    """Return every begun skill, those that are due first."""
+    today = local_day(now)
+    strokes = _strokes(session, person_id, today)
+    drills = {entry.drill.skill: entry.drill for entry in reversed(list(shelf.bank.drills.values()))}
+    out = [
+        SkillLine(
+            family,
+            drills[family].title,
+            drills[family].id,
+            skill,
+            sentences(skill, today),
+            tuple(strokes.get(family, ())),
+        )
+        for family, skill in known.items()
+        if family in drills
+    ]
+    order = {"steady": 0, "begun": 1, "proven": 2}
+    return sorted(out, key=lambda line: (order[line.skill.state], line.skill.due_on or date.max, line.title))
+
+
+def _strokes(session: Session, person_id: int, today: date) -> dict[str, list[Stroke]]:
+    """Replay the log of first, unaided answers and return what the last four weeks show."""
+    wanted = (
+        select(Exercise.family, Answer.answered_at, Answer.verdict)
+        .join(Answer)
+        .where(Exercise.person_id == person_id, Exercise.aided.is_(False))
+        .order_by(Answer.id)
+    )
+    state: dict[str, Skill] = {}
+    out: dict[str, list[Stroke]] = {}
+    for family, at, verdict in session.execute(wanted):
+        day = local_day(at)
+        state[family] = after(state.get(family, Skill()), verdict == "right", day)
+        if day > today - timedelta(days=_CHART_DAYS):
+            out.setdefault(family, []).append(Stroke(day, verdict == "right", state[family].theta))
+    return out

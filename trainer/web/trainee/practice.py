@@ -1,0 +1,138 @@
+"""Practice pages: what next, one exercise a page, its verdict."""
+
+from __future__ import annotations
+
+import secrets
+
+from flask import make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.drawing.measures import chain, strip
+from trainer.drills.marking import mark
+from trainer.services import practice, progress, skills
+from trainer.services.skills import local_day
+from trainer.web import presenting
+from trainer.web.access import me, parts
+from trainer.web.trainee import bp
+from trainer.web.trainee.wanted import lines_for, wanted_line
+
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/")
+def home() -> Page:
+    """What now, why, how far."""
+    with parts().database.reading() as session:
+        lines, sets = lines_for(session, me().id)
+        found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
+    today = local_day(parts().clock())
+    strips = {
+        line.family: strip(
+            line.title, line.strokes, today, proofs=line.skill.proofs, fid=f"strip{i}",
+            due=line.skill.state != "begun" and line.skill.due_on is not None and line.skill.due_on <= today,
+        )
+        for i, line in enumerate(found.skills)
+    }  # fmt: skip
+    way = chain(found.proven, found.steady, found.rest)
+    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way)
+
+
+@bp.post("/practice")
+def begin() -> Page:
+    """Offer the next exercise, of a set or a drill if one is named."""
+    with parts().database.writing() as session:
+        line, reason, assignment = wanted_line(session, me().id, request.form)
+        row = practice.offer(
+            session,
+            parts().shelf,
+            me().id,
+            line,
+            reason,
+            secrets.randbelow(2**31),
+            parts().clock(),
+            assignment,
+        )
+        exercise_id = row.id
+    return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
+
+
+@bp.get("/practice/<int:exercise_id>")
+def exercise(exercise_id: int) -> Page:
+    """One exercise: figure, what is given, the answer field."""
+    return _sheet(exercise_id)
+
+
+@bp.post("/practice/<int:exercise_id>")
+def answer(exercise_id: int) -> Page:
+    """Mark and keep one answer; unreadable text comes back with a sentence and stays typed."""
+    text, key = request.form.get("answer", "")[:2000], request.form.get("key", "")[:64] or None
+    with parts().database.writing() as session:
+        verdict = practice.take(
+            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), _decimal()
+        )
+    if verdict.kind == "unreadable":
+        return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
+    return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
+
+
+@bp.get("/practice/<int:exercise_id>/verdict")
+def verdict(exercise_id: int) -> Page:
+    """The judgement of an answer with the working beside it."""
+    with parts().database.reading() as session:
+        it = practice.shown(session, parts().shelf, me().id, exercise_id)
+        kept = it.row.answer
+        if kept is None:
+            return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
+        judged = mark(it.mould, it.drawn, kept.text, _decimal())
+    return render_template(
+        "trainee/verdict.html",
+        verdict=presenting.verdict_view(it.mould, it.drawn, judged),
+        working=presenting.working_view(parts().bank, it.mould, it.drawn, judged),
+        figure=presenting.solved_figure(it.mould, it.drawn, judged),
+        title_rows=presenting.title_rows(it.mould.read.drill, it.drawn),
+        drill=it.mould.read.drill,
+        row=it.row,
+        typed=kept.text,
+    )
+
+
+@bp.post("/practice/<int:exercise_id>/working")
+def show_working(exercise_id: int) -> Page:
+    """Show the working before an answer; the answer then does not count."""
+    with parts().database.writing() as session:
+        practice.reveal(session, me().id, exercise_id, parts().clock())
+    return redirect(url_for("trainee.exercise", exercise_id=exercise_id) + "#working", 303)
+
+
+@bp.get("/drills")
+def drills() -> Page:
+    """All drills by topic, to choose one freely."""
+    with parts().database.reading() as session:
+        known = skills.skills_of(session, me().id)
+    return render_template("trainee/drills.html", topics=parts().bank.topics(), known=known)
+
+
+def _decimal() -> str:
+    return "comma" if parts().settings.decimal_comma else "point"
+
+
+def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:
+    with parts().database.reading() as session:
+        it = practice.shown(session, parts().shelf, me().id, exercise_id)
+        if it.answered:
+            return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
+        example = practice.example_for(session, parts().shelf, me().id, it)
+    bank, drill = parts().bank, it.mould.read.drill
+    return render_template(
+        "trainee/exercise.html",
+        view=presenting.exercise_view(it.mould, it.drawn),
+        key=secrets.token_hex(16),
+        typed=typed,
+        fault=fault,
+        row=it.row,
+        drill=drill,
+        working=presenting.working_view(bank, it.mould, it.drawn) if it.row.aided else None,
+        example=example and presenting.example_view(bank, it.mould, example),
+        cautions=[bank.cautions[c].text for c in drill.cautions if c in bank.cautions],
+        title_rows=presenting.title_rows(drill, it.drawn),
+    )
