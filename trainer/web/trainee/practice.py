@@ -9,12 +9,11 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import chain, strip
 from trainer.drills.marking import mark
-from trainer.services import practice, progress, skills
+from trainer.services import practice, progress, skills, wanted
 from trainer.services.skills import local_day
 from trainer.web import presenting
 from trainer.web.access import me, parts
 from trainer.web.trainee import bp
-from trainer.web.trainee.wanted import lines_for, wanted_line
 
 Page = str | tuple[str, int] | Response
 
@@ -23,7 +22,7 @@ Page = str | tuple[str, int] | Response
 def home() -> Page:
     """What now, why, how far."""
     with parts().database.reading() as session:
-        lines, sets = lines_for(session, me().id)
+        lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
         found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
     today = local_day(parts().clock())
     strips = {
@@ -41,7 +40,9 @@ def home() -> Page:
 def begin() -> Page:
     """Offer the next exercise, of a set or a drill if one is named."""
     with parts().database.writing() as session:
-        line, reason, assignment = wanted_line(session, me().id, request.form)
+        line, reason, assignment = wanted.wanted_line(
+            session, parts().shelf, me().id, request.form, parts().clock()
+        )
         row = practice.offer(
             session,
             parts().shelf,

@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 
 from sqlalchemy.orm import Session
 
+from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound
 from trainer.practice.offer import Line
 from trainer.services import practice, sets
 from trainer.services.sets import OpenSet
 from trainer.services.skills import local_day
-from trainer.web.access import parts
 
 
-def lines_for(session: Session, person_id: int) -> tuple[list[Line], Sequence[OpenSet]]:
+def lines_for(
+    session: Session, shelf: Shelf, person_id: int, now: datetime
+) -> tuple[list[Line], Sequence[OpenSet]]:
     """Return what is to be practised, and the open sets it comes from."""
-    today = local_day(parts().clock())
-    found = sets.open_for(session, person_id, today)
+    found = sets.open_for(session, person_id, local_day(now))
     wanted = [line for one in found for line in one.lines]
     if not wanted:
-        wanted = [(d, None) for d, entry in parts().bank.drills.items() if not entry.drill.unconfirmed]
-    return practice.lines_of(parts().shelf, list(dict.fromkeys(wanted))), found
+        wanted = [(d, None) for d, entry in shelf.bank.drills.items() if not entry.drill.unconfirmed]
+    return practice.lines_of(shelf, list(dict.fromkeys(wanted))), found
 
 
-def wanted_line(session: Session, person_id: int, form: Mapping[str, str]) -> tuple[Line, str, int | None]:
+def wanted_line(
+    session: Session, shelf: Shelf, person_id: int, form: Mapping[str, str], now: datetime
+) -> tuple[Line, str, int | None]:
     """Return the line a press asks for, the reason, and the assignment it belongs to.
 
     Raises NotFound for a drill or set that is not there (or not theirs), Conflict when nothing is open.
     """
-    shelf, now = parts().shelf, parts().clock()
     drill_id = form.get("drill", "")
     if drill_id:
         drill = shelf.bank.drill(drill_id).drill
@@ -37,7 +40,7 @@ def wanted_line(session: Session, person_id: int, form: Mapping[str, str]) -> tu
         if find is not None and find not in drill.finds:
             raise NotFound("This drill does not ask for that.")
         return Line(drill.id, find, drill.skill), "because you chose it", None
-    lines, found = lines_for(session, person_id)
+    lines, found = lines_for(session, shelf, person_id, now)
     chosen = next((one for one in found if str(one.assignment_id) == form.get("set", "")), None)
     if form.get("set") and chosen is None:
         raise NotFound("There is no such set open for you.")
