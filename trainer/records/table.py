@@ -138,10 +138,15 @@ def _sheet_names(tables: Sequence[Table]) -> list[str]:
     """Sheet names that every spreadsheet takes: no forbidden signs, at most 31 characters, all different."""
     names: list[str] = []
     for number, table in enumerate(tables, start=1):
-        name = _SHEET_FORBIDS.sub(" ", table.title).strip().strip("'")[:27] or "Sheet"
+        name = _cut(_SHEET_FORBIDS.sub(" ", table.title).strip().strip("'"), 27) or "Sheet"
         taken = {one.lower() for one in names} | {"history"}
         names.append(name if name.lower() not in taken else f"{name} {number}")
     return names
+
+
+def _cut(text: str, units: int) -> str:
+    """Cut a text to so many UTF-16 units, the measure of spreadsheets, never through a character."""
+    return text.encode("utf-16-le")[: units * 2].decode("utf-16-le", errors="ignore")
 
 
 def _write_sheet(book: Workbook, name: str, table: Table) -> None:
