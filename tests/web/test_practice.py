@@ -186,3 +186,8 @@ def test_all_drills_can_be_chosen(as_tess: Browser) -> None:
     page = as_tess.get("/trainee/drills").get_data(as_text=True)
     assert "Coil, low fill, part at the wall" in page
     assert "Prod current by spacing" in page
+
+
+def test_the_words_of_the_trade(as_tess: Browser) -> None:
+    """The glossary page opens."""
+    assert "What does this word mean?" in as_tess.get("/trainee/glossary").get_data(as_text=True)

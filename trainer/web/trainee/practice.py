@@ -113,6 +113,13 @@ def drills() -> Page:
     return render_template("trainee/drills.html", topics=parts().bank.topics(), known=known)
 
 
+@bp.get("/glossary")
+def glossary() -> Page:
+    """The words of the trade."""
+    terms = sorted(parts().bank.terms, key=lambda term: term.term.lower())
+    return render_template("trainee/glossary.html", terms=terms)
+
+
 def _decimal() -> str:
     return "comma" if parts().settings.decimal_comma else "point"
 
