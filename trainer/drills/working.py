@@ -100,8 +100,12 @@ def _line(mould: Mould, exercise: Exercise, step: Step, values: Values, live: Va
         inner = numbers | {name: value_piece(number(v), "") for name, v in parts.items()}
         sides.append((mathml(shorter, inner), words(shorter, inner)))
     sides.append((result.mathml, result.text))
-    kept = [side for i, side in enumerate(sides) if i == 0 or side[1] != sides[i - 1][1]]
+    kept = [side for i, side in enumerate(sides) if i == 0 or not _alike(side[1], sides[i - 1][1])]
     return equation(*(m for m, _ in kept)), " = ".join(t for _, t in kept)
+
+
+def _alike(one: str, two: str) -> bool:
+    return one.replace(" ", "") == two.replace(" ", "")
 
 
 def _number_piece(

@@ -68,9 +68,10 @@ def words(tree: Tree, pieces: Mapping[str, Piece]) -> str:
 
 
 def equation(*sides: str) -> str:
-    """Join sides with equals signs into one <math> block."""
-    joined = "<mo>=</mo>".join(f"<mrow>{side}</mrow>" for side in sides)
-    return f'<math display="block"><mrow>{joined}</mrow></math>'
+    """Write an equation as pieces that may wrap: ``NI = K/ratio``, then each further ``= ...``."""
+    first = f"<mrow>{sides[0]}</mrow><mo>=</mo><mrow>{sides[1]}</mrow>"
+    more = (f"<mo>=</mo><mrow>{side}</mrow>" for side in sides[2:])
+    return " ".join(f'<math displaystyle="true"><mrow>{piece}</mrow></math>' for piece in (first, *more))
 
 
 def _ml(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:

@@ -55,6 +55,7 @@ def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
     """Return the given quantities grouped by what they belong to, the unknown among them."""
     drill = mould.read.drill
     part = drill.situations[exercise.situation].part
+    related = {s for relation in mould.read.relations for s in relation.symbols}
     rows = []
     for symbol, quantity in drill.quantities.items():
         unknown = symbol == exercise.find
@@ -64,10 +65,11 @@ def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
         value = "" if unknown else with_unit(exercise.texts[symbol], quantity.unit)
         if quantity.count and not unknown:
             value = exercise.texts[symbol]
+        sign = _symbol(drill, symbol) if symbol in related else ""
         rows.append(
             (
                 owner,
-                {"name": quantity.name, "symbol": _symbol(drill, symbol), "value": value, "unknown": unknown},
+                {"name": quantity.name, "symbol": sign, "value": value, "unknown": unknown},
             )
         )
     order = list(dict.fromkeys(owner for owner, _ in rows))
