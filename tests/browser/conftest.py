@@ -1,0 +1,78 @@
+"""The running program in real Chromium. Without a Chromium these tests are skipped and say so; in CI they fail."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from flask import Flask
+from waitress import create_server
+
+from tests.make import Clock, People, make_token
+from trainer.store import Database
+from trainer.web.access import COOKIE
+
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """One Chromium for the whole run."""
+    path = shutil.which("chromium") or shutil.which("google-chrome")
+    if path is None:
+        if os.environ.get("CI"):
+            pytest.fail("CI must have Chromium: install the package chromium")
+        pytest.skip("browser tests skipped: no Chromium found")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def server(app: Flask) -> Iterator[str]:
+    """The application behind the real server on a free port of this machine."""
+    running = create_server(app, host="127.0.0.1", port=0, threads=4)
+    thread = threading.Thread(target=running.run, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{running.effective_port}"
+    running.close()
+    thread.join(5)
+
+
+@pytest.fixture
+def page_of(
+    chromium: Any, server: str, store: Database, people: People, clock: Clock
+) -> Iterator[Callable[..., Any]]:
+    """Open a page signed in as a person; ``width`` and ``scripts`` as wanted. Requests that leave are recorded."""
+    contexts = []
+
+    def make(person_id: int | None, width: int = 390, scripts: bool = True) -> Any:
+        context = chromium.new_context(
+            viewport={"width": width, "height": 844}, java_script_enabled=scripts, base_url=server
+        )
+        contexts.append(context)
+        if person_id is not None:
+            with store.writing() as session:
+                token = make_token(session, person_id, clock())
+            context.add_cookies([{"name": COOKIE, "value": token, "url": server}])
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        page.left = []
+        page.on("request", lambda r: None if r.url.startswith((server, "data:")) else page.left.append(r.url))
+        page.faults = []
+        page.on("pageerror", lambda fault: page.faults.append(str(fault)))
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
