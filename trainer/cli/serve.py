@@ -113,7 +113,7 @@ def fill_with_demo(parts: Parts) -> None:
     """Fill an instance that nobody is in yet with the invented shop, and say how to sign in."""
     from trainer.services import demo
 
-    for line in demo.fill(parts.database, parts.bank, parts.clock()):
+    for line in demo.fill(parts.database, parts.shelf, parts.clock()):
         click.echo(line)
 
 

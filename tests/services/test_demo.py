@@ -1,0 +1,46 @@
+"""The invented shop: filled once, by the same rules as real records."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import func, select
+
+from tests.make import Clock
+from trainer.drills.shelf import Shelf
+from trainer.services import demo, ledger_check, schemes, skills, standing
+from trainer.services.passphrases import matches
+from trainer.settings import Settings
+from trainer.store import Database
+from trainer.store.models import Answer, Person
+
+
+def test_it_fills_an_empty_store_once(database: Database, shelf: Shelf, clock: Clock) -> None:
+    """Fifteen people, answers, a whole chain; a second filling adds nothing."""
+    lines = list(demo.fill(database, shelf, clock()))
+    assert any(demo.PASSPHRASE in line for line in lines)
+    assert list(demo.fill(database, shelf, clock())) == []
+    with database.reading() as session:
+        assert session.scalar(select(func.count()).select_from(Person)) == 15
+        assert (session.scalar(select(func.count()).select_from(Answer)) or 0) > 30
+        assert skills.disagreements(session) == []
+        assert ledger_check.walk(session).broken is None
+        kept = session.scalars(select(Person.passphrase_hash).where(Person.works_number == "TV-07")).one()
+    assert matches(kept, demo.PASSPHRASE)
+
+
+def test_tess_is_some_way_there(database: Database, shelf: Shelf, clock: Clock, settings: Settings) -> None:
+    """Her standing has something met, something short and a date that runs out soon."""
+    list(demo.fill(database, shelf, clock()))
+    with database.reading() as session:
+        tess = session.scalars(select(Person.id).where(Person.works_number == "TV-07")).one()
+        found = standing.of(
+            session, tess, "SNT-2016-A1", "I", clock().date(), schemes.known(settings.private_bank)
+        )
+    rows = {row.id: row for row in found.prerequisites}
+    assert rows["general"].verdict == "met"
+    assert rows["experience_method"].verdict == "not_met"
+    until = rows["vision_near"].until
+    assert until is not None
+    assert 0 < (until - clock().date()).days < 90
+    assert isinstance(until, date)
