@@ -31,6 +31,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
     "trainer.web.instructor.meetings",
+    "trainer.web.instructor.sets",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.trainee.record",

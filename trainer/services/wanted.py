@@ -20,7 +20,7 @@ def lines_for(
 ) -> tuple[list[Line], Sequence[OpenSet]]:
     """Return what is to be practised, and the open sets it comes from."""
     found = sets.open_for(session, person_id, local_day(now))
-    wanted = [line for one in found for line in one.lines]
+    wanted = [line for one in found for line in one.left]
     if not wanted:
         wanted = [(d, None) for d, entry in shelf.bank.drills.items() if not entry.drill.unconfirmed]
     return practice.lines_of(shelf, list(dict.fromkeys(wanted))), found
@@ -45,13 +45,13 @@ def wanted_line(
     if form.get("set") and chosen is None:
         raise NotFound("There is no such set open for you.")
     if chosen is not None:
-        lines = practice.lines_of(shelf, chosen.lines)
+        lines = practice.lines_of(shelf, chosen.left)
     offer = practice.next_offer(session, shelf, person_id, lines, now)
     if offer is None:
         raise Conflict(
             "Nothing is open today: every skill here waits for a later day. Choose a drill yourself if you want to go on."
         )
     assignment = chosen or next(
-        (one for one in found if any(d == offer.line.drill for d, _ in one.lines)), None
+        (one for one in found if any(d == offer.line.drill for d, _ in one.left)), None
     )
     return offer.line, offer.reason, assignment.assignment_id if assignment else None

@@ -13,7 +13,7 @@ from typing import Any
 
 from flask_wtf import FlaskForm
 from wtforms import Field, FileField, PasswordField, StringField
-from wtforms.validators import InputRequired, Length
+from wtforms.validators import InputRequired, Length, ValidationError
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.services.joining import FIRST_ROLES
@@ -208,3 +208,30 @@ class MeetingForm(Form):
     content = Choice("Content", CONTENT_WORDS)
     mode = Choice("Place", MODE_WORDS)
     subject = Text("Subject", "Write what it is about, for instance coil and cable wrap.")
+
+
+class SetForm(Form):
+    """A drill set for a class: its name, until when, how many right answers of each (empty: until proven)."""
+
+    title = Text("Name of the set", "Write a name, such as Coils 1.", 80)
+    due_on = StringField("Due on", [Length(max=40)])
+    right_needed = StringField("Right answers of each", [Length(max=4)])
+    due: date | None = None
+    needed: int | None = None
+
+    def validate_due_on(self, field: Any) -> None:
+        """Read the day, if one is written."""
+        text = (field.data or "").strip()
+        try:
+            self.due = date.fromisoformat(text) if text else None
+        except ValueError:
+            raise ValidationError(
+                "Write the date as year, month, day: 2026-11-25, or leave it empty."
+            ) from None
+
+    def validate_right_needed(self, field: Any) -> None:
+        """Read the count, if one is written."""
+        text = (field.data or "").strip()
+        if text and not (text.isascii() and text.isdigit() and 1 <= int(text) <= 20):
+            raise ValidationError("Write a whole number from 1 to 20, or leave it empty: until proven.")
+        self.needed = int(text) if text else None

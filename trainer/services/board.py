@@ -1,0 +1,114 @@
+"""The class now: who is where, which slips are being made, who has gone quiet."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.drills.blunders import BLUNDERS
+from trainer.drills.shelf import Shelf
+from trainer.services import classes
+from trainer.store.models import Answer, Exercise, Person
+
+HOURS = 3  # how far back "now" reaches
+QUIET_MINUTES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Stumble:
+    """One mistake and how often it was made by how many people."""
+
+    name: str
+    drill: str
+    count: int
+    people: int
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """One person: their last answers, what they are on, how long ago they answered."""
+
+    person: Person
+    run: tuple[bool, ...]
+    on: str
+    last: str
+    minutes: int | None
+    quiet: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """The class now."""
+
+    title: str
+    answers: int
+    right: int
+    stumbles: tuple[Stumble, ...]
+    unrecognised: int
+    benches: tuple[Bench, ...]
+
+
+def of_class(session: Session, shelf: Shelf, instructor_id: int, class_id: int, now: datetime) -> Board:
+    """Gather the last hours of an own class. Raises NotFound for somebody else's."""
+    found = classes.own_class(session, instructor_id, class_id)
+    members = classes.members(session, instructor_id, class_id)
+    wanted = (
+        select(Exercise, Answer)
+        .outerjoin(Answer)
+        .where(
+            Exercise.person_id.in_([p.id for p in members]),
+            Exercise.offered_at >= now - timedelta(hours=HOURS),
+        )
+        .order_by(Exercise.id)
+    )
+    rows = [(exercise, answer) for exercise, answer in session.execute(wanted)]
+    answered = [(exercise, answer) for exercise, answer in rows if answer is not None]
+    wrong = [(e, a) for e, a in answered if a.verdict != "right"]
+    benches = tuple(
+        _bench(shelf, person, [r for r in rows if r[0].person_id == person.id], now) for person in members
+    )
+    return Board(
+        found.title, len(answered), len(answered) - len(wrong), _stumbles(shelf, wrong),
+        sum(1 for _, a in wrong if a.slip is None), benches,
+    )  # fmt: skip
+
+
+def slip_name(shelf: Shelf, drill_id: str, slip: str) -> str:
+    """Return the short name of a stored slip: a drill's own, two together, or a general blunder."""
+    entry = shelf.bank.drills.get(drill_id)
+    names = {s.id: s.name for s in entry.drill.slips} if entry else {}
+    names |= {b.id: b.name for b in BLUNDERS} | {"close": "close, but outside"}
+    return ", and ".join(names.get(one, one) for one in slip.split("+"))
+
+
+def _stumbles(shelf: Shelf, wrong: list[tuple[Exercise, Answer]]) -> tuple[Stumble, ...]:
+    made = [(slip_name(shelf, e.drill_id, a.slip), e.drill_id, e.person_id) for e, a in wrong if a.slip]
+    counts = Counter((name, drill) for name, drill, _ in made)
+    drills = shelf.bank.drills
+    return tuple(
+        Stumble(
+            name, drills[drill].drill.title if drill in drills else drill, count,
+            len({person for n, d, person in made if (n, d) == (name, drill)}),
+        )
+        for (name, drill), count in counts.most_common(8)
+    )  # fmt: skip
+
+
+def _bench(shelf: Shelf, person: Person, rows: list[tuple[Exercise, Answer | None]], now: datetime) -> Bench:
+    answers = [(e, a) for e, a in rows if a is not None]
+    run = tuple(a.verdict == "right" for _, a in answers)
+    drills = shelf.bank.drills
+    on = drills[rows[-1][0].drill_id].drill.title if rows and rows[-1][0].drill_id in drills else ""
+    if not answers:
+        return Bench(person, run, on, "no answer yet", None, False)
+    exercise, last = answers[-1]
+    minutes = int((now - last.answered_at).total_seconds() // 60)
+    if last.verdict == "right":
+        says = "right"
+    else:
+        says = slip_name(shelf, exercise.drill_id, last.slip) if last.slip else "not recognised"
+    return Bench(person, run, on, says, minutes, minutes >= QUIET_MINUTES)
