@@ -149,6 +149,21 @@ def test_attendance_is_noted(store: Database, people: People, meeting_id: int, a
     assert ('value="part" selected' in page, 'value="1.5"' in page) == (True, True)
 
 
+def test_all_others_are_noted_at_once(
+    store: Database, people: People, class_id: int, meeting_id: int, as_ian: Browser
+) -> None:
+    """One button notes everybody not noted yet as present, and leaves what was chosen by hand."""
+    with store.writing() as session:
+        ada = make_person(session, "TV-21", "Ada").id
+        classes.add_members(session, people.ian, class_id, [ada], NOW)
+    data = {f"presence-{people.tess}": "absent", "others": "present"}
+    assert as_ian.send(f"/instructor/meetings/{meeting_id}/attendance", data).status_code == 303
+    with store.reading() as session:
+        shown = classes.attendance(session, people.ian, meeting_id)
+    assert {one.person.id: one.presence for one in shown} == {people.tess: "absent", ada: "present"}
+    assert "all others present" not in as_ian.get(f"/instructor/meetings/{meeting_id}").get_data(as_text=True)
+
+
 @pytest.mark.parametrize(
     ("presence", "hours", "says"),
     [

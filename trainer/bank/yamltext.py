@@ -49,8 +49,10 @@ class Located:
 
 def read_yaml(text: str | bytes, name: str, largest: int = LARGEST) -> Located:
     """Read one YAML document; raise FaultyFiles with every fault that stands in the way."""
-    node = _compose(_decoded(text, name, largest), name)
+    plain = _decoded(text, name, largest)
+    node = _compose(plain, name)
     reader = _Reader(name)
+    reader.anchors(plain)
     data = reader.value(node, (), 0) if node is not None else None
     if reader.faults:
         raise FaultyFiles(tuple(reader.faults))
@@ -127,6 +129,12 @@ class _Reader:
             return [self.value(item, (*place, i), depth + 1) for i, item in enumerate(node.value)]
         return self.scalar(node)
 
+    def anchors(self, text: str) -> None:
+        """Find anchors that no alias uses; composed nodes no longer show them."""
+        for token in yaml.scan(text, Loader=_LOADER) if "&" in text else ():
+            if isinstance(token, yaml.AnchorToken):
+                self.say(token, f"anchors such as &{token.value} are not taken; remove it")
+
     def mapping(self, node: yaml.MappingNode, place: Place, depth: int) -> dict[str, Any]:
         out: dict[str, Any] = {}
         for key_node, value_node in node.value:
@@ -156,7 +164,7 @@ class _Reader:
             return float(text)
         return text
 
-    def say(self, node: yaml.Node, says: str) -> None:
+    def say(self, node: yaml.Node | yaml.Token, says: str) -> None:
         if len(self.faults) < MOST_FAULTS:
             self.faults.append(Fault(self.name, node.start_mark.line + 1, node.start_mark.column + 1, says))
 

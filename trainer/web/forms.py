@@ -235,3 +235,18 @@ class SetForm(Form):
         if text and not (text.isascii() and text.isdigit() and 1 <= int(text) <= 20):
             raise ValidationError("Write a whole number from 1 to 20, or leave it empty: until proven.")
         self.needed = int(text) if text else None
+
+
+class SittingForm(Form):
+    """A drill examination: title, minutes, pass mark, how many of each drill, and the part it counts as."""
+
+    title = Text("Title", "Write a title, such as Coils, drill examination.", 80)
+    minutes = Text("Minutes", "Write the minutes.", 4, default="30")
+    pass_mark = Text("Pass mark, percent", "Write the pass mark.", 4, default="80")
+    each = Text("Items of each drill", "Write how many of each.", 4, default="1")
+    part = StringField("Counts as")
+
+    def whole(self, name: str) -> int:
+        """A field's whole number; 0 (which every rule refuses) where it is none."""
+        text = str(self[name].data or "").strip()
+        return int(text) if text.isascii() and text.isdigit() else 0

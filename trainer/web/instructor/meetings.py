@@ -83,8 +83,8 @@ def _plan(form: forms.MeetingForm) -> MeetingPlan:
 
 
 def _noted(person_id: int) -> Noted | None:
-    """What was ticked for one member, or None where nothing was."""
-    presence = request.form.get(f"presence-{person_id}", "")
+    """What was chosen for one member, or for all others; None where nothing was."""
+    presence = request.form.get(f"presence-{person_id}", "") or request.form.get("others", "")
     if not presence:
         return None
     hours = meetings.hours_of(request.form.get(f"hours-{person_id}", "")) if presence == "part" else None

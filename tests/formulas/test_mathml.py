@@ -1,0 +1,49 @@
+"""MathML: well-formed for every working line of the bank, with words beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+from trainer.drills.shelf import Shelf
+from trainer.drills.working import working
+from trainer.formulas.mathml import mathml, symbol_piece, value_piece, words
+from trainer.formulas.reading import read_tree
+
+BANK = Path(__file__).parents[2] / "question_bank"
+TAGS = {"math", "mrow", "mi", "mn", "mo", "mtext", "mfrac", "msup", "msub", "msqrt", "mspace", "lines"}
+
+
+def test_every_working_line_is_well_formed() -> None:
+    """All lines of all finds, right and with each slip, parse as XML of known elements."""
+    shelf = Shelf.of_folder(BANK)
+    seen = 0
+    for entry in shelf.bank.drills.values():
+        for find in entry.drill.finds:
+            mould, exercise = shelf.mould(entry.drill.id, find), shelf.draw(entry.drill.id, 3, find)
+            for slips in ((), *((entry.drill.slips[s.index].id,) for s in exercise.slips[:2])):
+                for line in working(mould, exercise, slips):
+                    tree = ElementTree.fromstring(f"<lines>{line.right_mathml}{line.slip_mathml}</lines>")
+                    assert {e.tag for e in tree.iter()} <= TAGS
+                    assert " = " in line.right_text
+                    seen += 1
+    assert seen > 500
+
+
+def test_index_and_fraction_of_a_symbol() -> None:
+    """I1 gets a lowered index and L/D stands as a fraction."""
+    assert "<msub><mi>I</mi>" in symbol_piece("I1").mathml
+    assert symbol_piece("ratio", "L/D").mathml == "<mfrac><mi>L</mi><mi>D</mi></mfrac>"
+
+
+def test_text_is_escaped() -> None:
+    """A sign that means something in XML is written so that it does not."""
+    assert "<mtext>&lt;b&gt;</mtext>" in value_piece("1", "<b>").mathml
+
+
+def test_brackets_stand_where_they_must() -> None:
+    """A sum inside a product is bracketed in markup and in words."""
+    pieces = {s: symbol_piece(s) for s in "abc"}
+    tree = read_tree("a*(b + c)", set("abc"))
+    assert words(tree, pieces) == "a × (b + c)"
+    assert mathml(tree, pieces).count("<mo>(</mo>") == 1

@@ -1,0 +1,100 @@
+"""Formula text: read into the tree that was meant, or refused at once with a sentence."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+
+from tests.formulas.random_trees import CHOICES, SYMBOLS, TREES
+from trainer.formulas.reading import FormulaFault, read_condition, read_relation, read_tree
+from trainer.formulas.tree import Binary, Name, Negative, Number, Relation, Tree, written
+
+KNOWN = set(SYMBOLS)
+
+
+@given(TREES)
+def test_written_tree_reads_back(tree: Tree) -> None:
+    """What a tree is written as reads to the same tree."""
+    text = written(tree)
+    if len(text) <= 400:
+        assert read_tree(text, KNOWN) == tree
+
+
+@given(CHOICES)
+def test_written_choice_reads_back(tree: Tree) -> None:
+    """A choice of cases is written and read without loss."""
+    text = written(tree)
+    if len(text) <= 400:
+        assert read_tree(text, KNOWN) == tree
+
+
+def test_relation_has_two_sides() -> None:
+    """A relation keeps its sides, and powers bind before a sign."""
+    assert read_relation("L = -D**2", KNOWN) == Relation(
+        Name("L"), Negative(Binary("^", Name("D"), Number("2")))
+    )
+
+
+def test_power_goes_from_the_right() -> None:
+    """2**3**2 is 2**(3**2), as in every book."""
+    two, three = Number("2"), Number("3")
+    assert read_tree("2**3**2", KNOWN) == Binary("^", two, Binary("^", three, two))
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("L" * 100_000, "longer than 400"),
+        ("(" * 100_000, "longer than 400"),
+        ("(" * 300, "deeper than 40"),
+        ("-" * 300 + "L", "deeper than 40"),
+        ("2**" * 100 + "2", "deeper than 40"),
+        ("sqrt(" * 70 + "L" + ")" * 40, "deeper than 40"),
+        ("os", "'os' is not a quantity"),
+        ("__import__", "'_' cannot stand"),
+        ("L.real", "'.' cannot stand"),
+        ("eval(L)", "'eval' is not a quantity"),
+        ("L[0]", "'[' cannot stand"),
+        ("'L'", "cannot stand"),
+        ("lambda: L", "'lambda' is not a quantity"),
+        ("２*L", "'２' cannot stand"),
+        ("L\u200b", "cannot stand"),
+        ("L\x00", "cannot stand"),
+        ("nan", "'nan' is not a quantity"),
+        ("inf", "'inf' is not a quantity"),
+        ("", "ends too early"),
+        ("L +", "ends too early"),
+        ("L D", "left over"),
+        ("(L", "')' is missing"),
+        ("min(L)", "takes 2 to 4 values"),
+        ("sqrt(L, D)", "takes 1 to 1 values"),
+        ("L if D", "needs a comparison"),
+    ],
+)  # fmt: skip
+def test_hostile_text_is_refused_at_once(text: str, says: str) -> None:
+    """Whatever is no formula gets its sentence within milliseconds."""
+    began = time.perf_counter()
+    with pytest.raises(FormulaFault, match=None) as caught:
+        read_tree(text, KNOWN)
+    assert time.perf_counter() - began < 0.05
+    assert says in str(caught.value)
+
+
+def test_large_powers_are_read_but_not_worked_out() -> None:
+    """Reading 10**10**10 costs nothing, since reading does not reckon."""
+    began = time.perf_counter()
+    read_tree("10**10**10", KNOWN)
+    assert time.perf_counter() - began < 0.05
+
+
+def test_relation_without_equals_says_how_it_is_written() -> None:
+    """The sentence shows what a relation looks like."""
+    with pytest.raises(FormulaFault, match="'=' is missing: a relation is written 'NI = K/ratio'"):
+        read_relation("L*D", KNOWN)
+
+
+def test_condition_may_be_a_chain() -> None:
+    """A chain of comparisons keeps all its parts."""
+    assert read_condition("2 <= L < 4", KNOWN).operators == ("<=", "<")

@@ -1,0 +1,123 @@
+"""Solving: the shipped forms give their relations back, and are complete, so that a warm start needs no sympy."""
+
+from __future__ import annotations
+
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from trainer.bank import load_bank
+from trainer.drills.checking import check_entry
+from trainer.formulas.compiling import compiled_tree
+from trainer.formulas.plain import plain
+from trainer.formulas.reading import read_relation, read_tree
+from trainer.formulas.solved import SolvedForms
+from trainer.formulas.solving import _points, solved_for
+from trainer.formulas.tree import Choice, Name, Relation, mentions, names, written
+
+HOUSE = Path(__file__).parents[2]
+BANK = HOUSE / "question_bank"
+
+
+def _names_in(text: str) -> set[str]:
+    import re
+
+    return set(re.findall(r"[A-Za-z][A-Za-z0-9_]*", text))
+
+
+def _gives_back(relation: Relation, symbol: str, form: str) -> bool:
+    flat = Relation(plain(relation.left, symbol), plain(relation.right, symbol))
+    others = [s for s in relation.symbols if s != symbol]
+    solution = compiled_tree(others, read_tree(form, set(relation.symbols)))
+    left, right = (compiled_tree([symbol, *others], side) for side in (flat.left, flat.right))
+    held = 0
+    for turn, point in enumerate(_points(len(others))):
+        if turn % 2 == 0 and held < 3:
+            try:
+                value = solution(*point)
+                one, two = left(value, *point), right(value, *point)
+            except (ArithmeticError, ValueError):
+                continue
+            if value > 0 and math.isfinite(value):
+                assert one == pytest.approx(two, rel=1e-6), (written(relation), symbol, form, point)
+                held += 1
+    return held == 3
+
+
+def test_every_shipped_form_gives_its_relation_back() -> None:
+    """Each solved form of the bank, put into its relation, makes both sides equal."""
+    table = json.loads((BANK / "solved.json").read_text(encoding="utf-8"))
+    assert len(table) > 100
+    for text, forms in table.items():
+        relation = read_relation(text, _names_in(text))
+        for symbol, form in forms.items():
+            if form is not None and not isinstance(relation.right, Choice):
+                assert _gives_back(relation, symbol, form), (text, symbol, form)
+
+
+def test_shipped_forms_are_complete() -> None:
+    """Casting every find of the bank solves nothing anew."""
+    bank, forms = load_bank(BANK), SolvedForms.load(BANK / "solved.json")
+    for entry in bank.drills.values():
+        check_entry(bank, entry, forms)
+    assert forms.added == 0
+
+
+def test_warm_start_does_not_import_sympy() -> None:
+    """Drawing an exercise from the shipped bank leaves sympy alone."""
+    says = "import sys; from pathlib import Path; from trainer.drills.shelf import Shelf; "
+    says += (
+        f"Shelf.of_folder(Path({str(BANK)!r})).draw('coil-low-fill-wall', 7); print('sympy' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", says], capture_output=True, text=True, check=True, cwd=HOUSE)
+    assert done.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize(
+    ("relation", "symbol", "form"),
+    [
+        ("NI = K/min(ratio, 15)", "ratio", "K/NI"),
+        ("N = ceil(I0/dI)", "I0", "N*dI"),
+        ("A = pi/4*d**2", "d", "sqrt(A*4/pi)"),
+        ("y = x**2 + x", "x", None),
+    ],
+)
+def test_solutions_are_written_as_a_person_would(relation: str, symbol: str, form: str | None) -> None:
+    """Limits and rounding are left out, and the positive branch is taken."""
+    read = read_relation(relation, _names_in(relation))
+    tree = solved_for(read, symbol)
+    assert tree is not None
+    if form is not None:
+        assert written(tree) == form
+    assert _gives_back(read, symbol, written(tree))
+
+
+def test_unknown_on_both_ends_without_solution_is_none() -> None:
+    """Where no checked form exists, none is invented."""
+    assert solved_for(read_relation("y = x + ln(x)*sin(x)", {"x", "y"}), "x") is None
+
+
+def test_each_case_of_a_choice_is_solved_by_itself() -> None:
+    """A rule with rows gives the spacing back row by row."""
+    tree = solved_for(read_relation("low = 100*s if t >= 0.75, 90*s if t < 0.75", {"low", "s", "t"}), "s")
+    assert isinstance(tree, Choice)
+    assert written(tree) == "low/100 if t >= 0.75, low/90 if t < 0.75"
+
+
+def test_damaged_cache_is_solved_again(tmp_path: Path) -> None:
+    """A cache that holds nonsense costs time and nothing else."""
+    file = tmp_path / "solved.json"
+    file.write_text('{"y = 2*x": {"x": "import os"}}', encoding="utf-8")
+    forms = SolvedForms.load(file, tmp_path / "absent.json")
+    tree = forms.form(read_relation("y = 2*x", {"x", "y"}), "x")
+    assert tree is not None
+    assert written(tree) == "y/2"
+    forms.save(file)
+    assert json.loads(file.read_text(encoding="utf-8"))["y = 2*x"]["x"] == "y/2"
+    assert not mentions(tree, "x")
+    assert list(names(tree)) == ["y"]
+    assert tree != Name("y")

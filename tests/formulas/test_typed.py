@@ -1,0 +1,65 @@
+"""Typed answers: what people write is read; everything else gets a sentence and is never evaluated."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trainer.formulas.typed import AnswerProblem, read_answer
+
+READ = [
+    ("1800", 1800, None), ("1,800 A", 1800, "A"), ("1.8 kA", 1.8, "kA"), ("1.8e3", 1800, None), ("1.8e3 A", 1800, "A"),
+    ("3 1/2 in", 3.5, "in"), ("3-1/2 in", 3.5, "in"), ('12"', 12, "in"), ("12.5 mm", 12.5, "mm"), ("12.5mm", 12.5, "mm"),
+    ("1/2 in", 0.5, "in"), ("3½ in", 3.5, "in"), ("1 800 A", 1800, "A"), ("1'800 A", 1800, "A"), (".5 in", 0.5, "in"),
+    ("12,345.6 A", 12345.6, "A"), ("1.8 x 10^3 A", 1800, "A"), ("\u22125 °C", -5, "degC"), ("25 %", 25, "percent"),
+    ("45\u202f000 A-turns", 45000, "A-turn"), ("5 turns", 5, "1"), ("  1800   amps ", 1800, "A"), ("1800 AMPS", 1800, "A"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "value", "name"), READ)
+def test_what_people_write_is_read(text: str, value: float, name: str | None) -> None:
+    """Number and unit come out as they were meant."""
+    typed = read_answer(text)
+    assert typed.value == pytest.approx(value)
+    assert (typed.unit.name if typed.unit else None) == name
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [("1,8 kA", 1.8), ("1.800 A", None), ("1800,5", 1800.5), ("12.5", 12.5)]
+)
+def test_decimal_comma_by_setting(text: str, value: float | None) -> None:
+    """With the comma as habit 1,8 is less than two, and a point before three digits makes thousands."""
+    assert read_answer(text, "comma").value == pytest.approx(1800 if value is None else value)
+
+
+HOSTILE = [
+    ("10**10**10", "number"), ("9" * 100_000, "long"), ("(" * 40, "number"), ("(" * 100_000, "long"),
+    ("NaN", "number"), ("inf", "number"), ("-inf A", "number"), ("1\u200b800", "character"), ("１８００", "character"),
+    ("18\x0000", "character"), ("18\x1b[0m", "character"), ("", "empty"), ("  \t ", "empty"), ("1e99", "size"),
+    ("1e-99", "size"), ("2+2", "number"), ("2*3 A", "number"), ("1/0 in", "number"), ("1,8 A", "comma"), ("1,80", "comma"),
+    ("12 furlongs", "unit"), ("A", "number"), ("__import__('os')", "character"), ("1.2.3", "number"), ("\U0001f600", "character"),
+    ("0x10", "number"), ("1800 A; drop", "character"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "kind"), HOSTILE)
+def test_hostile_text_gets_its_sentence_at_once(text: str, kind: str) -> None:
+    """Each trouble has its own kind and one sentence, within milliseconds."""
+    began = time.perf_counter()
+    with pytest.raises(AnswerProblem) as caught:
+        read_answer(text)
+    assert time.perf_counter() - began < 0.05
+    assert caught.value.kind == kind
+    assert str(caught.value).endswith((".", "..."))
+
+
+@given(st.text(max_size=60), st.sampled_from(["point", "comma"]))
+def test_any_text_is_a_number_or_a_problem(text: str, decimal: str) -> None:
+    """No text makes the reader fall over."""
+    try:
+        assert abs(read_answer(text, decimal).value) <= 1e15
+    except AnswerProblem as problem:
+        assert str(problem)

@@ -1,0 +1,1 @@
+"""Examinations: what a paper scores, exactly. Pure."""
