@@ -62,7 +62,7 @@ def test_the_environment_wins(tmp_path: Path) -> None:
         ('join_days = "3"', "whole number"),
         ("join_days = true", "whole number"),
         ('hosts = "a"', "list of names"),
-        ("house = 3", "quotation marks"),
+        ("database = 3", "quotation marks"),
         ("decimal_comma = 1", "true or false"),
     ],
 )
@@ -73,7 +73,7 @@ def test_wrong_values_are_named(tmp_path: Path, text: str, says: str) -> None:
         Settings.load(tmp_path, {})
 
 
-@pytest.mark.parametrize("data", [b"= 3", b"house = \xff", b"#" * 200_000], ids=["toml", "utf-8", "size"])
+@pytest.mark.parametrize("data", [b"= 3", b"database = \xff", b"#" * 200_000], ids=["toml", "utf-8", "size"])
 def test_unreadable_files_are_named(tmp_path: Path, data: bytes) -> None:
     """A file that is no settings file is named."""
     (tmp_path / "trainer.toml").write_bytes(data)

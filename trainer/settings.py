@@ -32,7 +32,6 @@ class Setting:
 
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("house", "", "Name shown on every sheet. Empty: the name given with the first account."),
     Setting(
         "database",
         "",
@@ -56,7 +55,6 @@ class Settings:
     """The choices of one installation. ``instance`` is the folder that holds everything it owns."""
 
     instance: Path
-    house: str = ""
     database: str = ""
     hosts: tuple[str, ...] = ()
     decimal_comma: bool = False
