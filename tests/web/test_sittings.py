@@ -189,3 +189,37 @@ def test_not_yours(
     assert as_ian.get("/instructor/sittings/999").status_code == 404
     assert as_ian.get(f"/instructor/sittings/{sitting}").status_code == 200
     assert as_ian.send("/instructor/papers/999/time", {"minutes": "5", "reason": "x y"}).status_code == 404
+
+
+def test_a_pause_gives_its_time_back(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, clock: Clock
+) -> None:
+    """In a pause nothing is taken and it is told; afterwards everybody has as long as before it."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    clock.now += timedelta(minutes=20)
+    assert as_tess.send(f"/instructor/sittings/{sitting}/pause").status_code == 403
+    assert as_ian.send(f"/instructor/sittings/{sitting}/pause").status_code == 303
+    clock.now += timedelta(minutes=45)
+    told = as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"})
+    assert (told.status_code, "paused" in told.get_data(as_text=True)) == (409, True)
+    assert "Paused: your time stands still" in as_tess.get(f"/trainee/papers/{paper}").get_data(as_text=True)
+    assert "Go on" in as_ian.get(f"/instructor/sittings/{sitting}").get_data(as_text=True)
+    assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 409
+    assert as_ian.send(f"/instructor/sittings/{sitting}/resume").status_code == 303
+    clock.now += timedelta(minutes=9)
+    assert as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"}).status_code == 303
+    clock.now += timedelta(minutes=1)
+    assert as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "2 A"}).status_code == 409
+    assert as_ian.send(f"/instructor/sittings/{sitting}/resume").status_code == 409
+
+
+def test_a_clock_set_back_reopens_nothing_handed_in(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, clock: Clock
+) -> None:
+    """A paper that is handed in stays so, whatever the clock says."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    clock.now -= timedelta(minutes=10)
+    assert as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"}).status_code == 409

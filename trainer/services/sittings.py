@@ -78,6 +78,30 @@ def open_sitting(session: Session, instructor_id: int, sitting_id: int, now: dat
     return found
 
 
+def pause(session: Session, instructor_id: int, sitting_id: int, now: datetime) -> Sitting:
+    """Stop the time of everybody, for a fire alarm; nothing can be written until it goes on."""
+    found = own_sitting(session, instructor_id, sitting_id)
+    if found.state != "open":
+        raise Conflict("Only an open examination can be paused.")
+    found.state, found.plan = "paused", {**found.plan, "paused_at": now.isoformat()}
+    audit.note(session, instructor_id, "examination paused", sitting_id, now)
+    return found
+
+
+def resume(session: Session, instructor_id: int, sitting_id: int, now: datetime) -> Sitting:
+    """Go on after a pause; who was still writing gets the paused time back."""
+    found = own_sitting(session, instructor_id, sitting_id)
+    if found.state != "paused":
+        raise Conflict("This examination is not paused.")
+    since = datetime.fromisoformat(found.plan["paused_at"])
+    for paper in found.papers:
+        if paper.handed_in_at is None and paper.deadline > since:
+            paper.deadline += max(now - since, timedelta())
+    found.state = "open"
+    audit.note(session, instructor_id, "examination goes on", sitting_id, now)
+    return found
+
+
 def void(session: Session, instructor_id: int, sitting_id: int, reason: str, now: datetime) -> Sitting:
     """Declare an examination void before its close; nothing of it is scored."""
     found = own_sitting(session, instructor_id, sitting_id)
@@ -165,6 +189,10 @@ def save(
 ) -> Paper:
     """Keep what is written on one item. Raises Conflict once time is over or the paper is handed in."""
     paper = own_paper(session, person_id, paper_id)
+    if paper.sitting.state == "paused":
+        raise Conflict(
+            "The examination is paused and your time stands still. Go back and keep it when it goes on."
+        )
     if not is_running(paper, now):
         raise Conflict("Time is over or the paper is handed in. What was kept before counts.")
     row = item(paper, position)

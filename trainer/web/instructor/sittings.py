@@ -68,6 +68,22 @@ def open_sitting(sitting_id: int) -> Page:
     return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
 
 
+@bp.post("/sittings/<int:sitting_id>/pause")
+def pause_sitting(sitting_id: int) -> Page:
+    """Stop everybody's time."""
+    with parts().database.writing() as session:
+        sittings.pause(session, me().id, sitting_id, parts().clock())
+    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+
+
+@bp.post("/sittings/<int:sitting_id>/resume")
+def resume_sitting(sitting_id: int) -> Page:
+    """Go on; the paused time is given back."""
+    with parts().database.writing() as session:
+        sittings.resume(session, me().id, sitting_id, parts().clock())
+    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+
+
 @bp.post("/sittings/<int:sitting_id>/close")
 def close_sitting(sitting_id: int) -> Page:
     """Close it and mark every paper."""

@@ -44,7 +44,7 @@ def paper(paper_id: int) -> Page:
     with parts().database.reading() as session:
         found = sittings.own_paper(session, me().id, paper_id)
         running, closed = sittings.is_running(found, now), found.sitting.state == "closed"
-        answers, title = list(found.answers), found.sitting.title
+        answers, title, state = list(found.answers), found.sitting.title, found.sitting.state
         score = sittings.score_of(found) if closed else None
     left = max(0, int((found.deadline - now).total_seconds()))
     return render_template(
@@ -53,6 +53,7 @@ def paper(paper_id: int) -> Page:
         answers=answers,
         running=running,
         closed=closed,
+        state=state,
         score=score,
         title=title,
         left=left,
