@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator, model_validator
 
+from trainer.errors import Refused
 from trainer.formulas.units import unit
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True)]
@@ -88,7 +89,10 @@ class Quantity(Values):
     @field_validator("unit")
     @classmethod
     def _known(cls, name: str) -> str:
-        unit(name)
+        try:
+            unit(name)
+        except Refused as refused:  # only a ValueError becomes a fault with its place
+            raise ValueError(str(refused)) from None
         return name
 
 

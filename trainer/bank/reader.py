@@ -44,7 +44,7 @@ def read_model(model: type[Model], located: Located) -> Model:
     try:
         return model.model_validate(as_tuples(located.data))
     except ValidationError as error:
-        faults = tuple(dict.fromkeys(_fault(located, item) for item in error.errors(include_url=False)))
+        faults = tuple(dict.fromkeys(_fault(located, item) for item in _told(error)))
         raise FaultyFiles(faults) from None
 
 
@@ -71,6 +71,13 @@ def as_tuples(data: Any) -> Any:
     if isinstance(data, list):
         return tuple(as_tuples(value) for value in data)
     return data
+
+
+def _told(error: ValidationError) -> list[Any]:
+    """Leave out that a list is too short where that is only because an item of it is faulty."""
+    items = error.errors(include_url=False)
+    inside = {item["loc"][:end] for item in items for end in range(len(item["loc"]))}
+    return [item for item in items if item["type"] != "too_short" or item["loc"] not in inside]
 
 
 def _fault(located: Located, item: Any) -> Fault:
