@@ -62,14 +62,14 @@ def _two(operator: str, x: float, y: float) -> float:
 
 def _function(name: str, a: list[float]) -> float:
     if name in {"min", "max"}:
-        return sorted(a)[0 if name == "min" else -1]
+        return min(a) if name == "min" else max(a)
     if name in {"sin", "cos", "tan"}:
-        return float(getattr(math, name)(a[0] * math.pi / 180))
+        return float(getattr(math, name)(math.radians(a[0])))
     if name in {"asin", "acos", "atan"}:
-        return float(getattr(math, name)(a[0])) * 180 / math.pi
+        return math.degrees(getattr(math, name)(a[0]))
     if name in {"ceil", "floor"}:
-        near = round(a[0]) if math.isfinite(a[0]) else a[0]
-        return float(near if abs(a[0] - near) <= 1e-9 else getattr(math, name)(a[0]))
+        hair = -1e-9 if name == "ceil" else 1e-9  # a rounding remainder does not count
+        return float(getattr(math, name)(a[0] + hair))
     if name == "abs":
         return a[0] if a[0] > 0 else 0 - a[0]
     return float({"sqrt": math.sqrt, "ln": math.log, "log10": math.log10, "exp": math.exp}[name](a[0]))

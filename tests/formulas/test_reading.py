@@ -58,7 +58,7 @@ def test_power_goes_from_the_right() -> None:
         ("eval(L)", "'eval' is not a quantity"),
         ("L[0]", "'[' cannot stand"),
         ("'L'", "cannot stand"),
-        ("lambda: L", "'lambda' is not a quantity"),
+        ("lambda: L", "':' cannot stand"),
         ("２*L", "'２' cannot stand"),
         ("L\u200b", "cannot stand"),
         ("L\x00", "cannot stand"),
@@ -76,7 +76,7 @@ def test_power_goes_from_the_right() -> None:
 def test_hostile_text_is_refused_at_once(text: str, says: str) -> None:
     """Whatever is no formula gets its sentence within milliseconds."""
     began = time.perf_counter()
-    with pytest.raises(FormulaFault, match=None) as caught:
+    with pytest.raises(FormulaFault) as caught:
         read_tree(text, KNOWN)
     assert time.perf_counter() - began < 0.05
     assert says in str(caught.value)

@@ -36,15 +36,21 @@ def _gives_back(relation: Relation, symbol: str, form: str) -> bool:
     left, right = (compiled_tree([symbol, *others], side) for side in (flat.left, flat.right))
     held = 0
     for turn, point in enumerate(_points(len(others))):
-        if turn % 2 == 0 and held < 3:
+        if held < 3:
             try:
                 value = solution(*point)
                 one, two = left(value, *point), right(value, *point)
             except (ArithmeticError, ValueError):
                 continue
             if value > 0 and math.isfinite(value):
-                assert one == pytest.approx(two, rel=1e-6), (written(relation), symbol, form, point)
-                held += 1
+                near = one == pytest.approx(two, rel=1e-6)
+                assert near or turn % 2, (
+                    written(relation),
+                    symbol,
+                    form,
+                    point,
+                )  # odd points span six decades
+                held += near
     return held == 3
 
 
@@ -55,6 +61,8 @@ def test_every_shipped_form_gives_its_relation_back() -> None:
     for text, forms in table.items():
         relation = read_relation(text, _names_in(text))
         for symbol, form in forms.items():
+            if form == written(relation.right) and relation.left == Name(symbol):
+                continue  # the relation as it stands
             if form is not None and not isinstance(relation.right, Choice):
                 assert _gives_back(relation, symbol, form), (text, symbol, form)
 

@@ -1,0 +1,58 @@
+"""`trainer bank`: keys that scripts depend on, and exit codes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from trainer.cli import trainer
+
+TESTS = Path(__file__).parents[1]
+KEYS = {"drill", "edition", "seed", "find", "given", "answer", "accepted", "slips", "working", "source"}
+
+
+def test_sound_bank_exits_with_0() -> None:
+    """A bank without faults is counted, with nothing on standard error."""
+    done = CliRunner().invoke(trainer, ["bank", "check", str(TESTS / "small_bank"), "--seeds", "5", "--json"])
+    data = json.loads(done.stdout)
+    assert (done.exit_code, data["faults"], data["counts"]["drills"]) == (0, [], 2)
+
+
+def test_faults_exit_with_1(tmp_path: Path) -> None:
+    """Every fault has file, line, column and what to write."""
+    (tmp_path / "bank.yaml").write_text("title: x\nedtion: '1'\n", encoding="utf-8")
+    done = CliRunner().invoke(trainer, ["bank", "check", str(tmp_path), "--json"])
+    assert done.exit_code == 1
+    assert all(set(f) == {"file", "line", "column", "says"} for f in json.loads(done.stdout)["faults"])
+    plain = CliRunner().invoke(trainer, ["bank", "check", str(tmp_path)])
+    assert "bank.yaml:2:9: the key 'edtion' is not known here" in plain.stderr
+
+
+def test_draw_has_its_keys() -> None:
+    """An exercise as JSON has the keys that scripts depend on."""
+    done = CliRunner().invoke(trainer, ["bank", "draw", "coil-low-fill-wall", "--seed", "7", "--json"])
+    data = json.loads(done.stdout)
+    assert data.keys() >= KEYS
+    assert data["given"]["L"] == {"value": 21.5, "unit": "in"}
+    assert data["accepted"].keys() == {"low", "high", "unit"}
+    assert all(s.keys() == {"id", "value", "unit", "says"} for s in data["slips"])
+
+
+def test_unknown_drill_exits_with_2() -> None:
+    """One sentence on standard error, nothing on standard output."""
+    done = CliRunner().invoke(trainer, ["bank", "draw", "coil-low-fil-wall"])
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "did you mean coil-low-fill-wall" in done.stderr
+
+
+def test_schemas_are_written(tmp_path: Path) -> None:
+    """Each kind of file gets its schema."""
+    CliRunner().invoke(trainer, ["bank", "schemas", str(tmp_path)])
+    assert {p.name for p in (tmp_path / "schemas").iterdir()} == {
+        "drill.json",
+        "bank.json",
+        "cautions.json",
+        "glossary.json",
+    }

@@ -1,0 +1,105 @@
+"""Marking: right, right with a remark, each slip by name, blunders, and what cannot be read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from trainer.drills.marking import judged, mark
+from trainer.drills.shelf import Shelf
+
+SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+COIL = SHELF.mould("coil-low-fill-wall")
+EXERCISE = SHELF.draw("coil-low-fill-wall", 7)  # L 21.5 in, D 2.5 in, 5 turns: 45000/8.6/5 = 1046.5 A
+
+
+@pytest.mark.parametrize("text", ["1047 A", "1046.5 A", "1,047 A", "1.047 kA", "1 050 A", "1047000 mA"])
+def test_right_in_any_unit(text: str) -> None:
+    """The same current is right in amperes, kiloamperes and milliamperes."""
+    verdict = mark(COIL, EXERCISE, text)
+    assert (verdict.kind, verdict.remark, verdict.heading) == ("right", False, "Right")
+
+
+@pytest.mark.parametrize("text", ["950 A", "1.15 kA"])
+def test_tolerance_of_the_document_is_right_with_a_remark(text: str) -> None:
+    """Within plus or minus ten per cent (ASME V Art. 7, T-753.2(b)) is right, and it says so."""
+    verdict = mark(COIL, EXERCISE, text)
+    assert (verdict.kind, verdict.remark) == ("right", True)
+    assert "T-753.2(b)" in verdict.says[0]
+
+
+@pytest.mark.parametrize("place", range(len(EXERCISE.slips)))
+def test_each_slip_is_named(place: int) -> None:
+    """The value of a slip brings its name and what a good instructor would say."""
+    slip = COIL.read.drill.slips[EXERCISE.slips[place].index]
+    verdict = mark(COIL, EXERCISE, f"{EXERCISE.slips[place].value:.6g} A")
+    assert verdict.kind == "wrong"
+    assert slip.id in verdict.slips
+
+
+def test_two_slips_together_are_named_as_a_pair() -> None:
+    """The radius for the diameter and the ratio upside down double the second slip: 2 x 77 400 A."""
+    verdict = judged(COIL, EXERCISE, 154800.0)
+    assert verdict.together
+    assert verdict.slips == ("radius-for-diameter", "ratio-upside-down")
+    assert verdict.slip == "radius-for-diameter+ratio-upside-down"
+
+
+@pytest.mark.parametrize(
+    ("factor", "generic"),
+    [(10, "decimal-point"), (2, "twice"), (0.5, "half"), (25.4, "inch-for-millimetre"), (1 / 3.14159265, "pi-missing"), (1.12, "close")],
+)  # fmt: skip
+def test_blunder_is_named(factor: float, generic: str) -> None:
+    """A slip that belongs to no drill is still recognised."""
+    assert judged(COIL, EXERCISE, EXERCISE.answer * factor).generic == generic
+
+
+@pytest.mark.parametrize(("value", "generic"), [(EXERCISE.answer**2, "square"), (EXERCISE.answer**0.5, "root"), (1 / EXERCISE.answer, "upside-down")])  # fmt: skip
+def test_square_root_and_inverse_are_named(value: float, generic: str) -> None:
+    """The square, the root and one over the value are recognised."""
+    assert judged(COIL, EXERCISE, value).generic == generic
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("1047", "The number is right, the unit is missing"), ("3", "The unit is missing"),
+        ("1047 in", "wrong kind of unit"), ("5233 A-turns", "ampere-turns are the current times the turns"),
+        ("1047 bananas", "is not a unit"), ("", "no answer yet"), ("10**10**10", "not a calculation"),
+    ],
+)  # fmt: skip
+def test_unreadable_gets_a_hint(text: str, says: str) -> None:
+    """What cannot be judged is not wrong: it gets a hint and can be written again."""
+    verdict = mark(COIL, EXERCISE, text)
+    assert verdict.kind == "unreadable"
+    assert says in verdict.says[0]
+
+
+@pytest.mark.parametrize("value", [0.0, -5.0])
+def test_nothing_or_less_is_said_so(value: float) -> None:
+    """A current of zero or less is told that it must be more."""
+    assert "more than zero" in judged(COIL, EXERCISE, value).heading
+
+
+def test_unrecognised_says_how_far_off() -> None:
+    """Without a known slip the verdict still says what is accepted and by how much it misses."""
+    verdict = judged(COIL, EXERCISE, 2900.0)
+    assert (verdict.kind, verdict.slip) == ("wrong", None)
+    assert "Accepted is" in verdict.says[0]
+    assert "too much" in verdict.says[0]
+
+
+def test_a_count_has_no_tolerance() -> None:
+    """Turns are whole: one more is wrong."""
+    mould, exercise = SHELF.mould("coil-low-fill-wall", "N"), SHELF.draw("coil-low-fill-wall", 1, "N")
+    assert mark(mould, exercise, f"{exercise.answer:.0f}").right
+    assert mark(mould, exercise, f"{exercise.answer:.0f} turns").right
+    assert not mark(mould, exercise, f"{exercise.answer + 1:.0f}").right
+
+
+def test_a_band_is_right_from_end_to_end() -> None:
+    """ASME V T-752.2 at 3.5 in and 3/4 in: 350 to 437.5 A, both included (100 to 125 A an inch)."""
+    mould, exercise = SHELF.mould("prod-current-asme"), SHELF.draw("prod-current-asme", 7)
+    found = [mark(mould, exercise, f"{a} A").right for a in (349, 350, 400, 437.5, 438)]
+    assert found == [False, True, True, True, False]

@@ -1,0 +1,82 @@
+"""Working a real part: any sub-set that suffices, any unit; and a new drill is one file."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from trainer.drills.marking import mark
+from trainer.drills.shelf import Shelf
+from trainer.drills.sketch import sketch
+from trainer.drills.telling import as_text
+from trainer.drills.work import work
+from trainer.errors import NotFound, Refused
+
+TESTS = Path(__file__).parents[1]
+SHELF = Shelf.of_folder(TESTS / "small_bank")
+COIL = "coil-low-fill-wall"
+
+
+@pytest.mark.parametrize(
+    ("given", "find", "value"),
+    [
+        ({"L": "10 in", "D": "2 in", "N": "5"}, None, 1800),  # T.O. 33B-1-1: 45000/5/5
+        ({"L": "254 mm", "D": "50.8 mm", "N": "5 turns"}, "I", 1800),
+        ({"L": "10 in", "D": "2 in"}, "NI", 9000),
+        ({"N": "5", "I": "1.8 kA"}, "ratio", 5),
+        ({"ratio": "5", "N": "5"}, "I", 1800),
+        ({"L": "10 in", "D": "2 in", "I": "1700 A"}, "N", 6),
+        ({"D": "2 in", "N": "5", "I": "1800 A"}, "L", 10),
+        ({"L": "10 in", "N": "5", "I": "1800 A"}, "D", 2),
+    ],
+)
+def test_any_unknown_from_what_suffices(given: dict[str, str], find: str | None, value: float) -> None:
+    """Every unknown that the relations allow can be asked, from any sub-set that leads there."""
+    assert work(SHELF, COIL, given, find).value == pytest.approx(value, rel=1e-9)
+
+
+def test_result_in_the_unit_asked_for() -> None:
+    """The same current in kiloamperes."""
+    worked = work(SHELF, COIL, {"L": "10 in", "D": "2 in", "N": "5"}, "I", "kA")
+    assert (worked.value, worked.unit) == (pytest.approx(1.8), "kA")
+
+
+@pytest.mark.parametrize(
+    ("given", "find", "in_unit", "says"),
+    [
+        ({"L": "10 in"}, "I", None, "cannot be worked out from L"), ({"L": "10 A"}, None, None, "write it in in"),
+        ({"L": "ten"}, None, None, "must begin with a number"), ({"I": "5 A"}, "I", None, "given already"),
+        ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "mm", "cannot be written in 'mm'"),
+        ({"L": "10 in", "D": "0 in", "N": "5"}, "I", None, "these values give no I"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_worked_is_told_why(
+    given: dict[str, str], find: str | None, in_unit: str | None, says: str
+) -> None:
+    """Each refusal is a sentence that says what to do."""
+    with pytest.raises(Refused, match=says):
+        work(SHELF, COIL, given, find, in_unit)
+
+
+def test_unknown_names_are_not_found() -> None:
+    """A drill or quantity that is not there is said to be missing."""
+    with pytest.raises(NotFound, match="has no quantity 'Q'"):
+        work(SHELF, COIL, {"Q": "1"})
+    with pytest.raises(NotFound, match="there is no drill"):
+        work(SHELF, "nothing-of-the-kind", {})
+
+
+def test_a_new_drill_is_one_file(tmp_path: Path) -> None:
+    """A file put into a folder is a drill that is drawn, marked, worked and shown."""
+    shutil.copytree(TESTS / "small_bank", tmp_path / "bank")
+    text = (TESTS / "small_bank/drills/prods/prod-current-asme.yaml").read_text(encoding="utf-8")
+    new = text.replace("id: prod-current-asme", "id: prod-current-new").replace("100*s", "105*s")
+    (tmp_path / "bank/drills/prods/prod-current-new.yaml").write_text(new, encoding="utf-8")
+    shelf = Shelf.of_folder(tmp_path / "bank")
+    mould, exercise = shelf.mould("prod-current-new", "low"), shelf.draw("prod-current-new", 3, "low")
+    assert mark(mould, exercise, f"{exercise.answer} A").right
+    assert "Working" in as_text(mould, exercise)
+    assert "<svg" in sketch(mould.read.drill, exercise, "f").svg
+    assert work(shelf, "prod-current-new", {"s": "4 in", "t": "1 in"}, "low").value == pytest.approx(420)
