@@ -310,3 +310,6 @@ def test_the_menu_is_by_role(
     assert ("Classes</a>" in emma, "People</a>" in emma) == (False, True)
     page = signed_in(both).get("/people/").get_data(as_text=True)
     assert ("Classes</a>" in page, 'href="/people/" aria-current="page"' in page) == (True, True)
+    below = as_ian.get(f"/people/{people.tess}").get_data(as_text=True)
+    assert below.count('aria-current="page"') == 1
+    assert 'href="/people/" aria-current="page"' in below

@@ -42,10 +42,17 @@ def install(app: Flask) -> None:
 
 
 def menu(me: Me | None) -> list[tuple[str, str, bool]]:
-    """The lines of the menu for this person: label, address, whether it is the page being shown."""
+    """The lines of the menu for this person: label, address, whether the page being shown stands in it."""
     roles, known = me.roles if me else frozenset[str](), current_app.view_functions
     items = [item for item in MENU if _open(item, roles) and item.endpoint in known]
-    return [(item.label, url_for(item.endpoint), request.endpoint == item.endpoint) for item in items]
+    places = [(item.label, url_for(item.endpoint)) for item in items]
+    here = max((href for _, href in places if _stands_in(href)), key=len, default="")
+    return [(label, href, href == here) for label, href in places]
+
+
+def _stands_in(href: str) -> bool:
+    """Whether the page being shown is this one or one below it (a person below People)."""
+    return request.path == href or request.path.startswith(f"{href.rstrip('/')}/")
 
 
 def _open(item: Item, roles: frozenset[str]) -> bool:
