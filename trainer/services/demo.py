@@ -32,7 +32,7 @@ TRAINEES = (
 SET_DRILLS = (
     "coil-low-fill-wall", "coil-high-fill", "prod-current-asme", "conductor-offset", "duty-other-current", "convert-length",
 )  # fmt: skip
-DAYS = (19, 17, 13, 12, 9, 6, 5, 2, 1)  # days before today on which people practised
+DAYS = (19, 17, 13, 12, 9, 6, 5, 2, 1, 0)  # days before today on which people practised
 MEETINGS = (
     (20, "Current, field and safety", "theory"), (18, "Coil and cable wrap", "theory"),
     (16, "Prods, contacts and central conductor", "theory"), (11, "Bath, light and demagnetization", "practical"),
@@ -119,7 +119,7 @@ def _practise(session: Session, shelf: Shelf, crew: Crew, now: datetime) -> None
     for day in DAYS:
         for place, person in enumerate((crew.tess, *crew.trainees[:6])):
             for turn in range(6 if person == crew.tess else 3):
-                moment = now - timedelta(days=day) + timedelta(minutes=7 * turn + place)
+                moment = now - timedelta(days=day, minutes=50 - 7 * turn - place)
                 _one_answer(session, shelf, person, lines, day * 100 + place * 10 + turn, moment)
 
 
