@@ -55,6 +55,12 @@ class Busy(TrainerError):
     status = 429
 
 
+class NotNow(TrainerError):
+    """It is held up for the moment (a pause): what was sent may come again, and will be taken then."""
+
+    status = 503
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One fault of a content or history file: where it is and what to write instead."""

@@ -105,15 +105,27 @@ def _exercise(
 def _slips(
     mould: Mould, row: Sequence[float], answer: float, right: Interval, computed: Interval, fair: bool
 ) -> tuple[SlipValue, ...]:
+    walls = _walls(mould, answer, right, computed)
     out = []
     for index, way in enumerate(mould.slips):
         found = _slip(mould, index, way, row, right) if way is not None else None
         if found is None:
             continue
-        if fair and found.band is None and not separate(mould, found.value, answer, right, computed):
+        if fair and found.band is None and walls.low <= found.value <= walls.high:
             raise Inseparable
         out.append(found)
     return tuple(out)
+
+
+def _walls(mould: Mould, answer: float, right: Interval, computed: Interval) -> Interval:
+    """Return the stretch that no slip may fall into: near the answer, or near what is accepted."""
+    if mould.whole:
+        return Interval(right.low - 1e-9 * abs(right.low), right.high + 1e-9 * abs(right.high))
+    accept, size = mould.read.drill.accept, abs(answer)
+    envelope = max(computed.high - answer, answer - computed.low) - accept.within * size
+    gap = max(_LEAST_GAP * size, 3 * envelope, 2 * (accept.absolute or 0.0)) * (1 - 1e-12)
+    edge = _EDGE * size
+    return Interval(min(answer - gap, right.low - edge), max(answer + gap, right.high + edge))
 
 
 def _slip(mould: Mould, index: int, way: Way, row: Sequence[float], right: Interval) -> SlipValue | None:
@@ -123,21 +135,10 @@ def _slip(mould: Mould, index: int, way: Way, row: Sequence[float], right: Inter
         got = way.function(*row)
     except (ArithmeticError, ValueError):
         return None
-    if not all(math.isfinite(v) and v > 0 for v in got):
-        return None
     if not mould.band:
-        return SlipValue(index, got[0])
+        return SlipValue(index, got[0]) if 0 < got[0] < math.inf else None
+    if not all(0 < v < math.inf for v in got):
+        return None
     band = Interval(min(got), max(got))
     far = band.low if right.low - band.low > band.high - right.high else band.high
     return None if right.holds(far) else SlipValue(index, far, band)
-
-
-def separate(mould: Mould, value: float, answer: float, right: Interval, computed: Interval) -> bool:
-    """Tell whether a wrong value is far enough from the answer and from all that is accepted."""
-    if mould.whole:
-        return not right.holds(value)
-    size = abs(answer)
-    envelope = max(computed.high - answer, answer - computed.low) - mould.read.drill.accept.within * size
-    gap = max(_LEAST_GAP * size, 3 * max(0.0, envelope), 2 * (mould.read.drill.accept.absolute or 0.0))
-    edge = _EDGE * size
-    return abs(value - answer) >= gap and not right.low - edge <= value <= right.high + edge

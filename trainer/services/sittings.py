@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from trainer.drills.draw import draw
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
-from trainer.errors import Conflict, NotFound, Refused
+from trainer.errors import Conflict, NotFound, NotNow, Refused
 from trainer.examinations.score import Score
 from trainer.services import accounts, audit, classes, editions, ledger, particulars
 from trainer.services.skills import local_day
@@ -187,14 +187,18 @@ def is_running(paper: Paper, now: datetime) -> bool:
 def save(
     session: Session, person_id: int, paper_id: int, position: int, text: str, flagged: bool, now: datetime
 ) -> Paper:
-    """Keep what is written on one item. Raises Conflict once time is over or the paper is handed in."""
+    """Keep what is written on one item.
+
+    Raises Refused once time is over or the paper is handed in (an answer that a phone kept is then told,
+    not dropped), NotNow in a pause (it is sent again by itself).
+    """
     paper = own_paper(session, person_id, paper_id)
     if paper.sitting.state == "paused":
-        raise Conflict(
+        raise NotNow(
             "The examination is paused and your time stands still. Go back and keep it when it goes on."
         )
     if not is_running(paper, now):
-        raise Conflict("Time is over or the paper is handed in. What was kept before counts.")
+        raise Refused("Time is over or the paper is handed in. What was kept before counts.")
     row = item(paper, position)
     row.text, row.flagged, row.saved_at = text[:200], flagged, now
     return paper

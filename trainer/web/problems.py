@@ -24,6 +24,7 @@ HEADINGS = {
     422: "This cannot be taken as it stands",
     429: "Too many at once: wait a moment",
     500: "Something went wrong in the program",
+    503: "Not just now",
 }
 SENTENCES = {
     400: "Go back, load the page anew and send it once more.",
