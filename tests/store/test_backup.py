@@ -191,14 +191,14 @@ def test_flipped_bit_is_found_or_harmless(tmp_path: Path, place: float, bit: int
     assert answers(target) == 3
 
 
-@pytest.mark.parametrize("name", ["../evil", "/tmp/evil-from-a-backup", "a/../../evil", "C:\\evil"])
+@pytest.mark.parametrize("name", ["../evil", "/evil-from-a-backup", "a/../../evil", "C:\\evil"])
 def test_paths_out_of_the_folder_are_refused(tmp_path: Path, name: str) -> None:
     """A made-up backup cannot write outside the instance."""
     file = made_up(tmp_path, {name: b"x", DATABASE: b""})
     with pytest.raises(Unreadable):
         restore(file, tmp_path / "there", LATER)
     assert not (tmp_path / "evil").exists()
-    assert not Path("/tmp/evil-from-a-backup").exists()
+    assert not Path("/evil-from-a-backup").exists()
 
 
 def test_links_in_a_backup_are_refused(tmp_path: Path) -> None:
