@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pint
@@ -33,7 +34,7 @@ def _shelf() -> Shelf:
 
 
 @cache
-def _registry() -> pint.UnitRegistry:
+def _registry() -> Any:
     return pint.UnitRegistry()
 
 
@@ -73,7 +74,9 @@ def test_printed_figure_is_not_repeated(
 
 def _wire(distance: float, reach: float) -> float:
     """Field of one ampere in a straight wire from -reach to reach, by summing Biot and Savart."""
-    return quad(lambda z: distance / (distance**2 + z**2) ** 1.5 / (4 * math.pi), -reach, reach, limit=400)[0]
+    return float(
+        quad(lambda z: distance / (distance**2 + z**2) ** 1.5 / (4 * math.pi), -reach, reach, limit=400)[0]
+    )
 
 
 @pytest.mark.parametrize("distance", [0.02, 0.06, 0.25])
