@@ -37,12 +37,25 @@ def test_bad_given_is_one_sentence(given: str, says: str) -> None:
     assert says in done.stderr
 
 
+def right_amperes() -> float:
+    """What the drawn exercise wants, in amperes."""
+    drawn = CliRunner().invoke(trainer, ["bank", "draw", *MARK[1:-1], "--json"]).stdout
+    return float(json.loads(drawn)["answer"]["value"])
+
+
 @pytest.mark.parametrize(
-    ("answer", "verdict", "code"),
-    [("1047 A", "right", 0), ("1.047 kA", "right", 0), ("600 A", "wrong", 1), ("1047", "unreadable", 2)],
+    ("shape", "verdict", "code"),
+    [
+        ("{a:.4g} A", "right", 0),
+        ("{k:.4g} kA", "right", 0),
+        ("{w:.4g} A", "wrong", 1),
+        ("{a:.4g}", "unreadable", 2),
+    ],
 )
-def test_mark_says_it_by_exit_code(answer: str, verdict: str, code: int) -> None:
+def test_mark_says_it_by_exit_code(shape: str, verdict: str, code: int) -> None:
     """Right is 0, wrong 1, unreadable 2, with the same three keys each time."""
+    right = right_amperes()
+    answer = shape.format(a=right, k=right / 1000, w=right / 2)
     done = CliRunner().invoke(trainer, [*MARK, answer, "--json"])
     data = json.loads(done.stdout)
     assert (data["verdict"], done.exit_code) == (verdict, code)
@@ -51,4 +64,5 @@ def test_mark_says_it_by_exit_code(answer: str, verdict: str, code: int) -> None
 
 def test_mark_with_decimal_comma() -> None:
     """1,047 is just over one for whoever writes decimals with a comma."""
-    assert CliRunner().invoke(trainer, [*MARK, "1,047 kA", "--decimal", "comma"]).exit_code == 0
+    typed = f"{right_amperes() / 1000:.4f} kA".replace(".", ",")
+    assert CliRunner().invoke(trainer, [*MARK, typed, "--decimal", "comma"]).exit_code == 0
