@@ -35,7 +35,7 @@ def test_draw_has_its_keys() -> None:
     done = CliRunner().invoke(trainer, ["bank", "draw", "coil-low-fill-wall", "--seed", "7", "--json"])
     data = json.loads(done.stdout)
     assert data.keys() >= KEYS
-    assert data["given"]["L"] == {"value": 21.5, "unit": "in"}
+    assert data["given"]["L"]["unit"] == "in"
     assert data["accepted"].keys() == {"low", "high", "unit"}
     assert all(s.keys() == {"id", "value", "unit", "says"} for s in data["slips"])
 
