@@ -21,7 +21,7 @@ def test_one_more_right_answer_never_harms(given_verdicts: list[str], mark: int)
     before = Score.of_verdicts(given_verdicts, mark)
     after = Score.of_verdicts([*given_verdicts[1:], "right"], mark)
     assert after.percent >= before.percent or given_verdicts[0] == "right"
-    assert Score(**before.as_data()) == before
+    assert Score.of_data(before.as_data()) == before
 
 
 def test_a_paper_without_items_has_no_score() -> None:

@@ -1,21 +1,23 @@
-"""An instructor sets drills for a class; the trainees find them; the board shows the class now."""
+"""An instructor sets drills for a class or a person; the trainees find them; who is how far is seen."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
 from sqlalchemy import select
 
 from tests.conftest import Browser
-from tests.make import NOW, Clock, People, make_class
+from tests.make import NOW, People, make_class, make_person
 from tests.web.test_practice import begin, right_answer
 from trainer.drills.shelf import Shelf
-from trainer.services import sets
+from trainer.services import assignments, classes, skills
 from trainer.store import Database
-from trainer.store.models import Assignment, Exercise
+from trainer.store.models import Assignment, DrillSet, Exercise
 
-DRILLS = ["coil-low-fill-wall", "prod-current-asme"]
+COIL, PROD = "coil-low-fill-wall", "prod-current-asme"
+FORM = {"title": "Coils 1", "due_on": "2026-12-04", "right_needed": "1", "drill": [COIL, PROD]}
 
 
 @pytest.fixture
@@ -26,9 +28,20 @@ def own_class(store: Database, people: People) -> int:
 
 
 def give(browser: Browser, class_id: int, **changes: object) -> int:
-    """Set two drills for the class; return the status."""
-    form = {"title": "Coils 1", "due_on": "2026-12-04", "right_needed": "1", "drill": DRILLS} | changes
-    return browser.send(f"/instructor/classes/{class_id}/sets", form).status_code
+    """Make a set of two drills and give it to the class; return the status."""
+    form = {**FORM, "whom": f"class-{class_id}", **changes}
+    return browser.send("/instructor/sets/new", form).status_code
+
+
+def only(store: Database) -> int:
+    """The one assignment."""
+    with store.reading() as session:
+        return session.scalars(select(Assignment.id)).one()
+
+
+def answer_right(browser: Browser, store: Database, shelf: Shelf, number: int) -> None:
+    """Answer an exercise as it should be."""
+    browser.send(f"/trainee/practice/{number}", {"answer": right_answer(store, shelf, number)})
 
 
 def test_a_set_is_given_and_done(
@@ -39,17 +52,16 @@ def test_a_set_is_given_and_done(
     home = as_tess.get("/trainee/").get_data(as_text=True)
     assert "Coils 1" in home
     assert "0 of 2" in home
-    with store.reading() as session:
-        given = session.scalars(select(Assignment.id)).one()
+    given = only(store)
     for _ in range(2):
-        number = begin(as_tess, set=str(given))
-        as_tess.send(f"/trainee/practice/{number}", {"answer": right_answer(store, shelf, number)})
+        answer_right(as_tess, store, shelf, begin(as_tess, set=str(given)))
     with store.reading() as session:
-        rows = session.scalars(select(Exercise.assignment_id)).all()
-        assert rows == [given, given]
-        assert sets.open_for(session, people.tess, NOW.date()) == []
-    page = as_ian.get(f"/instructor/classes/{own_class}/sets").get_data(as_text=True)
-    assert 'data-label="done">2' in page
+        assert session.scalars(select(Exercise.assignment_id)).all() == [given, given]
+        assert assignments.open_for(session, shelf, people.tess, NOW.date()) == []
+    assert "1 of 1 has finished Coils 1" in as_ian.get(f"/instructor/assignments/{given}").get_data(True)
+    assert 'data-label="finished by">1 of 1' in as_ian.get(f"/instructor/classes/{own_class}/sets").get_data(
+        as_text=True
+    )
 
 
 @pytest.mark.parametrize(
@@ -66,66 +78,139 @@ def test_what_cannot_be_taken_is_told(
     as_ian: Browser, own_class: int, store: Database, changes: dict[str, object], says: str
 ) -> None:
     """A sentence at the field, what was ticked stays ticked, nothing is kept."""
-    form = {"title": "Coils 1", "due_on": "", "right_needed": "", "drill": DRILLS} | changes
-    reply = as_ian.send(f"/instructor/classes/{own_class}/sets", form)
+    form = {**FORM, "whom": f"class-{own_class}", **changes}
+    reply = as_ian.send("/instructor/sets/new", form)
     page = reply.get_data(as_text=True)
     assert reply.status_code == 422
     assert says in page
     assert page.count(" checked") == len(form["drill"])  # type: ignore[arg-type]
     with store.reading() as session:
-        assert session.scalars(select(Assignment)).all() == []
+        assert session.scalars(select(DrillSet)).all() == []
 
 
-def test_taken_back(as_ian: Browser, as_tess: Browser, own_class: int) -> None:
-    """A set that is taken back is gone from the trainee's page."""
-    give(as_ian, own_class)
-    assert as_ian.send("/instructor/sets/1/withdraw").status_code == 303
-    assert "Coils 1" not in as_tess.get("/trainee/").get_data(as_text=True)
-
-
-def test_the_class_now(
-    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, shelf: Shelf, clock: Clock
-) -> None:
-    """A slip stands on the board by name; on the wall no person does; a quiet bench is told."""
-    number = begin(as_tess, drill="coil-low-fill-wall", find="I")
+def test_searching_keeps_what_is_ticked(as_ian: Browser, own_class: int, store: Database) -> None:
+    """The search narrows the list, keeps ticks and fields, and makes nothing."""
+    reply = as_ian.send("/instructor/sets/new", {**FORM, "drill": [COIL], "do": "search", "q": "prod ASME"})
+    page = reply.get_data(as_text=True)
+    assert reply.status_code == 200
+    assert (page.count(" checked"), 'value="Coils 1"' in page, 'value="prod ASME"' in page) == (1, True, True)
+    nothing = as_ian.send("/instructor/sets/new", {"do": "search", "q": "zebra"}).get_data(as_text=True)
+    assert 'data-none="No drill has these words. Try fewer.">' in nothing
     with store.reading() as session:
-        row = session.get(Exercise, number)
-        assert row is not None
-        drawn = shelf.draw(row.drill_id, row.seed, row.find)
-    slips = shelf.mould("coil-low-fill-wall", "I").read.drill.slips
-    wrong = next(s for s in drawn.slips if slips[s.index].id == "turns-forgotten")
-    as_tess.send(f"/trainee/practice/{number}", {"answer": f"{wrong.value:.6g} A"})
-    page = as_ian.get(f"/instructor/classes/{own_class}/now").get_data(as_text=True)
-    assert "The turns were left out" in page
-    assert "Tess" in page
-    wall = as_ian.get(f"/instructor/classes/{own_class}/now?wall=1").get_data(as_text=True)
-    assert "Tess" not in wall
-    clock.now += timedelta(minutes=7)
-    region = as_ian.get(f"/instructor/classes/{own_class}/now", headers={"X-Fragment": "1"}).get_data(
-        as_text=True
+        assert session.scalars(select(DrillSet)).all() == []
+
+
+def test_a_line_may_name_what_is_asked(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, shelf: Shelf
+) -> None:
+    """The chosen unknown is asked for, and only its right answers count."""
+    assert give(as_ian, own_class, drill=[COIL], **{f"find-{COIL}": "N"}) == 303
+    number = begin(as_tess, set=str(only(store)))
+    with store.reading() as session:
+        assert session.get_one(Exercise, number).find == "N"
+    assert give(as_ian, own_class, title="Coils 2", drill=[COIL], **{f"find-{COIL}": "XX"}) == 404
+
+
+def test_a_set_for_one_person_on_any_day(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, shelf: Shelf, people: People
+) -> None:
+    """Given to Tess alone, and open although her skill itself waits for a later day."""
+    with store.writing() as session:
+        for _ in range(8):
+            skills.move(session, people.tess, COIL, True, NOW)
+    assert give(as_ian, own_class, whom=f"person-{people.tess}", drill=[COIL], right_needed="2") == 303
+    number = begin(as_tess, set=str(only(store)))
+    page = as_tess.get(f"/trainee/practice/{number}").get_data(as_text=True)
+    assert "because it is set for you" in page
+    answer_right(as_tess, store, shelf, number)
+    assert "1 of 2" in as_ian.get(f"/instructor/assignments/{only(store)}").get_data(as_text=True)
+
+
+def test_until_proven_ends_with_the_skill(
+    as_ian: Browser, own_class: int, store: Database, shelf: Shelf, people: People
+) -> None:
+    """A set until proven counts the skill, also where its drill was never asked in this set."""
+    assert give(as_ian, own_class, drill=[COIL], right_needed="") == 303
+    with store.writing() as session:
+        assert [s.of for s in assignments.open_for(session, shelf, people.tess, NOW.date())] == [1]
+        for day in range(60):
+            skills.move(session, people.tess, COIL, True, NOW + timedelta(days=day))
+        assert skills.skills_of(session, people.tess)[COIL].state == "proven"
+        assert assignments.open_for(session, shelf, people.tess, NOW.date()) == []
+
+
+def test_a_set_is_copied_put_away_and_taken_up(as_ian: Browser, own_class: int, store: Database) -> None:
+    """A copy begins with the same ticks and the next number; what is put away cannot be given."""
+    assert give(as_ian, own_class, **{f"find-{COIL}": "I"}) == 303
+    copy = as_ian.get("/instructor/sets/new?like=1").get_data(as_text=True)
+    assert ('value="Coils 2"' in copy, copy.count(" checked"), 'value="I" selected' in copy) == (
+        True,
+        2,
+        True,
     )
-    assert "quiet for 7 min" in region
-    assert "<html" not in region
+    assert as_ian.send("/instructor/sets/1/retire").status_code == 303
+    told = as_ian.send("/instructor/sets/1/give", {"whom": f"class-{own_class}"})
+    assert (told.status_code, "put away" in told.get_data(as_text=True)) == (422, True)
+    assert "put away" in as_ian.get("/instructor/sets").get_data(as_text=True)
+    assert as_ian.send("/instructor/sets/1/restore").status_code == 303
+    assert "Put it away" in as_ian.get("/instructor/sets/1").get_data(as_text=True)
+
+
+def test_twice_is_told(as_ian: Browser, own_class: int, store: Database) -> None:
+    """The same set pressed twice is made once, and given once to the same class."""
+    assert [give(as_ian, own_class), give(as_ian, own_class)] == [303, 422]
+    again = as_ian.send("/instructor/sets/1/give", {"whom": f"class-{own_class}"})
+    assert (again.status_code, "given there already" in again.get_data(as_text=True)) == (422, True)
+    nobody = as_ian.send("/instructor/sets/1/give", {"whom": ""})
+    assert (nobody.status_code, "Choose a class" in nobody.get_data(as_text=True)) == (422, True)
+    with store.reading() as session:
+        assert len(session.scalars(select(Assignment)).all()) == 1
+
+
+def test_taken_back_or_closed_is_gone(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, people: People
+) -> None:
+    """A set that is taken back, or whose class is closed, is gone from the trainee's page."""
+    give(as_ian, own_class)
+    with store.writing() as session:
+        classes.set_closed(session, people.ian, own_class, True, NOW)
+    assert "Coils 1" not in as_tess.get("/trainee/").get_data(as_text=True)
+    with store.writing() as session:
+        classes.set_closed(session, people.ian, own_class, False, NOW)
+    assert "Coils 1" in as_tess.get("/trainee/").get_data(as_text=True)
+    for _ in range(2):
+        assert as_ian.send("/instructor/assignments/1/withdraw").status_code == 303
+    assert "Coils 1" not in as_tess.get("/trainee/").get_data(as_text=True)
+    assert "taken back" in as_ian.get("/instructor/assignments/1").get_data(as_text=True)
+
+
+def test_an_exercise_is_looked_at_before(as_ian: Browser) -> None:
+    """The preview shows an exercise with its working, for the unknown that is wanted."""
+    page = as_ian.get(f"/instructor/drills/{COIL}?find=N").get_data(as_text=True)
+    assert ("find it" in page, "The working" in page) == (True, True)
+    assert as_ian.get(f"/instructor/drills/{COIL}?find=XX").status_code == 404
+    assert as_ian.get("/instructor/drills/no-such-drill").status_code == 404
 
 
 def test_not_yours(
-    as_ian: Browser, as_tess: Browser, as_omar: Browser, own_class: int, store: Database
-) -> None:
-    """Another's class is not found, a trainee is refused, wrong ids and methods are told."""
-    from tests.make import make_person, make_token
-    from trainer.web.access import COOKIE
-
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, signed_in: Callable[[int], Browser],
+    people: People,
+) -> None:  # fmt: skip
+    """Another's set or class is not found, a trainee is refused, wrong ids and methods are told."""
     give(as_ian, own_class)
     with store.writing() as session:
-        other = make_person(session, "TV-02", "Ada", {"instructor"}).id
-        token = make_token(session, other)
-    as_ada = as_omar
-    as_ada.set_cookie(COOKIE, token)
-    for path in (f"/instructor/classes/{own_class}/sets", f"/instructor/classes/{own_class}/now"):
-        assert as_ada.get(path).status_code == 404
-        assert as_tess.get(path).status_code == 403
-    assert as_ada.send("/instructor/sets/1/withdraw").status_code == 404
-    assert as_ian.send("/instructor/sets/99/withdraw").status_code == 404
-    assert as_ian.get("/instructor/sets/1/withdraw").status_code == 405
+        ada = make_person(session, "TV-02", "Ada", {"instructor"}).id
+    as_ada = signed_in(ada)
+    for path in ("/sets/1", "/assignments/1", f"/classes/{own_class}/sets", f"/classes/{own_class}/now"):
+        assert as_ada.get(f"/instructor{path}").status_code == 404
+        assert as_tess.get(f"/instructor{path}").status_code == 403
+    for path in ("/sets/1/give", "/sets/1/retire", "/sets/1/restore", "/assignments/1/withdraw"):
+        assert as_ada.send(f"/instructor{path}", {"whom": f"class-{own_class}"}).status_code == 404
+        assert as_ian.get(f"/instructor{path}").status_code == 405
+        assert as_ian.send(f"/instructor{path.replace('1', '99')}").status_code in {404, 422}
+    assert as_ada.get("/instructor/sets/new?like=1").status_code == 404
     assert give(as_ada, own_class) == 404
-    assert give(as_ian, own_class, drill=["no-such-drill"]) == 404
+    assert give(as_ian, own_class, title="Coils 3", whom=f"person-{people.omar}") == 404
+    assert give(as_ian, own_class, title="Coils 3", whom=f"person-{people.emma}") == 422
+    assert give(as_ian, own_class, title="Coils 3", whom="class-x") == 404
+    assert give(as_ian, own_class, title="Coils 3", drill=["no-such-drill"]) == 404

@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
+from flask import Flask
 from sqlalchemy import select
 
 from tests.conftest import Browser
-from tests.make import Clock, People, make_class
+from tests.make import NOW, Clock, People, make_class, make_person
+from tests.web.test_practice import begin
 from trainer.drills.shelf import Shelf
+from trainer.errors import Refused
 from trainer.formulas.writing import number as written
-from trainer.services import audit
+from trainer.services import audit, classes, ledger
 from trainer.store import Database
 from trainer.store.models import Entry, Paper, PaperAnswer, Sitting
 
+COIL, PROD = "coil-low-fill-wall", "prod-current-asme"
 PLAN = {
-    "title": "Coils", "minutes": "30", "pass_mark": "50", "each": "1", "part": "specific",
-    "drill": ["coil-low-fill-wall", "prod-current-asme"],
+    "title": "Coils", "level": "I", "minutes": "30", "pass_mark": "50", "part": "specific",
+    "drill": [COIL, PROD], f"count-{COIL}": "1", f"count-{PROD}": "1",
 }  # fmt: skip
 
 
@@ -126,6 +131,10 @@ def test_time_is_the_servers(
     late = as_tess.send(f"/trainee/papers/{paper}/2", {"answer": "2 A"})
     assert late.status_code == 422
     assert "Time is over" in late.get_data(as_text=True)
+    assert "Time is over" in as_tess.get(f"/trainee/papers/{paper}").get_data(as_text=True)
+    clock.now -= timedelta(minutes=20)
+    assert as_tess.send(f"/trainee/papers/{paper}/2", {"answer": "3 A"}).status_code == 422
+    clock.now += timedelta(minutes=20)
     assert as_tess.get(f"/trainee/papers/{paper}/2").status_code == 303
     assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 303
     with store.reading() as session:
@@ -140,9 +149,12 @@ def test_time_is_the_servers(
     [
         ({"title": ""}, "Write a title"),
         ({"minutes": "-5"}, "Minutes are 5 to 480"),
-        ({"pass_mark": "101"}, "pass mark 1 to 100"),
-        ({"each": "99"}, "at most 60 items"),
+        ({"pass_mark": "101"}, "pass mark is 1 to 100"),
+        ({f"count-{COIL}": "99"}, "how many: 1 to 10"),
+        ({f"count-{COIL}": "²"}, "how many: 1 to 10"),
         ({"drill": []}, "Tick at least one drill"),
+        ({"level": "IV"}, "The level is I or II"),
+        ({"part": "practical"}, "general or the specific"),
     ],
 )
 def test_what_cannot_be_planned_is_told(
@@ -174,7 +186,11 @@ def test_not_yours(
     """Another's paper or class is not found; a wrong code opens nothing; roles and methods are kept apart."""
     sitting = planned(as_ian, own_class)
     paper = started(as_tess, store, sitting)
-    for path in (f"/trainee/papers/{paper}", f"/trainee/papers/{paper}/1"):
+    for path in (
+        f"/trainee/papers/{paper}",
+        f"/trainee/papers/{paper}/1",
+        f"/trainee/papers/{paper}/1/verdict",
+    ):
         assert as_omar.get(path).status_code == 404
         assert as_ian.get(path).status_code == 403
     assert as_omar.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"}).status_code == 404
@@ -212,6 +228,224 @@ def test_a_pause_gives_its_time_back(
     clock.now += timedelta(minutes=1)
     assert as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "2 A"}).status_code == 422
     assert as_ian.send(f"/instructor/sittings/{sitting}/resume").status_code == 409
+
+
+def test_two_windows_of_one_paper(as_ian: Browser, as_tess: Browser, own_class: int, store: Database) -> None:
+    """A window made before another one wrote is told what is kept; pressed again it replaces it."""
+    paper = started(as_tess, store, planned(as_ian, own_class))
+    here = f"/trainee/papers/{paper}/1"
+    first, second = (hidden(as_tess.get(here).get_data(as_text=True)) for _ in range(2))
+    assert as_tess.send(here, {"answer": "10 A", **first}).status_code == 303
+    assert as_tess.send(here, {"answer": "11 A", **first}).status_code == 303
+    told = as_tess.send(here, {"answer": "20 A", **second})
+    page = told.get_data(as_text=True)
+    assert (told.status_code, "has kept “11 A”" in page, 'value="20 A"' in page) == (422, True, True)
+    assert texts(store) == ["11 A", ""]
+    assert as_tess.send(here, {"answer": "20 A", **hidden(page)}).status_code == 303
+    assert as_tess.send(here, {"answer": "11 A", **first}).status_code == 422
+    assert texts(store) == ["20 A", ""]
+
+
+def test_every_press_keeps(as_ian: Browser, as_tess: Browser, own_class: int, store: Database) -> None:
+    """A number leads to its item, anything strange to the review; typing is kept without leaving the page."""
+    paper = started(as_tess, store, planned(as_ian, own_class))
+    here = f"/trainee/papers/{paper}/1"
+    for go, place in (("2", "/2"), ("1", "/1"), ("", "/2"), ("all", ""), ("99", ""), ("-1", ""), ("²", "")):
+        reply = as_tess.send(here, {"answer": f"{len(go)} A", "go": go})
+        assert reply.location == f"/trainee/papers/{paper}{place}"
+    typing = as_tess.send(here, {"answer": "42 A"}, headers={"X-Keep": "1"})
+    assert (typing.status_code, typing.get_data()) == (204, b"")
+    assert texts(store) == ["42 A", ""]
+    as_tess.send(here, {"answer": "9" * 5000})
+    assert texts(store)[0] == "9" * 200
+
+
+def test_practice_is_closed_while_a_paper_is_sat(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database
+) -> None:
+    """Practice pages lead to the paper until it is handed in, also in a pause; then they are open again."""
+    before = begin(as_tess, drill=COIL)
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    for path in ("/trainee/", "/trainee/drills", f"/trainee/practice/{before}", "/trainee/glossary"):
+        reply = as_tess.get(path)
+        assert (reply.status_code, reply.location) == (303, f"/trainee/papers/{paper}")
+    assert as_tess.send("/trainee/practice", {"drill": COIL}).location == f"/trainee/papers/{paper}"
+    assert as_tess.send(f"/trainee/practice/{before}/working").location == f"/trainee/papers/{paper}"
+    as_ian.send(f"/instructor/sittings/{sitting}/pause")
+    assert as_tess.get("/trainee/drills").status_code == 303
+    as_ian.send(f"/instructor/sittings/{sitting}/resume")
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    assert as_tess.get("/trainee/drills").status_code == 200
+
+
+def test_working_is_shown_only_if_the_instructor_says_so(
+    as_ian: Browser, as_tess: Browser, as_omar: Browser, own_class: int, store: Database
+) -> None:
+    """After the close the score alone; verdict and working once the instructor shows them."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"})
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    verdict = f"/trainee/papers/{paper}/1/verdict"
+    assert as_tess.get(verdict).status_code == 404
+    as_ian.send(f"/instructor/sittings/{sitting}/show", {"shown": "1"})
+    assert as_tess.get(verdict).status_code == 404
+    as_ian.send(f"/instructor/sittings/{sitting}/show", {"shown": "0"})
+    as_ian.send(f"/instructor/sittings/{sitting}/close")
+    assert "not right" not in as_tess.get(f"/trainee/papers/{paper}").get_data(as_text=True)
+    assert as_tess.get(verdict).status_code == 404
+    as_ian.send(f"/instructor/sittings/{sitting}/show", {"shown": "1"})
+    assert "not right" in as_tess.get(f"/trainee/papers/{paper}").get_data(as_text=True)
+    assert "The working" in as_tess.get(verdict).get_data(as_text=True)
+    assert as_omar.get(verdict).status_code == 404
+    assert "Not answered" in as_tess.get(f"/trainee/papers/{paper}/2/verdict").get_data(as_text=True)
+    assert "not answered" in as_ian.get(f"/instructor/papers/{paper}").get_data(as_text=True)
+    board = as_ian.get(f"/instructor/sittings/{sitting}").get_data(as_text=True)
+    assert board.split("How each drill went")[1].count("0 of 1") == 2
+
+
+def test_a_power_cut_is_made_good(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, clock: Clock
+) -> None:
+    """Extra time opens a paper again that only its deadline handed in; too little of it, or a hand-in, does not."""
+    paper = started(as_tess, store, planned(as_ian, own_class))
+    clock.now += timedelta(minutes=40)
+    assert "time over" in as_ian.get("/instructor/sittings/1").get_data(as_text=True)
+    little = as_ian.send(f"/instructor/papers/{paper}/time", {"minutes": "5", "reason": "power cut"})
+    assert (little.status_code, "over 11 minutes ago" in little.get_data(as_text=True)) == (422, True)
+    for bad in ({"minutes": "900", "reason": "power cut"}, {"minutes": "20", "reason": ""}):
+        assert as_ian.send(f"/instructor/papers/{paper}/time", bad).status_code == 422
+    assert (
+        as_ian.send(f"/instructor/papers/{paper}/time", {"minutes": "20", "reason": "cut"}).status_code == 303
+    )
+    assert "20 of them extra" in as_ian.get("/instructor/sittings/1").get_data(as_text=True)
+    assert as_tess.send(f"/trainee/papers/{paper}/1", {"answer": "1 A"}).status_code == 303
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    assert (
+        as_ian.send(f"/instructor/papers/{paper}/time", {"minutes": "20", "reason": "cut"}).status_code == 422
+    )
+
+
+def test_one_paper_is_void_and_the_others_count(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, people: People,
+    signed_in: Callable[[int], Browser],
+) -> None:  # fmt: skip
+    """A void paper takes nothing more, is told to its candidate, and neither scored nor entered."""
+    with store.writing() as session:
+        ada = make_person(session, "TV-11", "Ada").id
+        classes.add_members(session, people.ian, own_class, [ada], NOW)
+    as_ada, sitting = signed_in(ada), planned(as_ian, own_class)
+    hers, tess = started(as_ada, store, sitting), started(as_tess, store, sitting)
+    assert as_ian.send(f"/instructor/papers/{hers}/void", {"void-reason": ""}).status_code == 422
+    assert as_ian.send(f"/instructor/papers/{hers}/void", {"void-reason": "copied"}).status_code == 303
+    assert as_ian.send(f"/instructor/papers/{hers}/void", {"void-reason": "copied"}).status_code == 422
+    assert as_ada.send(f"/trainee/papers/{hers}/1", {"answer": "1 A"}).status_code == 422
+    assert "Declared void" in as_ada.get(f"/trainee/papers/{hers}").get_data(as_text=True)
+    as_tess.send(f"/trainee/papers/{tess}/hand-in")
+    assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 303
+    with store.reading() as session:
+        assert session.scalars(select(Entry.person_id)).all() == [people.tess]
+        assert session.get_one(Paper, hers).score is None
+
+
+def test_what_the_ledger_refuses_keeps_nobody_from_a_score(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The paper is marked, the refusal is told, and the score is entered once the cause is mended."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    with monkeypatch.context() as patch:
+        patch.setattr(ledger, "enter", refuse)
+        assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 303
+    assert "not entered" in as_ian.get(f"/instructor/sittings/{sitting}").get_data(as_text=True)
+    assert "The ledger is shut" in as_ian.get(f"/instructor/papers/{paper}").get_data(as_text=True)
+    assert "0 of 2 right" in as_tess.get(f"/trainee/papers/{paper}").get_data(as_text=True)
+    assert as_ian.send(f"/instructor/papers/{paper}/enter").status_code == 303
+    assert as_ian.send(f"/instructor/papers/{paper}/enter").status_code == 409
+    with store.reading() as session:
+        assert len(session.scalars(select(Entry)).all()) == 1
+
+
+def test_a_crash_at_the_close_leaves_nothing_half_done(
+    as_ian: Browser,
+    as_tess: Browser,
+    own_class: int,
+    store: Database,
+    app: Flask,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """If the program dies while it marks, no paper is marked and the close can be pressed again."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    app.testing = False
+    with monkeypatch.context() as patch:
+        patch.setattr(ledger, "enter", break_down)
+        assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 500
+    with store.reading() as session:
+        assert session.get_one(Paper, paper).score is None
+        assert session.scalars(select(PaperAnswer.verdict)).all() == [None, None]
+        assert session.get_one(Sitting, sitting).state == "open"
+    assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 303
+
+
+def test_everybody_is_asked_the_same_with_other_numbers(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, people: People,
+    signed_in: Callable[[int], Browser],
+) -> None:  # fmt: skip
+    """Two papers have the same drills and unknowns in the same order, and no item with the same numbers."""
+    with store.writing() as session:
+        ada = make_person(session, "TV-11", "Ada").id
+        classes.add_members(session, people.ian, own_class, [ada], NOW)
+    counts = {f"count-{COIL}": "3", f"find-{PROD}": "I"}
+    sitting = planned(as_ian, own_class, **counts)
+    ids = [started(browser, store, sitting) for browser in (as_tess, signed_in(ada))]
+    with store.reading() as session:
+        one, two = ([a.exercise for a in session.get_one(Paper, number).answers] for number in ids)
+    assert [(a["drill"], a["find"]) for a in one] == [(b["drill"], b["find"]) for b in two]
+    assert len({a["find"] for a in one[:3]}) > 1
+    assert all(a["seed"] != b["seed"] for a, b in zip(one, two, strict=True))
+
+
+def test_the_invigilator_sees_who_is_missing(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, clock: Clock
+) -> None:
+    """Who has not started is named, then who has gone quiet; the region alone comes for the refresh."""
+    sitting = planned(as_ian, own_class)
+    page = f"/instructor/sittings/{sitting}"
+    assert "Not here yet: TV-07 Tess" in as_ian.get(page).get_data(as_text=True)
+    started(as_tess, store, sitting)
+    clock.now += timedelta(minutes=8)
+    region = as_ian.get(page, headers={"X-Fragment": "1"}).get_data(as_text=True)
+    assert ("nothing kept for 8 min" in region, "22 min left" in region, "<html" in region) == (
+        True,
+        True,
+        False,
+    )
+
+
+def refuse(*_: object) -> None:
+    """A ledger that takes nothing."""
+    raise Refused("The ledger is shut. Try again tomorrow.")
+
+
+def break_down(*_: object) -> None:
+    """A program that dies."""
+    raise RuntimeError("power cut")
+
+
+def hidden(page: str) -> dict[str, str]:
+    """The page's name and the name of the page that wrote before it."""
+    found = dict(re.findall(r'name="(key|over)" value="([^"]*)"', page))
+    return {"key": found["key"], "over": found["over"]}
+
+
+def texts(store: Database) -> list[str]:
+    """What is kept, item by item."""
+    with store.reading() as session:
+        return list(session.scalars(select(PaperAnswer.text).order_by(PaperAnswer.position)))
 
 
 def test_a_clock_set_back_reopens_nothing_handed_in(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -29,6 +29,11 @@ class Score:
     def as_data(self) -> dict[str, Any]:
         """Return plain data to keep."""
         return {"right": self.right, "of": self.of, "mark": self.mark}
+
+    @classmethod
+    def of_data(cls, data: Mapping[str, Any]) -> Score:
+        """Read what ``as_data`` gave; further keys are left alone."""
+        return cls(data["right"], data["of"], data["mark"])
 
     @classmethod
     def of_verdicts(cls, verdicts: Sequence[str], mark: int) -> Score:

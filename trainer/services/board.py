@@ -1,4 +1,7 @@
-"""The class now: who is where, which slips are being made, who has gone quiet."""
+"""The class now: who is where, which slips are being made, who has gone quiet.
+
+An answer given after the working was shown says nothing about a mistake, so it is left out of the counts.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.blunders import BLUNDERS
@@ -30,7 +33,7 @@ class Stumble:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """One person: their last answers, what they are on, how long ago they answered."""
+    """One person: their last answers, what they are on, minutes since they did anything (None: nothing)."""
 
     person: Person
     run: tuple[bool, ...]
@@ -56,25 +59,30 @@ def of_class(session: Session, shelf: Shelf, instructor_id: int, class_id: int, 
     """Gather the last hours of an own class. Raises NotFound for somebody else's."""
     found = classes.own_class(session, instructor_id, class_id)
     members = classes.members(session, instructor_id, class_id)
-    wanted = (
-        select(Exercise, Answer)
-        .outerjoin(Answer)
-        .where(
-            Exercise.person_id.in_([p.id for p in members]),
-            Exercise.offered_at >= now - timedelta(hours=HOURS),
-        )
-        .order_by(Exercise.id)
-    )
-    rows = [(exercise, answer) for exercise, answer in session.execute(wanted)]
-    answered = [(exercise, answer) for exercise, answer in rows if answer is not None]
-    wrong = [(e, a) for e, a in answered if a.verdict != "right"]
+    rows = _rows(session, [p.id for p in members], now - timedelta(hours=HOURS))
+    unaided = [(e, a) for e, a in rows if a is not None and not e.aided]
+    wrong = [(e, a) for e, a in unaided if a.verdict != "right"]
     benches = tuple(
         _bench(shelf, person, [r for r in rows if r[0].person_id == person.id], now) for person in members
     )
     return Board(
-        found.title, len(answered), len(answered) - len(wrong), _stumbles(shelf, wrong),
+        found.title, len(unaided), len(unaided) - len(wrong), _stumbles(shelf, wrong),
         sum(1 for _, a in wrong if a.slip is None), benches,
     )  # fmt: skip
+
+
+def _rows(session: Session, people: list[int], since: datetime) -> list[tuple[Exercise, Answer | None]]:
+    """What was offered or answered since then, as it was answered; what is open stands last."""
+    wanted = (
+        select(Exercise, Answer)
+        .outerjoin(Answer)
+        .where(
+            Exercise.person_id.in_(people),
+            or_(Exercise.offered_at >= since, Answer.answered_at >= since),
+        )
+        .order_by(Answer.id.is_(None), Answer.id, Exercise.id)
+    )
+    return [(row[0], row[1]) for row in session.execute(wanted)]
 
 
 def slip_name(shelf: Shelf, drill_id: str, slip: str) -> str:
@@ -100,15 +108,23 @@ def _stumbles(shelf: Shelf, wrong: list[tuple[Exercise, Answer]]) -> tuple[Stumb
 
 def _bench(shelf: Shelf, person: Person, rows: list[tuple[Exercise, Answer | None]], now: datetime) -> Bench:
     answers = [(e, a) for e, a in rows if a is not None]
-    run = tuple(a.verdict == "right" for _, a in answers)
+    run = tuple(a.verdict == "right" for e, a in answers if not e.aided)
     drills = shelf.bank.drills
     on = drills[rows[-1][0].drill_id].drill.title if rows and rows[-1][0].drill_id in drills else ""
+    if not rows:
+        return Bench(person, run, on, "has not begun", None, False)
+    last = max([e.offered_at for e, _ in rows] + [a.answered_at for _, a in answers])
+    minutes = max(0, int((now - last).total_seconds() // 60))
+    return Bench(person, run, on, _says(shelf, answers), minutes, minutes >= QUIET_MINUTES)
+
+
+def _says(shelf: Shelf, answers: list[tuple[Exercise, Answer]]) -> str:
+    """The last answer in a few words."""
     if not answers:
-        return Bench(person, run, on, "no answer yet", None, False)
+        return "no answer yet"
     exercise, last = answers[-1]
-    minutes = int((now - last.answered_at).total_seconds() // 60)
+    if exercise.aided:
+        return "with the working shown"
     if last.verdict == "right":
-        says = "right"
-    else:
-        says = slip_name(shelf, exercise.drill_id, last.slip) if last.slip else "not recognised"
-    return Bench(person, run, on, says, minutes, minutes >= QUIET_MINUTES)
+        return "right"
+    return slip_name(shelf, exercise.drill_id, last.slip) if last.slip else "not recognised"

@@ -9,9 +9,9 @@ from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound
-from trainer.practice.offer import Line
-from trainer.services import practice, sets
-from trainer.services.sets import OpenSet
+from trainer.practice.offer import Line, Offer
+from trainer.services import assignments, practice
+from trainer.services.assignments import OpenSet
 from trainer.services.skills import local_day
 
 
@@ -19,7 +19,7 @@ def lines_for(
     session: Session, shelf: Shelf, person_id: int, now: datetime
 ) -> tuple[list[Line], Sequence[OpenSet]]:
     """Return what is to be practised, and the open sets it comes from."""
-    found = sets.open_for(session, person_id, local_day(now))
+    found = assignments.open_for(session, shelf, person_id, local_day(now))
     wanted = [line for one in found for line in one.left]
     if not wanted:
         wanted = [(d, None) for d, entry in shelf.bank.drills.items() if not entry.drill.unconfirmed]
@@ -47,6 +47,9 @@ def wanted_line(
     if chosen is not None:
         lines = practice.lines_of(shelf, chosen.left)
     offer = practice.next_offer(session, shelf, person_id, lines, now)
+    if offer is None and chosen is not None and chosen.rule == "right" and lines:
+        # What an instructor asks for by number is open on any day, also where the skill itself could wait.
+        offer = Offer(lines[0], "because it is set for you", "plain")
     if offer is None:
         raise Conflict(
             "Nothing is open today: every skill here waits for a later day. Choose a drill yourself if you want to go on."

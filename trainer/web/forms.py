@@ -210,14 +210,22 @@ class MeetingForm(Form):
     subject = Text("Subject", "Write what it is about, for instance coil and cable wrap.")
 
 
-class SetForm(Form):
-    """A drill set for a class: its name, until when, how many right answers of each (empty: until proven)."""
+class GiveForm(Form):
+    """To give a set: for whom, until when, how many right answers of each drill (empty: until proven)."""
 
-    title = Text("Name of the set", "Write a name, such as Coils 1.", 80)
+    whom = StringField("For", [Length(max=20)])
     due_on = StringField("Due on", [Length(max=40)])
     right_needed = StringField("Right answers of each", [Length(max=4)])
     due: date | None = None
     needed: int | None = None
+
+    @property
+    def whose(self) -> tuple[int | None, int | None]:
+        """The class or the person it is for, or neither."""
+        kind, _, text = (self.whom.data or "").partition("-")
+        if not kind:
+            return None, None
+        return (number(text), None) if kind == "class" else (None, number(text))
 
     def validate_due_on(self, field: Any) -> None:
         """Read the day, if one is written."""
@@ -237,16 +245,41 @@ class SetForm(Form):
         self.needed = int(text) if text else None
 
 
+class SetForm(GiveForm):
+    """A drill set: its name, and at once for whom, if that is known."""
+
+    title = Text("Name of the set", "Write a name, such as Coils 1.", 80)
+
+
 class SittingForm(Form):
-    """A drill examination: title, minutes, pass mark, how many of each drill, and the part it counts as."""
+    """A drill examination: title, level, minutes, pass mark, the part it counts as, what is shown afterwards."""
 
     title = Text("Title", "Write a title, such as Coils, drill examination.", 80)
+    level = Choice("Level", LEVEL_WORDS)
     minutes = Text("Minutes", "Write the minutes.", 4, default="30")
     pass_mark = Text("Pass mark, percent", "Write the pass mark.", 4, default="80")
-    each = Text("Items of each drill", "Write how many of each.", 4, default="1")
     part = StringField("Counts as")
+    shown = Choices("After the close", [("1", "candidates see verdict and working of each item")])
 
     def whole(self, name: str) -> int:
         """A field's whole number; 0 (which every rule refuses) where it is none."""
-        text = str(self[name].data or "").strip()
-        return int(text) if text.isascii() and text.isdigit() else 0
+        return whole(str(self[name].data or ""))
+
+
+class ExtraTime(Form):
+    """Minutes more for one candidate, and why."""
+
+    minutes = Text("Minutes more", "Write the minutes.", 4)
+    reason = Text("Reason", "Write the reason: it is kept with the paper.", 100)
+
+
+class Voiding(Form):
+    """Why something is declared void."""
+
+    reason = Text("Reason", "Write the reason: it is kept.", 100)
+
+
+def whole(text: str) -> int:
+    """A whole number as typed; 0 (which every rule refuses) where it is none."""
+    plain = text.strip()
+    return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 5 else 0

@@ -44,7 +44,10 @@ class Sitting(Model):
 
 
 class Paper(Model):
-    """One candidate's paper; its deadline is the server's and holds the candidate's extra minutes."""
+    """One candidate's paper; its deadline is the server's and holds the candidate's extra minutes.
+
+    A paper with ``void_reason`` is not scored.
+    """
 
     __tablename__ = "paper"
     __table_args__ = (
@@ -59,6 +62,7 @@ class Paper(Model):
     deadline: Mapped[datetime]
     extra_minutes: Mapped[int] = mapped_column(default=0)
     extra_reason: Mapped[Line | None]
+    void_reason: Mapped[Line | None]
     handed_in_at: Mapped[datetime | None]
     score: Mapped[Json | None]
     entry_id: Mapped[Word | None] = mapped_column(ForeignKey("entry.id"))
@@ -68,7 +72,7 @@ class Paper(Model):
 
 
 class PaperAnswer(Model):
-    """One item of a paper with what the candidate has written so far."""
+    """One item of a paper with what the candidate has written so far; ``key`` names the page that last wrote."""
 
     __tablename__ = "paper_answer"
     __table_args__ = (UniqueConstraint("paper_id", "position"),)
@@ -78,6 +82,7 @@ class PaperAnswer(Model):
     position: Mapped[int]
     exercise: Mapped[Json]
     text: Mapped[str] = mapped_column(String(2000), default="")
+    key: Mapped[Word | None]
     flagged: Mapped[bool] = mapped_column(default=False)
     saved_at: Mapped[datetime | None]
     verdict: Mapped[Word | None]

@@ -1,72 +1,157 @@
-"""Drill sets of a class, and the class now."""
+"""Drill sets: made by ticking, given to a class or a person, copied, put away; one exercise looked at before."""
 
 from __future__ import annotations
+
+import secrets
+from typing import TYPE_CHECKING
 
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.drawing.measures import run, tally
-from trainer.services import board, classes, sets
-from trainer.web import forms
+from trainer.errors import NotFound
+from trainer.services import accounts, assignments, classes, sets
+from trainer.web import days, forms, presenting
 from trainer.web.access import me, parts
-from trainer.web.instructor import bp
+from trainer.web.instructor import bp, choosing
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 Page = str | tuple[str, int] | Response
+LARGEST_SHOWN_SEED = 9999
 
 
-@bp.get("/classes/<int:class_id>/sets")
-def sets_of_class(class_id: int) -> Page:
-    """The sets of a class with how far everybody is, and the form for a new one."""
-    return _page(class_id, forms.SetForm())
+@bp.get("/sets")
+def all_sets() -> Page:
+    """The sets this instructor made, and where each is given."""
+    with parts().database.reading() as session:
+        found = sets.sets_of(session, me().id)
+        given: dict[int, list[str]] = {}
+        for row in assignments.given(session, me().id):
+            given.setdefault(row.set_id, []).append(assignments.whose(session, me().id, row)[0])
+    return render_template("instructor/sets.html", found=found, given=given)
 
 
-@bp.post("/classes/<int:class_id>/sets")
-def give_set(class_id: int) -> Page:
-    """Make a set from ticked drills and set it for the class."""
-    form, ticked = forms.SetForm(), request.form.getlist("drill")
+@bp.get("/sets/new")
+def new_set() -> Page:
+    """The form for a new set; a class or an old set may be named to begin with."""
+    title, before = "", {}
+    whom = f"class-{forms.number(request.args['class'])}" if request.args.get("class") else ""
+    if request.args.get("like"):
+        with parts().database.reading() as session:
+            like = sets.own_set(session, me().id, forms.number(request.args["like"]))
+            title = sets.title_of_copy(session, me().id, like.title)
+            before = {line.drill_id: line.find for line in like.lines}
+    return _form(forms.SetForm(formdata=None, title=title, whom=whom), before)
+
+
+@bp.post("/sets/new")
+def make_set() -> Page:
+    """Make a set from what is ticked, and give it at once if it is said to whom."""
+    form = forms.SetForm()
+    if choosing.searching():
+        return _form(form)
     if form.validate():
         with form.taking(), parts().database.writing() as session:
-            sets.set_for_class(
-                session, parts().shelf, me().id, class_id, form.title.data, ticked, form.due, form.needed,
-                parts().clock(),
-            )  # fmt: skip
+            chosen = [(drill, find) for drill, find, _ in choosing.ticked()]
+            made = sets.make(session, parts().shelf, me().id, form.title.data, chosen, parts().clock()).id
+            given = _give(session, made, form) if form.whom.data else None
         if not form.errors:
-            flash(f"{form.title.data} is set for the class.", "done")
-            return redirect(url_for("instructor.sets_of_class", class_id=class_id), 303)
-    return _page(class_id, form, ticked), 422
+            flash(f"{form.title.data} is {'given' if given else 'kept'}.", "done")
+            return redirect(url_for("instructor.drill_set", set_id=made), 303)
+    return _form(form), 422
 
 
-@bp.post("/sets/<int:assignment_id>/withdraw")
-def withdraw_set(assignment_id: int) -> Page:
-    """Take a set back; answers stay."""
-    with parts().database.writing() as session:
-        class_id = sets.withdraw(session, me().id, assignment_id, parts().clock()).class_id
-    flash("The set is taken back. What was answered stays.", "done")
-    return redirect(url_for("instructor.sets_of_class", class_id=class_id), 303)
+@bp.get("/sets/<int:set_id>")
+def drill_set(set_id: int) -> Page:
+    """One set: what it holds, where it is given, and the ways on."""
+    return _sheet(set_id, forms.GiveForm(formdata=None))
 
 
-@bp.get("/classes/<int:class_id>/now")
-def class_now(class_id: int) -> Page:
-    """The class now: slips as they are made, who is where."""
-    wall = request.args.get("wall") == "1"
-    template = (
-        "instructor/board_region.html" if request.headers.get("X-Fragment") else "instructor/board.html"
-    )
-    with parts().database.reading() as session:
-        found = board.of_class(session, parts().shelf, me().id, class_id, parts().clock())
-    runs = {b.person.id: run(b.run, fid=f"run{b.person.id}") for b in found.benches}
-    strokes = [tally(s.count, fid=f"tally{i}") for i, s in enumerate(found.stumbles)]
+@bp.post("/sets/<int:set_id>/give")
+def give_set(set_id: int) -> Page:
+    """Give a set to a class or a person."""
+    form = forms.GiveForm()
+    if form.validate():
+        with form.taking("whom"), parts().database.writing() as session:
+            _give(session, set_id, form)
+        if not form.errors:
+            flash("The set is given.", "done")
+            return redirect(url_for("instructor.drill_set", set_id=set_id), 303)
+    return _sheet(set_id, form), 422
+
+
+@bp.post("/sets/<int:set_id>/retire")
+def retire_set(set_id: int) -> Page:
+    """Put a set away."""
+    return _retired(set_id, True)
+
+
+@bp.post("/sets/<int:set_id>/restore")
+def restore_set(set_id: int) -> Page:
+    """Take a set up again."""
+    return _retired(set_id, False)
+
+
+@bp.get("/drills/<drill_id>")
+def drill_preview(drill_id: str) -> Page:
+    """One exercise of a drill with its working, as the class will see it; other numbers at every press."""
+    shelf, find = parts().shelf, request.args.get("find") or None
+    drill = shelf.bank.drill(drill_id).drill
+    if find is not None and find not in drill.finds:
+        raise NotFound("This drill does not ask for that.")
+    mould = shelf.mould(drill_id, find)
+    drawn = shelf.draw(drill_id, secrets.randbelow(LARGEST_SHOWN_SEED), mould.find)
     return render_template(
-        template, found=found, class_id=class_id, wall=wall, runs=runs, strokes=strokes,
-        body_class="wall" if wall else "",
+        "instructor/set_preview.html", drill=drill, find=mould.find,
+        view=presenting.exercise_view(mould, drawn), working=presenting.working_view(parts().bank, mould, drawn),
+        figure=presenting.solved_figure(mould, drawn, None), title_rows=presenting.title_rows(drill, drawn),
     )  # fmt: skip
 
 
-def _page(class_id: int, form: forms.SetForm, ticked: list[str] | None = None) -> str:
+def _give(session: Session, set_id: int, form: forms.GiveForm) -> int:
+    class_id, person_id = form.whose
+    return assignments.give(
+        session, me().id, set_id, parts().clock(), class_id, person_id, form.due, form.needed
+    ).id
+
+
+def _retired(set_id: int, retired: bool) -> Page:
+    with parts().database.writing() as session:
+        title = sets.set_retired(session, me().id, set_id, retired, parts().clock()).title
+    flash(f"{title} is {'put away' if retired else 'in use again'}.", "done")
+    return redirect(url_for("instructor.drill_set", set_id=set_id), 303)
+
+
+def _whom(session: Session) -> list[tuple[str, str]]:
+    """Whom a set can be given to: own running classes, then trainees of the house."""
+    running = [one for one in classes.classes_of(session, me().id) if one.closed_at is None]
+    people = [p for p in accounts.people_of(session, me().id, with_left=False) if "trainee" in p.roles]
+    return [(f"class-{one.id}", f"Class {one.title}") for one in running] + [
+        (f"person-{p.id}", f"{p.works_number} {p.name}") for p in people
+    ]
+
+
+def _form(form: forms.SetForm, before: dict[str, str | None] | None = None) -> str:
     with parts().database.reading() as session:
-        title = classes.own_class(session, me().id, class_id).title
-        given = sets.of_class(session, me().id, class_id)
+        whom = _whom(session)
     return render_template(
-        "instructor/sets.html", class_id=class_id, title=title, given=given, form=form, ticked=ticked or [],
-        topics=parts().bank.topics(), titles={d: e.drill.title for d, e in parts().bank.drills.items()},
+        "instructor/set_form.html", form=form, whom=whom, q=request.form.get("q", "")[:80],
+        topics=choosing.topics(parts().bank, before=before),
+    )  # fmt: skip
+
+
+def _sheet(set_id: int, form: forms.GiveForm) -> str:
+    bank = parts().bank
+    with parts().database.reading() as session:
+        found = sets.own_set(session, me().id, set_id)
+        lines = [(line.drill_id, line.find, bank.drills.get(line.drill_id)) for line in found.lines]
+        given = [
+            (row, assignments.whose(session, me().id, row)[0], days.day(row.due_on))
+            for row in assignments.given(session, me().id, set_id)
+        ]
+        whom = _whom(session)
+    return render_template(
+        "instructor/set.html", found=found, lines=lines, given=given, form=form, whom=whom,
+        made=days.day(found.made_at.date()),
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Drill examinations of a class: planned, opened, watched, closed."""
+"""Drill examinations of a class: planned, opened, watched, closed; one candidate's paper."""
 
 from __future__ import annotations
 
@@ -7,57 +7,48 @@ import secrets
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, classes, sittings
+from trainer.examinations.plan import Line, Plan
+from trainer.services import classes, papers, scoring_papers, sittings
+from trainer.store.models import Paper, Sitting
 from trainer.web import forms
 from trainer.web.access import me, parts
-from trainer.web.instructor import bp
+from trainer.web.instructor import bp, choosing
 
 Page = str | tuple[str, int] | Response
 ALPHABET = "ABCDEFGHJKMNPQRTUVWXY346789"
+CODE_LENGTH = 6
 
 
 @bp.get("/classes/<int:class_id>/examinations")
 def examinations(class_id: int) -> Page:
     """The examinations of a class and the form for a new one."""
-    return _page(class_id, forms.SittingForm())
+    with parts().database.reading() as session:
+        level = classes.own_class(session, me().id, class_id).level
+    return _list(class_id, forms.SittingForm(formdata=None, level=level))
 
 
 @bp.post("/classes/<int:class_id>/examinations")
 def plan_examination(class_id: int) -> Page:
     """Plan an examination from ticked drills."""
-    form, ticked = forms.SittingForm(), request.form.getlist("drill")
+    form = forms.SittingForm()
+    if choosing.searching():
+        return _list(class_id, form)
     if form.validate():
-        code = "".join(secrets.choice(ALPHABET) for _ in range(6))
+        code = "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
         with form.taking(), parts().database.writing() as session:
             made = sittings.plan(
-                session, parts().shelf, me().id, class_id, form.title.data, form.whole("minutes"),
-                form.whole("pass_mark"), ticked, form.whole("each"), form.part.data or "", code, parts().clock(),
+                session, parts().shelf, me().id, class_id, form.title.data, form.level.data or "",
+                form.whole("minutes"), _wanted(form), code, parts().clock(),
             ).id  # fmt: skip
         if not form.errors:
             return redirect(url_for("instructor.sitting", sitting_id=made), 303)
-    return _page(class_id, form, ticked), 422
+    return _list(class_id, form), 422
 
 
 @bp.get("/sittings/<int:sitting_id>")
 def sitting(sitting_id: int) -> Page:
-    """The invigilator's board of one examination."""
-    now = parts().clock()
-    with parts().database.reading() as session:
-        found = sittings.own_sitting(session, me().id, sitting_id)
-        people = {p.id: p for p in accounts.people_of(session, me().id)}
-        rows = [
-            {
-                "paper": paper,
-                "person": people[paper.person_id],
-                "written": sum(1 for a in paper.answers if a.text.strip()),
-                "of": len(paper.answers),
-                "running": sittings.is_running(paper, now),
-                "score": sittings.score_of(paper),
-            }
-            for paper in found.papers
-        ]
-        title = classes.own_class(session, me().id, found.class_id or 0).title
-    return render_template("instructor/sitting.html", found=found, rows=rows, title=title)
+    """The invigilator's board of one examination; papers whose time is over are handed in by looking."""
+    return _board(sitting_id, forms.Voiding(formdata=None))
 
 
 @bp.post("/sittings/<int:sitting_id>/open")
@@ -65,7 +56,7 @@ def open_sitting(sitting_id: int) -> Page:
     """Open it: the code lets the class in."""
     with parts().database.writing() as session:
         sittings.open_sitting(session, me().id, sitting_id, parts().clock())
-    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _back(sitting_id)
 
 
 @bp.post("/sittings/<int:sitting_id>/pause")
@@ -73,7 +64,7 @@ def pause_sitting(sitting_id: int) -> Page:
     """Stop everybody's time."""
     with parts().database.writing() as session:
         sittings.pause(session, me().id, sitting_id, parts().clock())
-    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _back(sitting_id)
 
 
 @bp.post("/sittings/<int:sitting_id>/resume")
@@ -81,54 +72,107 @@ def resume_sitting(sitting_id: int) -> Page:
     """Go on; the paused time is given back."""
     with parts().database.writing() as session:
         sittings.resume(session, me().id, sitting_id, parts().clock())
-    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _back(sitting_id)
 
 
 @bp.post("/sittings/<int:sitting_id>/close")
 def close_sitting(sitting_id: int) -> Page:
     """Close it and mark every paper."""
+    decimal = "comma" if parts().settings.decimal_comma else "point"
     with parts().database.writing() as session:
-        sittings.close(session, parts().shelf, me().id, sitting_id, parts().clock())
+        scoring_papers.close(session, parts().shelf, me().id, sitting_id, parts().clock(), decimal)
     flash("Closed and marked.", "done")
-    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _back(sitting_id)
 
 
 @bp.post("/sittings/<int:sitting_id>/void")
 def void_sitting(sitting_id: int) -> Page:
     """Declare it void, with the reason."""
+    form = forms.Voiding()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            sittings.void(session, me().id, sitting_id, form.reason.data, parts().clock())
+        if not form.errors:
+            return _back(sitting_id)
+    return _board(sitting_id, form), 422
+
+
+@bp.post("/sittings/<int:sitting_id>/show")
+def show_working(sitting_id: int) -> Page:
+    """Let candidates see verdict and working after the close, or no longer."""
+    shown = request.form.get("shown") == "1"
     with parts().database.writing() as session:
-        sittings.void(session, me().id, sitting_id, request.form.get("reason", ""), parts().clock())
+        sittings.show_working(session, me().id, sitting_id, shown, parts().clock())
+    return _back(sitting_id)
+
+
+def _wanted(form: forms.SittingForm) -> Plan:
+    lines = tuple(Line(drill, find, forms.whole(count)) for drill, find, count in choosing.ticked())
+    return Plan(lines, form.whole("pass_mark"), form.part.data or "", "1" in form.shown.chosen)
+
+
+def _back(sitting_id: int) -> Response:
     return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
 
 
-@bp.post("/papers/<int:paper_id>/time")
-def more_time(paper_id: int) -> Page:
-    """Give one candidate extra minutes."""
-    text = request.form.get("minutes", "").strip()
-    minutes = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+def _settled(sitting_id: int) -> None:
+    """Hand in what is over, if anything is; only then is something written."""
+    now = parts().clock()
+    with parts().database.reading() as session:
+        found = sittings.own_sitting(session, me().id, sitting_id)
+        if not any(papers.is_over(paper, now) for paper in found.papers):
+            return
     with parts().database.writing() as session:
-        paper = sittings.more_time(
-            session, me().id, paper_id, minutes, request.form.get("reason", ""), parts().clock()
-        )
-        sitting_id = paper.sitting_id
-    return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+        papers.settle(session, sittings.own_sitting(session, me().id, sitting_id), now)
 
 
-def _page(class_id: int, form: forms.SittingForm, ticked: list[str] | None = None) -> str:
+def _board(sitting_id: int, form: forms.Voiding) -> str:
+    _settled(sitting_id)
+    bank = parts().bank
+    with parts().database.reading() as session:
+        found = sittings.own_sitting(session, me().id, sitting_id)
+        names = sittings.names(session, me().id)
+        rows = [_row(found, paper, names[paper.person_id]) for paper in found.papers]
+        facts = {
+            "found": found, "rows": rows, "plan": Plan.of_data(found.plan),
+            "title": classes.own_class(session, me().id, found.class_id or 0).title,
+            "missing": sittings.missing(session, me().id, found),
+            "counts": [
+                (bank.drills[c.drill].drill.title if c.drill in bank.drills else c.drill, c)
+                for c in (scoring_papers.by_drill(found) if found.state == "closed" else [])
+            ],
+        }  # fmt: skip
+    template = "sitting_region" if request.headers.get("X-Fragment") else "sitting"
+    return render_template(f"instructor/{template}.html", form=form, **facts)
+
+
+def _row(found: Sitting, paper: Paper, name: str) -> dict[str, object]:
+    now = parts().clock()
+    saved = [a.saved_at for a in paper.answers if a.saved_at is not None]
+    return {
+        "id": paper.id, "name": name, "state": state_of(found, paper),
+        "written": sum(bool(a.text.strip()) for a in paper.answers), "of": len(paper.answers),
+        "left": max(0, int((paper.deadline - papers.moment(paper, now)).total_seconds() + 59) // 60),
+        "quiet": int((now - max([paper.started_at, *saved])).total_seconds() // 60),
+        "extra": paper.extra_minutes, "score": scoring_papers.score_of(paper),
+        "entry": paper.entry_id, "not_entered": scoring_papers.not_entered(paper),
+    }  # fmt: skip
+
+
+def state_of(found: Sitting, paper: Paper) -> str:
+    """How a paper stands, in words."""
+    if paper.void_reason is not None or found.state == "void":
+        return "void"
+    if paper.handed_in_at is None:
+        return "paused" if found.state == "paused" else "writing"
+    return "time over" if paper.handed_in_at == paper.deadline else "handed in"
+
+
+def _list(class_id: int, form: forms.SittingForm) -> str:
     with parts().database.reading() as session:
         title = classes.own_class(session, me().id, class_id).title
         found = sittings.of_class(session, me().id, class_id)
-    topics = {
-        topic: scored
-        for topic, drills in parts().bank.topics().items()
-        if (scored := [d for d in drills if not d.unconfirmed])
-    }
     return render_template(
-        "instructor/sittings.html",
-        class_id=class_id,
-        title=title,
-        found=found,
-        form=form,
-        ticked=ticked or [],
-        topics=topics,
-    )
+        "instructor/sittings.html", class_id=class_id, title=title, found=found, form=form,
+        topics=choosing.topics(parts().bank, scored=True), q=request.form.get("q", "")[:80],
+    )  # fmt: skip

@@ -4,16 +4,38 @@ from __future__ import annotations
 
 import secrets
 
-from flask import redirect, render_template, request, url_for
+from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.drills.marking import mark
 from trainer.errors import NotFound
-from trainer.services import editions, sittings
-from trainer.web import presenting
+from trainer.examinations.plan import Plan
+from trainer.services import papers, scoring_papers
+from trainer.services.papers import Overwritten
+from trainer.store.models import Paper
+from trainer.web import days, presenting
 from trainer.web.access import me, parts
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
+MOST_KEY = 40
+# Open while a paper is being sat. A practice answer that a phone kept may still come in: it shows nothing.
+OPEN_IN_A_SITTING = frozenset(
+    f"trainee.{name}"
+    for name in (
+        "examination", "start_paper", "paper", "paper_item", "keep_item", "hand_in", "paper_verdict", "answer",
+    )
+)  # fmt: skip
+
+
+@bp.before_request
+def no_help() -> Response | None:
+    """While somebody sits a paper, practice with its workings is closed to them: they are led to the paper."""
+    if request.endpoint in OPEN_IN_A_SITTING:
+        return None
+    with parts().database.reading() as session:
+        found = papers.being_sat(session, me().id, parts().clock())
+    return redirect(url_for("trainee.paper", paper_id=found.id), 303) if found is not None else None
 
 
 @bp.get("/examination")
@@ -28,10 +50,9 @@ def start_paper() -> Page:
     code = request.form.get("code", "")[:20]
     try:
         with parts().database.writing() as session:
-            paper = sittings.start(
+            paper_id = papers.start(
                 session, parts().shelf, me().id, code, lambda: secrets.randbelow(2**31), parts().clock()
-            )
-            paper_id = paper.id
+            ).id
     except NotFound as fault:
         return _door(code, str(fault)), 422
     return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
@@ -40,67 +61,129 @@ def start_paper() -> Page:
 @bp.get("/papers/<int:paper_id>")
 def paper(paper_id: int) -> Page:
     """The paper's overview: what is written, what is flagged; after the close the score."""
+    _settle(paper_id)
     now = parts().clock()
     with parts().database.reading() as session:
-        found = sittings.own_paper(session, me().id, paper_id)
-        running, closed = sittings.is_running(found, now), found.sitting.state == "closed"
-        answers, title, state = list(found.answers), found.sitting.title, found.sitting.state
-        score = sittings.score_of(found) if closed else None
-    left = max(0, int((found.deadline - now).total_seconds()))
-    return render_template(
-        "trainee/paper.html",
-        found=found,
-        answers=answers,
-        running=running,
-        closed=closed,
-        state=state,
-        score=score,
-        title=title,
-        left=left,
-    )
+        found = papers.own_paper(session, me().id, paper_id)
+        closed = found.sitting.state == "closed"
+        facts = {
+            "found": found, "answers": list(found.answers), "title": found.sitting.title,
+            "state": "void" if found.void_reason is not None else found.sitting.state,
+            "running": papers.is_running(found, now), "score": scoring_papers.score_of(found) if closed else None,
+            "shown": closed and Plan.of_data(found.sitting.plan).shown, "part": Plan.of_data(found.sitting.plan).part,
+        }  # fmt: skip
+    return render_template("trainee/paper.html", left=_left(found), until=_hour(found), **facts)
 
 
 @bp.get("/papers/<int:paper_id>/<int:position>")
 def paper_item(paper_id: int, position: int) -> Page:
     """One item: figure, what is given, the field. Nothing on it is a key."""
-    now = parts().clock()
-    with parts().database.reading() as session:
-        found = sittings.own_paper(session, me().id, paper_id)
-        if not sittings.is_running(found, now):
-            return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
-        row, of, title = sittings.item(found, position), len(found.answers), found.sitting.title
-        mould, drawn = parts().shelf.stored(editions.content(session, row.exercise["edition"]), row.exercise)
-    return render_template(
-        "trainee/paper_item.html", view=presenting.exercise_view(mould, drawn), row=row, of=of, title=title,
-        paper_id=paper_id, left=max(0, int((found.deadline - now).total_seconds())), until=found.deadline,
-        key=secrets.token_hex(16),
-    )  # fmt: skip
+    _settle(paper_id)
+    return _item(paper_id, position)
 
 
 @bp.post("/papers/<int:paper_id>/<int:position>")
 def keep_item(paper_id: int, position: int) -> Page:
-    """Keep what is written and go on to the next item (or to the review after the last)."""
+    """Keep what is written, then go where the press leads: an item by its number, or the review."""
     text, flagged = request.form.get("answer", "")[:200], request.form.get("flag") == "1"
-    with parts().database.writing() as session:
-        found = sittings.save(session, me().id, paper_id, position, text, flagged, parts().clock())
-        last = position >= len(found.answers)
-    if last:
-        return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
-    return redirect(url_for("trainee.paper_item", paper_id=paper_id, position=position + 1), 303)
+    key, over = (request.form.get(name, "")[:MOST_KEY] for name in ("key", "over"))
+    try:
+        with parts().database.writing() as session:
+            found = papers.save(
+                session, me().id, paper_id, position, text, flagged, parts().clock(), key, over
+            )
+            of = len(found.answers)
+    except Overwritten as fault:
+        return make_response(_item(paper_id, position, text, str(fault)), 422)
+    if request.headers.get("X-Keep"):  # kept while it is being typed: the page stays as it is
+        return Response(status=204)
+    return redirect(_next(paper_id, position, of), 303)
 
 
 @bp.post("/papers/<int:paper_id>/hand-in")
 def hand_in(paper_id: int) -> Page:
     """Hand in the paper."""
     with parts().database.writing() as session:
-        sittings.hand_in(session, me().id, paper_id, parts().clock())
+        papers.hand_in(session, me().id, paper_id, parts().clock())
     return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
+
+
+@bp.get("/papers/<int:paper_id>/<int:position>/verdict")
+def paper_verdict(paper_id: int, position: int) -> Page:
+    """After the close, and only if the instructor shows it: verdict and working of one item."""
+    decimal = "comma" if parts().settings.decimal_comma else "point"
+    with parts().database.reading() as session:
+        found = papers.own_paper(session, me().id, paper_id)
+        row = papers.item(found, position)
+        if (
+            found.score is None
+            or found.sitting.state != "closed"
+            or not Plan.of_data(found.sitting.plan).shown
+        ):
+            raise NotFound("There is nothing to see here before the close, or it is not shown.")
+        mould, drawn = papers.asked(session, parts().shelf, row)
+        title, of = found.sitting.title, len(found.answers)
+    judged = mark(mould, drawn, row.text, decimal)
+    return render_template(
+        "trainee/paper_verdict.html", paper_id=paper_id, row=row, of=of, title=title, ask=presenting.ask(mould.read.drill, mould.find),
+        verdict=presenting.verdict_view(mould, drawn, judged),
+        working=presenting.working_view(parts().bank, mould, drawn, judged),
+        figure=presenting.solved_figure(mould, drawn, judged), title_rows=presenting.title_rows(mould.read.drill, drawn),
+    )  # fmt: skip
+
+
+def _settle(paper_id: int) -> None:
+    """Hand in one's paper if its time is over; only then is something written."""
+    now = parts().clock()
+    with parts().database.reading() as session:
+        if not papers.is_over(papers.own_paper(session, me().id, paper_id), now):
+            return
+    with parts().database.writing() as session:
+        papers.settle(session, papers.own_paper(session, me().id, paper_id).sitting, now)
+
+
+def _next(paper_id: int, position: int, of: int) -> str:
+    """Where the press leads. What names no item of this paper leads to the review."""
+    wanted = request.form.get("go", "")
+    number = position + 1 if not wanted else int(wanted) if wanted.isascii() and wanted.isdigit() else 0
+    if len(wanted) < 4 and 1 <= number <= of:
+        return url_for("trainee.paper_item", paper_id=paper_id, position=number)
+    return url_for("trainee.paper", paper_id=paper_id)
+
+
+def _item(paper_id: int, position: int, typed: str | None = None, fault: str = "") -> str | Response:
+    now = parts().clock()
+    with parts().database.reading() as session:
+        found = papers.own_paper(session, me().id, paper_id)
+        row = papers.item(found, position)
+        if not papers.is_running(found, now):
+            return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
+        title, numbers = (
+            found.sitting.title,
+            [(a.position, bool(a.text.strip()), a.flagged) for a in found.answers],
+        )
+        mould, drawn = papers.asked(session, parts().shelf, row)
+    return render_template(
+        "trainee/paper_item.html", view=presenting.exercise_view(mould, drawn), row=row, numbers=numbers,
+        title=title, paper_id=paper_id, left=_left(found), until=_hour(found), key=secrets.token_hex(16),
+        typed=row.text if typed is None else typed, fault=fault,
+    )  # fmt: skip
+
+
+def _left(paper: Paper) -> int:
+    """Seconds until the deadline, by the server's clock."""
+    return max(0, int((paper.deadline - papers.moment(paper, parts().clock())).total_seconds()))
+
+
+def _hour(paper: Paper) -> str:
+    """The deadline as the clock on the wall shows it."""
+    return f"{paper.deadline.astimezone():%H:%M}"
 
 
 def _door(code: str = "", fault: str = "") -> str:
     with parts().database.reading() as session:
-        papers = [
-            (p.id, p.sitting.title, p.sitting.state, p.started_at)
-            for p in sittings.papers_of(session, me().id)
+        own = [
+            (p.id, p.sitting.title, p.sitting.state, days.day(p.started_at.date()))
+            for p in papers.papers_of(session, me().id)
         ]
-    return render_template("trainee/examination.html", papers=papers, code=code, fault=fault)
+    return render_template("trainee/examination.html", papers=own, code=code, fault=fault)

@@ -1,0 +1,113 @@
+"""The close of a drill examination: every paper is marked at once, and what counts goes to the ledger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+from trainer.drills.marking import mark
+from trainer.drills.shelf import Shelf
+from trainer.errors import Conflict, TrainerError
+from trainer.examinations.plan import Plan
+from trainer.examinations.score import Score
+from trainer.services import audit, ledger, papers, sittings
+from trainer.services.skills import local_day
+from trainer.store.models import Paper, Sitting
+
+
+@dataclass(frozen=True, slots=True)
+class ItemCount:
+    """How one drill of the plan went: right ones of all that were asked, over all scored papers."""
+
+    drill: str
+    right: int
+    of: int
+
+
+def close(
+    session: Session, shelf: Shelf, instructor_id: int, sitting_id: int, now: datetime, decimal: str = "point"
+) -> Sitting:
+    """Close an examination: every paper is handed in, marked, and (if planned so) entered into the ledger.
+
+    All of it is the caller's one transaction. Raises Conflict while somebody may still write.
+    """
+    found = sittings.own_sitting(session, instructor_id, sitting_id)
+    if found.state != "open":
+        raise Conflict("This examination is not open.")
+    papers.settle(session, found, now)
+    writing = sum(paper.handed_in_at is None for paper in found.papers)
+    if writing:
+        who = "1 candidate is" if writing == 1 else f"{writing} candidates are"
+        raise Conflict(f"{who} still writing. Wait for the hand-in, or for the end of the time.")
+    for paper in found.papers:
+        if paper.void_reason is None:
+            _score(session, shelf, found, paper, decimal)
+            _enter(session, found, paper, instructor_id, now)
+    found.state, found.closed_at = "closed", now
+    audit.note(session, instructor_id, "examination closed", sitting_id, now)
+    return found
+
+
+def enter_again(session: Session, instructor_id: int, paper_id: int, now: datetime) -> Paper:
+    """Enter a score that the ledger did not take at the close, once the cause is mended."""
+    paper = sittings.own_paper(session, instructor_id, paper_id)
+    if paper.score is None or paper.entry_id is not None:
+        raise Conflict("There is nothing to enter: not marked yet, or in the ledger already.")
+    if not Plan.of_data(paper.sitting.plan).part:
+        raise Conflict("This examination counts as a class result only.")
+    _enter(session, paper.sitting, paper, instructor_id, now)
+    return paper
+
+
+def score_of(paper: Paper) -> Score | None:
+    """Return the score of a marked paper."""
+    return Score.of_data(paper.score) if paper.score else None
+
+
+def not_entered(paper: Paper) -> str:
+    """Why the ledger did not take a score, or nothing."""
+    return str((paper.score or {}).get("not_entered", ""))
+
+
+def by_drill(sitting: Sitting) -> list[ItemCount]:
+    """How each drill of the plan went, in the plan's order."""
+    marked = [a for paper in sitting.papers if paper.score for a in paper.answers]
+    drills = dict.fromkeys(line.drill for line in Plan.of_data(sitting.plan).lines)
+    return [
+        ItemCount(
+            drill,
+            sum(a.verdict == "right" for a in marked if a.exercise["drill"] == drill),
+            sum(a.exercise["drill"] == drill for a in marked),
+        )
+        for drill in drills
+    ]
+
+
+def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
+    for row in paper.answers:
+        mould, drawn = papers.asked(session, shelf, row)
+        row.verdict = mark(mould, drawn, row.text, decimal).kind
+    verdicts = [row.verdict or "" for row in paper.answers]
+    paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
+
+
+def _enter(session: Session, sitting: Sitting, paper: Paper, instructor_id: int, now: datetime) -> None:
+    """Enter one score. One that the ledger refuses must not keep the others from being marked: it is told."""
+    part, score = Plan.of_data(sitting.plan).part, score_of(paper)
+    if not part or score is None:
+        return
+    body = {
+        "part": part, "method": "MT", "level": sitting.level, "right": str(score.right), "of": str(score.of),
+        "date": local_day(paper.started_at).isoformat(), "paper": f"drill-{sitting.id}-{paper.id}",
+    }  # fmt: skip
+    try:
+        with session.begin_nested():
+            entry = ledger.enter(
+                session, paper.person_id, "examination", body, instructor_id, "instructor", now
+            )
+    except TrainerError as fault:
+        paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}
+        return
+    paper.score, paper.entry_id = score.as_data(), entry.id

@@ -1,0 +1,80 @@
+"""One candidate's paper as the invigilator sees it: extra time, void, and after the close what was written."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, url_for
+from werkzeug.wrappers import Response
+
+from trainer.services import papers, scoring_papers, sittings
+from trainer.web import forms
+from trainer.web.access import me, parts
+from trainer.web.instructor import bp
+from trainer.web.instructor.sittings import state_of
+
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/papers/<int:paper_id>")
+def candidate(paper_id: int) -> Page:
+    """One paper: its time, and after the close each item with its verdict."""
+    return _sheet(paper_id, forms.ExtraTime(formdata=None), forms.Voiding(formdata=None, prefix="void-"))
+
+
+@bp.post("/papers/<int:paper_id>/time")
+def more_time(paper_id: int) -> Page:
+    """Give one candidate extra minutes."""
+    form = forms.ExtraTime()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            paper = sittings.more_time(
+                session, me().id, paper_id, forms.whole(form.minutes.data), form.reason.data, parts().clock()
+            )
+            sitting_id = paper.sitting_id
+        if not form.errors:
+            return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _sheet(paper_id, form, forms.Voiding(formdata=None, prefix="void-")), 422
+
+
+@bp.post("/papers/<int:paper_id>/void")
+def void_paper(paper_id: int) -> Page:
+    """Declare one paper void, with the reason."""
+    form = forms.Voiding(prefix="void-")
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            paper = sittings.void_paper(session, me().id, paper_id, form.reason.data, parts().clock())
+            sitting_id = paper.sitting_id
+        if not form.errors:
+            return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
+    return _sheet(paper_id, forms.ExtraTime(formdata=None), form), 422
+
+
+@bp.post("/papers/<int:paper_id>/enter")
+def enter_score(paper_id: int) -> Page:
+    """Enter a score that the ledger did not take at the close."""
+    with parts().database.writing() as session:
+        paper = scoring_papers.enter_again(session, me().id, paper_id, parts().clock())
+        fault = scoring_papers.not_entered(paper)
+    flash(
+        fault or "The score is in the ledger and waits for a countersignature.", "stop" if fault else "done"
+    )
+    return redirect(url_for("instructor.candidate", paper_id=paper_id), 303)
+
+
+def _sheet(paper_id: int, time: forms.ExtraTime, void: forms.Voiding) -> str:
+    now, shelf = parts().clock(), parts().shelf
+    with parts().database.reading() as session:
+        paper = sittings.own_paper(session, me().id, paper_id)
+        found = paper.sitting
+        name = sittings.names(session, me().id)[paper.person_id]
+        items = []
+        if found.state == "closed" and paper.score:
+            for row in paper.answers:
+                mould, _ = papers.asked(session, shelf, row)
+                items.append((row, mould.read.drill.title, mould.read.drill.quantities[mould.find].name))
+        facts = {
+            "paper": paper, "found": found, "name": name, "items": items, "state": state_of(found, paper),
+            "until": f"{paper.deadline.astimezone():%H:%M}", "score": scoring_papers.score_of(paper),
+            "not_entered": scoring_papers.not_entered(paper), "over": papers.is_over(paper, now),
+            "may_change": found.state in {"open", "paused"} and paper.void_reason is None,
+        }  # fmt: skip
+    return render_template("instructor/sitting_paper.html", time=time, void=void, **facts)
