@@ -73,6 +73,11 @@ class Settings:
         return cls(instance=instance, **chosen)  # type: ignore[arg-type]  # each value was checked by its row
 
     @property
+    def decimal(self) -> str:
+        """The habit of typed numbers: "comma" or "point"."""
+        return "comma" if self.decimal_comma else "point"
+
+    @property
     def database_url(self) -> str:
         """The address of the store, as SQLAlchemy writes it."""
         return self.database or f"sqlite:///{(self.instance / 'trainer.sqlite').resolve().as_posix()}"

@@ -27,7 +27,7 @@ def slip_value(store: Database, shelf: Shelf, number: int, slip: str) -> str:
         row = session.get_one(Exercise, number)
         drawn = shelf.draw(row.drill_id, row.seed, row.find)
     slips = shelf.mould("coil-low-fill-wall", "I").read.drill.slips
-    return f"{next(s for s in drawn.slips if slips[s.index].id == slip).value:.6g} A"
+    return f"{next(s for s in drawn.slips if slips[s.place].id == slip).value:.6g} A"
 
 
 def test_the_class_now(

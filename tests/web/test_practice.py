@@ -64,7 +64,7 @@ def test_a_slip_is_named_and_shown_where_it_enters(as_tess: Browser, store: Data
         assert row is not None
         drawn = shelf.draw(row.drill_id, row.seed, row.find)
     slips = shelf.mould("coil-low-fill-wall", "I").read.drill.slips
-    wrong = next(s for s in drawn.slips if slips[s.index].id == "turns-forgotten")
+    wrong = next(s for s in drawn.slips if slips[s.place].id == "turns-forgotten")
     reply = as_tess.send(f"/trainee/practice/{number}", {"answer": f"{wrong.value:.6g} A"})
     page = as_tess.get(reply.location).get_data(as_text=True)
     assert "the turns were left out" in page

@@ -11,7 +11,6 @@ import errno
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -73,12 +72,12 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The names of all commands, in the order of the table."""
-        return [name for rows in COMMANDS.values() for name, row in rows.items() if _is_there(row)]
+        return [name for rows in COMMANDS.values() for name in rows]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Import the module of a command and give the command."""
         for rows in COMMANDS.values():
-            if cmd_name in rows and _is_there(rows[cmd_name]):
+            if cmd_name in rows:
                 module, attribute = rows[cmd_name].place.split(":")
                 command: click.Command = getattr(import_module(f"trainer.cli.{module}"), attribute)
                 return command
@@ -87,7 +86,7 @@ class Commands(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands by what they are for, without importing any."""
         for heading, rows in COMMANDS.items():
-            listed = [(name, row.says) for name, row in rows.items() if _is_there(row)]
+            listed = [(name, row.says) for name, row in rows.items()]
             if listed:
                 with formatter.section(heading):
                     formatter.write_dl(listed)
@@ -117,10 +116,6 @@ class Commands(click.Group):
 
             click.echo(sentence_for(surprise, ctx.params.get("instance")), err=True)
             ctx.exit(BROKEN)
-
-
-def _is_there(row: Row) -> bool:
-    return find_spec("trainer.cli." + row.place.split(":")[0]) is not None
 
 
 def _nearest(word: str, names: Sequence[str]) -> str:

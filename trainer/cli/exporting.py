@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -97,8 +97,9 @@ def export(
 
 def _day(text: str, moment: datetime) -> date:
     from trainer.qualification.reading.fields import day_of
+    from trainer.services.moments import local_day
 
-    day = day_of(text) if text else moment.astimezone(UTC).date()
+    day = day_of(text) if text else local_day(moment)
     if day is None:
         raise Unreadable("Write the day as a day of the calendar, such as --on 2026-11-25.")
     return day

@@ -12,7 +12,6 @@ from datetime import datetime, timedelta
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from trainer.drills.blunders import BLUNDERS
 from trainer.drills.shelf import Shelf
 from trainer.services import classes
 from trainer.store.models import Answer, Exercise, Person
@@ -85,16 +84,8 @@ def _rows(session: Session, people: list[int], since: datetime) -> list[tuple[Ex
     return [(row[0], row[1]) for row in session.execute(wanted)]
 
 
-def slip_name(shelf: Shelf, drill_id: str, slip: str) -> str:
-    """Return the short name of a stored slip: a drill's own, two together, or a general blunder."""
-    entry = shelf.bank.drills.get(drill_id)
-    names = {s.id: s.name for s in entry.drill.slips} if entry else {}
-    names |= {b.id: b.name for b in BLUNDERS} | {"close": "close, but outside"}
-    return ", and ".join(names.get(one, one) for one in slip.split("+"))
-
-
 def _stumbles(shelf: Shelf, wrong: list[tuple[Exercise, Answer]]) -> tuple[Stumble, ...]:
-    made = [(slip_name(shelf, e.drill_id, a.slip), e.drill_id, e.person_id) for e, a in wrong if a.slip]
+    made = [(shelf.slip_name(e.drill_id, a.slip), e.drill_id, e.person_id) for e, a in wrong if a.slip]
     counts = Counter((name, drill) for name, drill, _ in made)
     drills = shelf.bank.drills
     return tuple(
@@ -127,4 +118,4 @@ def _says(shelf: Shelf, answers: list[tuple[Exercise, Answer]]) -> str:
         return "with the working shown"
     if last.verdict == "right":
         return "right"
-    return slip_name(shelf, exercise.drill_id, last.slip) if last.slip else "not recognised"
+    return shelf.slip_name(exercise.drill_id, last.slip) if last.slip else "not recognised"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from decimal import Decimal
 
 from sqlalchemy import select
@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session, selectinload
 from trainer.errors import Conflict, Refused
 from trainer.services import audit, classes, countersigning, ledger, meetings
 from trainer.services.meetings import Presence
+from trainer.services.moments import local_day
 from trainer.store.models import Entry, Meeting
 
 
@@ -75,7 +76,7 @@ def confirm_all(session: Session, instructor_id: int, meeting_ids: Iterable[int]
 
 
 def _ready(meeting: Meeting, shown: list[Presence], now: datetime) -> None:
-    if meeting.held_on > now.astimezone(UTC).date():
+    if meeting.held_on > local_day(now):
         raise Refused(f"The meeting of {meeting.held_on} has not taken place yet.")
     missing = [one.person.name for one in shown if one.presence is None]
     if missing:

@@ -16,12 +16,22 @@ from sqlalchemy.orm import Session
 from trainer.drills.shelf import Shelf
 from trainer.formulas.writing import plain_text
 from trainer.practice.offer import Line
-from trainer.services import accounts, class_hours, classes, countersigning, ledger, meetings, practice
+from trainer.services import (
+    accounts,
+    assignments,
+    class_hours,
+    classes,
+    countersigning,
+    ledger,
+    meetings,
+    practice,
+    sets,
+)
 from trainer.services.meetings import MeetingPlan, Noted
+from trainer.services.moments import local_day
 from trainer.services.passphrases import hashed
-from trainer.services.skills import local_day
 from trainer.store import Database
-from trainer.store.models import Assignment, DrillSet, DrillSetLine, Exercise, Person
+from trainer.store.models import Exercise, Person
 
 PASSPHRASE = "axle hook coil sleeve"
 HOUSE = "Tarn Valley, wheel-and-axle shop"
@@ -51,17 +61,18 @@ class Crew:
 
 def fill(database: Database, shelf: Shelf, now: datetime) -> Iterator[str]:
     """Fill an empty instance; yield lines to print. Does nothing if anybody is there already."""
-    secret = hashed(PASSPHRASE)
-    with database.writing() as session:
+    with database.reading() as session:
         if accounts.anybody(session):
             return
+    secret = hashed(PASSPHRASE)  # takes its time, so no writing transaction is open yet
+    with database.writing() as session:
         crew = _people(session, secret, now - timedelta(days=30))
         class_id = _class(session, crew, now - timedelta(days=25))
-        _set(session, shelf, crew, class_id, now - timedelta(days=20))
-        _practise(session, shelf, crew, now)
+        given = _set(session, shelf, crew, class_id, now - timedelta(days=20))
+        _practise(session, shelf, crew, given, now)
         _records(session, crew, class_id, now)
     yield "The demo shop is filled: invented people, nothing real."
-    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) or TV-90 (Emma, employer and Level III); passphrase: {PASSPHRASE}"
+    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
 
 
 def _people(session: Session, secret: str, now: datetime) -> Crew:
@@ -86,50 +97,36 @@ def _class(session: Session, crew: Crew, now: datetime) -> int:
     return made.id
 
 
-def _set(session: Session, shelf: Shelf, crew: Crew, class_id: int, now: datetime) -> None:
-    drills = [d for d in SET_DRILLS if d in shelf.bank.drills] or list(shelf.bank.drills)[:6]
-    person = accounts.colleague(session, crew.ian, crew.ian)
-    lines = [DrillSetLine(position=i, drill_id=drill) for i, drill in enumerate(drills)]
-    made = DrillSet(
-        organisation_id=person.organisation_id,
-        made_by_id=crew.ian,
-        title="First currents",
-        made_at=now,
-        lines=lines,
-    )
-    session.add(made)
-    session.flush()
+def _set(session: Session, shelf: Shelf, crew: Crew, class_id: int, now: datetime) -> int:
+    chosen = [(drill, None) for drill in SET_DRILLS if drill in shelf.bank.drills]
+    made = sets.make(session, shelf, crew.ian, "First currents", chosen, now)
     due = local_day(now) + timedelta(days=24)
-    session.add(
-        Assignment(
-            set_id=made.id,
-            class_id=class_id,
-            due_on=due,
-            rule="proven",
-            assigned_by_id=crew.ian,
-            assigned_at=now,
-        )
-    )
-    session.flush()
+    return assignments.give(session, crew.ian, made.id, now, class_id=class_id, due_on=due).id
 
 
-def _practise(session: Session, shelf: Shelf, crew: Crew, now: datetime) -> None:
-    """Let seven people practise on nine days; the better ones make fewer slips."""
+def _practise(session: Session, shelf: Shelf, crew: Crew, given: int, now: datetime) -> None:
+    """Let seven people practise on ten days, today among them."""
     lines = practice.lines_of(shelf, [(d, None) for d in SET_DRILLS if d in shelf.bank.drills])
     for day in DAYS:
         for place, person in enumerate((crew.tess, *crew.trainees[:6])):
             for turn in range(6 if person == crew.tess else 3):
                 moment = now - timedelta(days=day, minutes=50 - 7 * turn - place)
-                _one_answer(session, shelf, person, lines, day * 100 + place * 10 + turn, moment)
+                _one_answer(session, shelf, person, lines, given, day * 100 + place * 10 + turn, moment)
 
 
 def _one_answer(
-    session: Session, shelf: Shelf, person: int, lines: Sequence[Line], seed: int, moment: datetime
+    session: Session,
+    shelf: Shelf,
+    person: int,
+    lines: Sequence[Line],
+    given: int,
+    seed: int,
+    moment: datetime,
 ) -> None:
     offer = practice.next_offer(session, shelf, person, lines, moment)
     if offer is None:
         return
-    row = practice.offer(session, shelf, person, offer.line, offer.reason, seed, moment)
+    row = practice.offer(session, shelf, person, offer.line, offer.reason, seed, moment, given)
     practice.take(session, shelf, person, row.id, _typed(shelf, row, seed), None, moment)
 
 

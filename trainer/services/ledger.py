@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Collection, Mapping
-from datetime import UTC, date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
@@ -19,6 +19,7 @@ from trainer.qualification import Entry as Fact
 from trainer.records import jcs
 from trainer.services import audit, entitlements, histories
 from trainer.services.histories import BadEntry
+from trainer.services.moments import local_day
 from trainer.store.models import Countersignature, Entry, Person
 
 ENTERED, SIGNED, REVERSED = "entry entered", "entry countersigned", "entry reversed"
@@ -64,7 +65,7 @@ def reverse(session: Session, entry_id: str, reason: str, by_id: int, now: datet
     role = _reversing_role(session, found, by_id)
     if reversal_of(session, entry_id) is not None:
         raise Conflict("This entry is reversed already. Load the page anew.")
-    body = {"date": _day(now).isoformat(), "reverses": entry_id, "reason": reason}
+    body = {"date": local_day(now).isoformat(), "reverses": entry_id, "reason": reason}
     return _add(session, found.person_id, "reversal", body, by_id, role, now, None)
 
 
@@ -186,7 +187,7 @@ def _clean(value: object, name: str) -> object:
 def _not_ahead(fact: Fact, now: datetime) -> None:
     """Refuse work that is still to be done. A day of leeway: it may be tomorrow already where it was typed."""
     last = fact.last or fact.first
-    if fact.kind in PAST and last > _day(now) + timedelta(days=1):
+    if fact.kind in PAST and last > local_day(now) + timedelta(days=1):
         raise BadEntry(
             f"{last} has not come yet; enter this when it is done", "to" if fact.ranged else "date"
         )
@@ -211,7 +212,3 @@ def _reversing_role(session: Session, row: Entry, by_id: int) -> str:
         raise NotAllowed("You may not reverse this entry. Whoever may countersign it can.")
     entitlements.person_concerned(session, by_id, role, row.person_id, row.kind)
     return role
-
-
-def _day(now: datetime) -> date:
-    return now.astimezone(UTC).date()

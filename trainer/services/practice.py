@@ -20,7 +20,7 @@ from trainer.drills.verdict import Verdict
 from trainer.errors import Conflict, NotFound
 from trainer.practice.offer import Line, Offer, choose
 from trainer.services import audit, editions, skills
-from trainer.services.skills import local_day
+from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 
 _RECENT = 20
@@ -116,11 +116,11 @@ def take(
     Raises Conflict where the exercise has another answer already.
     """
     it = shown(session, shelf, person_id, exercise_id)
-    verdict = mark(it.mould, it.drawn, text, decimal)
     if it.row.answer is not None:
         if key is not None and it.row.answer.key == key:
             return mark(it.mould, it.drawn, it.row.answer.text, decimal)
         raise Conflict("This exercise is answered already. Its first answer counts; go on to the next one.")
+    verdict = mark(it.mould, it.drawn, text, decimal)
     if verdict.kind == "unreadable":
         return verdict
     it.row.answer = Answer(
@@ -173,11 +173,7 @@ def _twice_made(session: Session, shelf: Shelf, person_id: int, now: datetime) -
             Answer.answered_at >= now - timedelta(days=_SLIP_DAYS),
         )
     )  # fmt: skip
-    counts = Counter((family, drill, slip) for family, drill, slip in session.execute(wanted))
-    out: dict[str, str] = {}
-    for (family, drill, slip), count in counts.items():
-        entry = shelf.bank.drills.get(drill)
-        name = next((s.name for s in entry.drill.slips if s.id == slip), None) if entry else None
-        if count >= 2 and name is not None:
-            out[family] = name
-    return out
+    made = [(f, drill, slip) for f, drill, slip in session.execute(wanted) if slip not in {None, "close"}]
+    return {
+        family: shelf.slip_name(drill, slip) for (family, drill, slip), n in Counter(made).items() if n >= 2
+    }

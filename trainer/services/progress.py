@@ -14,7 +14,7 @@ from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
 from trainer.practice.skill import Skill, after, sentences
 from trainer.services import practice, skills
-from trainer.services.skills import local_day
+from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 
 _CHART_DAYS = 28

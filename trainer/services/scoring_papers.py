@@ -13,7 +13,7 @@ from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
 from trainer.services import audit, ledger, papers, sittings
-from trainer.services.skills import local_day
+from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
 
 

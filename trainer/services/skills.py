@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime
 from typing import cast
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.practice.skill import Skill, State, after, replay
+from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise, SkillState
 
 
@@ -48,11 +49,6 @@ def disagreements(session: Session) -> list[str]:
         for p, f in keys
         if stored.get((p, f)) != replay(logs.get((p, f), []))
     ]
-
-
-def local_day(moment: datetime, zone: tzinfo | None = None) -> date:
-    """Return the calendar day of a moment where the machine stands."""
-    return moment.astimezone(zone).date()
 
 
 def _skill(row: SkillState) -> Skill:

@@ -12,7 +12,7 @@ from trainer.errors import Conflict, NotFound
 from trainer.practice.offer import Line, Offer
 from trainer.services import assignments, practice
 from trainer.services.assignments import OpenSet
-from trainer.services.skills import local_day
+from trainer.services.moments import local_day
 
 
 def lines_for(
@@ -55,6 +55,6 @@ def wanted_line(
             "Nothing is open today: every skill here waits for a later day. Choose a drill yourself if you want to go on."
         )
     assignment = chosen or next(
-        (one for one in found if any(d == offer.line.drill for d, _ in one.left)), None
+        (one for one in found if (offer.line.drill, offer.line.find) in one.left), None
     )
     return offer.line, offer.reason, assignment.assignment_id if assignment else None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, cast
 from urllib.parse import urlsplit
 
@@ -18,6 +18,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.errors import NotAllowed
 from trainer.services import sign_in
+from trainer.services.moments import local_day
 from trainer.services.sign_in import Me
 from trainer.settings import Settings
 from trainer.store import Database
@@ -53,6 +54,11 @@ class SignedOut(NotAllowed):
 def parts() -> Parts:
     """The parts of the running application."""
     return cast(Parts, current_app.extensions["trainer"])
+
+
+def this_day() -> date:
+    """Today, where the machine stands: what every page, form and judgement means by today."""
+    return local_day(parts().clock())
 
 
 def me() -> Me:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
 from trainer.drawing.measures.strip import day_text
 
@@ -13,9 +13,9 @@ def day(value: date | None) -> str:
 
 
 def moment(value: datetime) -> str:
-    """A moment as 25 Nov 2026, 10:38 UTC."""
-    told = value.astimezone(UTC)
-    return f"{day(told.date())}, {told:%H:%M} UTC"
+    """A moment as 25 Nov 2026, 10:38, by the clock of the place."""
+    told = value.astimezone()
+    return f"{day(told.date())}, {told:%H:%M}"
 
 
 def iso(text: str) -> date | None:

@@ -8,8 +8,9 @@ from typing import Any
 from trainer.bank import Bank
 from trainer.bank.drill import Drill
 from trainer.drawing.measures import dial
+from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
-from trainer.drills.marking import inward, written
+from trainer.drills.marking import written
 from trainer.drills.mould import Mould
 from trainer.drills.sketch import sketch
 from trainer.drills.verdict import Verdict
@@ -45,9 +46,10 @@ def ask(drill: Drill, find: str) -> str:
 def find_view(drill: Drill, find: str) -> dict[str, str]:
     """Return what the answer field needs to know of the unknown."""
     quantity = drill.quantities[find]
-    units = [u.shown for u in alike(quantity.unit) if u.shown][:3] if unit(quantity.unit).shown else []
+    turned = drill.accept.own_unit or not unit(quantity.unit).shown
+    units = [] if turned else [u.shown for u in alike(quantity.unit) if u.shown][:3]
     own = unit(quantity.unit).shown
-    hint = " or ".join(dict.fromkeys([own, *(u for u in units if u != own)][:2])) if units else ""
+    hint = " or ".join(dict.fromkeys([own, *(u for u in units if u != own)][:2]))
     return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint}
 
 
@@ -89,7 +91,7 @@ def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = 
     """Return the data of pieces/verdict.html, with the dial drawn for this answer."""
     quantity = mould.read.drill.quantities[mould.find]
     right, shown = exercise.accepted, unit(quantity.unit).shown
-    low, high = inward(right)
+    low, high = inward(right.low, right.high)
     limits = f"{number(low, 5)} to {number(high, 5)}" if low != high else number(low, 5)
     picture = ""
     if verdict.value is not None and verdict.value > 0:

@@ -15,7 +15,7 @@ from trainer.qualification import CONVENTIONS, Row, Scheme, Standing, Verdict
 from trainer.qualification.words import amount
 from trainer.services import schemes, standing
 from trainer.services.standing import Placed
-from trainer.web.access import parts
+from trainer.web.access import parts, this_day
 from trainer.web.days import day, iso
 
 WORDS = {Verdict.MET: "met", Verdict.NOT_MET: "not met", Verdict.EXPIRED: "expired"}
@@ -41,7 +41,7 @@ def known() -> dict[str, Scheme]:
 def asked(values: Mapping[str, str] | None = None) -> Asked:
     """What the address (or a form) asks for; what cannot be is left out, a bad day with a sentence."""
     given = request.args if values is None else values
-    offered, today = known(), parts().clock().date()
+    offered, today = known(), this_day()
     typed = given.get("on", "").strip()
     on = iso(typed) if typed else today
     return Asked(

@@ -17,7 +17,7 @@ from trainer.services import audit, countersigning, exporting, standing
 from trainer.services.exporting import Made
 from trainer.services.standing import Due, Placed
 from trainer.web import downloads, standing_sheet
-from trainer.web.access import me, parts
+from trainer.web.access import me, parts, this_day
 from trainer.web.days import day
 from trainer.web.employer import bp
 
@@ -37,7 +37,7 @@ PARTS = ("general", "specific", "practical")
 @bp.get("/")
 def due() -> Page:
     """Show what runs out in the next 90 days, who may do what today, and what waits."""
-    today = parts().clock().date()
+    today = this_day()
     placed, waiting = _placed(today)
     dues = [one for each in placed for one in each.dues if one.until <= today + timedelta(days=DAYS)]
     dues.sort(key=lambda one: (one.until, one.person.works_number))
@@ -74,7 +74,7 @@ def matrix() -> Page:
 def calendar() -> Page:
     """Hand out the due dates of the house as a calendar file."""
     now = parts().clock()
-    placed, _waiting = _placed(now.date())
+    placed, _waiting = _placed(this_day())
     data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)

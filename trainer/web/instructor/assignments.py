@@ -6,9 +6,8 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.services import assignments, classes
-from trainer.services.skills import local_day
 from trainer.web import days
-from trainer.web.access import me, parts
+from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -40,7 +39,7 @@ def assignment(assignment_id: int) -> Page:
         so_far = assignments.measure(session, parts().shelf, row, people)
         drill_set = row.drill_set
         lines = [(line.drill_id, line.find, bank.drills.get(line.drill_id)) for line in drill_set.lines]
-    late = row.due_on is not None and row.due_on < local_day(parts().clock())
+    late = row.due_on is not None and row.due_on < this_day()
     return render_template(
         "instructor/set_given.html", row=row, drill_set=drill_set, whom=whom, so_far=so_far, lines=lines,
         due=days.day(row.due_on), late=late, finished=sum(one.done == one.of for one in so_far),

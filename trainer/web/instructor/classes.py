@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from trainer.services import accounts, classes, roster
 from trainer.web import forms
-from trainer.web.access import me, parts
+from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -16,7 +16,7 @@ Page = str | tuple[str, int] | Response
 @bp.get("/classes", endpoint="classes")
 def list_page() -> Page:
     """Show the instructor's classes, and the form to make one."""
-    today = parts().clock().date()
+    today = this_day()
     return _list(forms.ClassForm(level="I", starts_on=today))
 
 
@@ -96,7 +96,7 @@ def class_sheet(
         others = [one for one in accounts.people_of(session, me().id, with_left=False) if one.id not in here]
         meetings = list(found.meetings)
         waiting = len(roster.waiting(session, me().id, members))
-    today = parts().clock().date()
+    today = this_day()
     return render_template(
         "instructor/class_form.html",
         found=found,

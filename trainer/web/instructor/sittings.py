@@ -78,9 +78,10 @@ def resume_sitting(sitting_id: int) -> Page:
 @bp.post("/sittings/<int:sitting_id>/close")
 def close_sitting(sitting_id: int) -> Page:
     """Close it and mark every paper."""
-    decimal = "comma" if parts().settings.decimal_comma else "point"
     with parts().database.writing() as session:
-        scoring_papers.close(session, parts().shelf, me().id, sitting_id, parts().clock(), decimal)
+        scoring_papers.close(
+            session, parts().shelf, me().id, sitting_id, parts().clock(), parts().settings.decimal
+        )
     flash("Closed and marked.", "done")
     return _back(sitting_id)
 

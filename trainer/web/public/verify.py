@@ -15,7 +15,7 @@ from trainer.records.verify_page import verify_page
 from trainer.services import issuers
 from trainer.services.exporting import Made
 from trainer.web import downloads
-from trainer.web.access import parts
+from trainer.web.access import parts, this_day
 from trainer.web.days import day, iso, moment
 from trainer.web.public.entry import bp
 
@@ -51,7 +51,7 @@ def verify_form() -> Page:
 def check_record() -> Page:
     """Judge the file that was sent."""
     typed = request.form.get("on", "").strip()
-    on = iso(typed) if typed else parts().clock().date()
+    on = iso(typed) if typed else this_day()
     if on is None:
         return _form({"on": "Write the day as year, month, day: 2026-11-25."}), 422
     document, name = _sent("file")
@@ -80,7 +80,7 @@ def _sent(field: str) -> tuple[bytes, str]:
 
 def _form(faults: dict[str, str] | None = None) -> str:
     held = issuers.pinned(parts().settings.instance)
-    today = parts().clock().date().isoformat()
+    today = this_day().isoformat()
     typed = request.form.get("on", today)[:40]
     return render_template(
         "public/verify.html", faults=faults or {}, on=typed, issuers=[one.name for one in held]

@@ -10,9 +10,8 @@ from werkzeug.wrappers import Response
 from trainer.drawing.measures import chain, strip
 from trainer.drills.marking import mark
 from trainer.services import practice, progress, skills, wanted
-from trainer.services.skills import local_day
 from trainer.web import presenting
-from trainer.web.access import me, parts
+from trainer.web.access import me, parts, this_day
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -24,7 +23,7 @@ def home() -> Page:
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
         found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
-    today = local_day(parts().clock())
+    today = this_day()
     strips = {
         line.family: strip(
             line.title, line.strokes, today, proofs=line.skill.proofs, fid=f"strip{i}",
@@ -69,7 +68,7 @@ def answer(exercise_id: int) -> Page:
     text, key = request.form.get("answer", "")[:2000], request.form.get("key", "")[:64] or None
     with parts().database.writing() as session:
         verdict = practice.take(
-            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), _decimal()
+            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), parts().settings.decimal
         )
     if verdict.kind == "unreadable":
         return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
@@ -84,7 +83,7 @@ def verdict(exercise_id: int) -> Page:
         kept = it.row.answer
         if kept is None:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
-        judged = mark(it.mould, it.drawn, kept.text, _decimal())
+        judged = mark(it.mould, it.drawn, kept.text, parts().settings.decimal)
     return render_template(
         "trainee/verdict.html",
         verdict=presenting.verdict_view(it.mould, it.drawn, judged),
@@ -118,10 +117,6 @@ def glossary() -> Page:
     """The words of the trade."""
     terms = sorted(parts().bank.terms, key=lambda term: term.term.lower())
     return render_template("trainee/glossary.html", terms=terms)
-
-
-def _decimal() -> str:
-    return "comma" if parts().settings.decimal_comma else "point"
 
 
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:

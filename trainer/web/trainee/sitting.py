@@ -111,7 +111,6 @@ def hand_in(paper_id: int) -> Page:
 @bp.get("/papers/<int:paper_id>/<int:position>/verdict")
 def paper_verdict(paper_id: int, position: int) -> Page:
     """After the close, and only if the instructor shows it: verdict and working of one item."""
-    decimal = "comma" if parts().settings.decimal_comma else "point"
     with parts().database.reading() as session:
         found = papers.own_paper(session, me().id, paper_id)
         row = papers.item(found, position)
@@ -123,7 +122,7 @@ def paper_verdict(paper_id: int, position: int) -> Page:
             raise NotFound("There is nothing to see here before the close, or it is not shown.")
         mould, drawn = papers.asked(session, parts().shelf, row)
         title, of = found.sitting.title, len(found.answers)
-    judged = mark(mould, drawn, row.text, decimal)
+    judged = mark(mould, drawn, row.text, parts().settings.decimal)
     return render_template(
         "trainee/paper_verdict.html", paper_id=paper_id, row=row, of=of, title=title, ask=presenting.ask(mould.read.drill, mould.find),
         verdict=presenting.verdict_view(mould, drawn, judged),

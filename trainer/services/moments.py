@@ -1,0 +1,10 @@
+"""Days as people count them: by the clock of the place where the machine stands, not by UTC."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+
+def local_day(moment: datetime) -> date:
+    """Return the calendar day of a moment where the machine stands."""
+    return moment.astimezone().date()
