@@ -72,10 +72,10 @@ def test_alias_is_a_fault() -> None:
     ],
 )
 def test_hostile_text_is_refused_quickly(text: str | bytes, says: str) -> None:
-    """Deep, large, broken and bomb-like files get a sentence in less than a second."""
-    began = time.perf_counter()
+    """Deep, large, broken and bomb-like files get a sentence in less than a second of work."""
+    began = time.process_time()
     faults = _faults(text)
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 1
     assert any(says in f.says for f in faults)
     assert len(faults) <= 50
 

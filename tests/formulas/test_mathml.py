@@ -21,7 +21,7 @@ def test_every_working_line_is_well_formed() -> None:
     for entry in shelf.bank.drills.values():
         for find in entry.drill.finds:
             mould, exercise = shelf.mould(entry.drill.id, find), shelf.draw(entry.drill.id, 3, find)
-            for slips in ((), *((entry.drill.slips[s.index].id,) for s in exercise.slips[:2])):
+            for slips in ((), *((entry.drill.slips[s.place].id,) for s in exercise.slips[:2])):
                 for line in working(mould, exercise, slips):
                     tree = ElementTree.fromstring(f"<lines>{line.right_mathml}{line.slip_mathml}</lines>")
                     assert {e.tag for e in tree.iter()} <= TAGS

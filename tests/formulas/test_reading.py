@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import time
+import re
 
 import pytest
 from hypothesis import given
 
 from tests.formulas.random_trees import CHOICES, SYMBOLS, TREES
+from tests.work import calls_in
 from trainer.formulas.reading import FormulaFault, read_condition, read_relation, read_tree
 from trainer.formulas.tree import Binary, Name, Negative, Number, Relation, Tree, written
 
 KNOWN = set(SYMBOLS)
+MOST_CALLS = 5000  # about a millisecond of work
 
 
 @given(TREES)
@@ -74,19 +76,18 @@ def test_power_goes_from_the_right() -> None:
     ],
 )  # fmt: skip
 def test_hostile_text_is_refused_at_once(text: str, says: str) -> None:
-    """Whatever is no formula gets its sentence within milliseconds."""
-    began = time.perf_counter()
-    with pytest.raises(FormulaFault) as caught:
-        read_tree(text, KNOWN)
-    assert time.perf_counter() - began < 5
-    assert says in str(caught.value)
+    """Whatever is no formula gets its sentence after little work, however long it is."""
+
+    def refused() -> None:
+        with pytest.raises(FormulaFault, match=re.escape(says)):
+            read_tree(text, KNOWN)
+
+    assert calls_in(refused) < MOST_CALLS
 
 
 def test_large_powers_are_read_but_not_worked_out() -> None:
     """Reading 10**10**10 costs nothing, since reading does not reckon."""
-    began = time.perf_counter()
-    read_tree("10**10**10", KNOWN)
-    assert time.perf_counter() - began < 5
+    assert calls_in(lambda: read_tree("10**10**10", KNOWN)) < 200
 
 
 def test_relation_without_equals_says_how_it_is_written() -> None:

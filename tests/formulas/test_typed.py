@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import time
 from contextlib import suppress
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.work import calls_in
 from trainer.formulas.typed import AnswerProblem, read_answer
 
 READ = [
@@ -48,13 +48,19 @@ HOSTILE = [
 
 @pytest.mark.parametrize(("text", "kind"), HOSTILE)
 def test_hostile_text_gets_its_sentence_at_once(text: str, kind: str) -> None:
-    """Each trouble has its own kind and one sentence, within milliseconds."""
-    began = time.perf_counter()
-    with pytest.raises(AnswerProblem) as caught:
-        read_answer(text)
-    assert time.perf_counter() - began < 5
-    assert caught.value.kind == kind
-    assert str(caught.value).endswith((".", "..."))
+    """Each trouble has its own kind and one sentence, after little work, however long the text is."""
+    problems: list[AnswerProblem] = []
+
+    def refused() -> None:
+        try:
+            read_answer(text)
+        except AnswerProblem as problem:
+            problems.append(problem)
+
+    assert calls_in(refused) < 200
+    (problem,) = problems
+    assert problem.kind == kind
+    assert str(problem).endswith((".", "..."))
 
 
 @given(st.text(max_size=60), st.sampled_from(["point", "comma"]))

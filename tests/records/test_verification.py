@@ -177,6 +177,6 @@ def test_a_spoilt_list_is_never_valid(place: int, flip: int) -> None:
 )
 def test_hostile_files_cost_little(data: bytes) -> None:
     """Two megabytes of the worst kind are refused within seconds, not minutes."""
-    begun = time.perf_counter()
+    begun = time.process_time()
     assert verify(data, ISSUERS, DAY).verdict is Verdict.UNREADABLE
-    assert time.perf_counter() - begun < 60
+    assert time.process_time() - begun < 15

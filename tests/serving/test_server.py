@@ -118,7 +118,7 @@ def test_silent_guests_keep_nobody_out() -> None:
             guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 50\r\n\r\nhalf")
         begun = time.monotonic()
         assert ask(port, "/") == b"ok"
-        assert time.monotonic() - begun < 8
+        assert time.monotonic() - begun < 1.0
         for guest in guests:
             guest.close()
 
