@@ -10,10 +10,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
-NARROW: Final = "\u202f"
-"""Narrow no-break space: stands between number and unit and between groups of three digits."""
+from trainer.formulas.writing import NARROW, grouped
 
-MINUS: Final = "\u2212"
 OMEGA: Final = "\u03a9"
 
 _BY_WIDTH: Final = {
@@ -103,17 +101,8 @@ def number(value: float, digits: int = 4) -> str:
     if value == 0:
         return "0"
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
-    plain = f"{abs(value):.{min(decimals, 12)}f}"
-    whole, _, fraction = plain.partition(".")
-    fraction = fraction.rstrip("0")
-    return (MINUS if value < 0 else "") + _grouped(whole) + (f".{fraction}" if fraction else "")
-
-
-def _grouped(whole: str) -> str:
-    if len(whole) < 5:
-        return whole
-    head = len(whole) % 3 or 3
-    return NARROW.join([whole[:head], *(whole[i : i + 3] for i in range(head, len(whole), 3))])
+    plain = f"{value:.{min(decimals, 12)}f}"
+    return grouped(plain.rstrip("0").rstrip(".") if "." in plain else plain)
 
 
 def quantity(value: float, unit: str, digits: int = 4) -> str:

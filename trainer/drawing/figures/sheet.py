@@ -10,36 +10,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
-from trainer.drawing.text import NARROW, cut, number
+from trainer.drawing.text import cut, number
 from trainer.errors import Refused
+from trainer.formulas.units import unit
+from trainer.formulas.writing import NARROW
 
-UNITS: Final[Mapping[str, tuple[str, float]]] = {
-    "in": ("length", 0.0254),
-    "ft": ("length", 0.3048),
-    "yd": ("length", 0.9144),
-    "mil": ("length", 2.54e-5),
-    "um": ("length", 1e-6),
-    "mm": ("length", 1e-3),
-    "cm": ("length", 1e-2),
-    "m": ("length", 1.0),
-    "A": ("current", 1.0),
-    "mA": ("current", 1e-3),
-    "kA": ("current", 1e3),
-    "ms": ("time", 1e-3),
-    "s": ("time", 1.0),
-    "min": ("time", 60.0),
-    "h": ("time", 3600.0),
-    "percent": ("share", 0.01),
-    "%": ("share", 0.01),
-    "1": ("share", 1.0),
-    "deg": ("angle", 1.0),
-    "rad": ("angle", 180 / math.pi),
-}
-"""Units a figure must bring to one measure before it can draw. Other units are drawn as they come."""
+_MEASURES: Final = {"length": "m", "current": "A", "time": "s", "share": "1", "angle": "deg"}
+"""What a figure must bring to one measure before it can draw, and the unit it is then in. Others come as they are."""
 
 _NEEDED: Final = frozenset({"length", "time", "angle", "current"})
 _MOST: Final = 1e12
@@ -91,6 +73,19 @@ class Kind:
     """Words with a fixed choice (``position``: wall, middle), first one by default."""
 
 
+@cache
+def measured(name: str) -> tuple[str, float]:
+    """The measure that a unit is of, and its size in the unit of that measure; ("other", 1) for the rest."""
+    try:
+        own = unit(name)
+    except Refused:
+        return "other", 1.0
+    for measure, base in _MEASURES.items():
+        if own.kind == unit(base).kind:
+            return measure, own.to(unit(base), 1.0)
+    return "other", 1.0
+
+
 class Sheet:
     """A pen, the exercise's numbers by role, and the account of what has been written."""
 
@@ -120,8 +115,8 @@ class Sheet:
         if shown is None:
             return default
         dimension = self._dimensions.get(name, "any")
-        factor = UNITS[shown.unit][1] if shown.unit in UNITS and dimension != "any" else 1.0
-        return shown.value * factor / (UNITS[self.unit][1] if dimension == "length" else 1.0)
+        factor = measured(shown.unit)[1] if dimension != "any" else 1.0
+        return shown.value * factor / (measured(self.unit)[1] if dimension == "length" else 1.0)
 
     def unknown(self, name: str) -> bool:
         """True if this is the number asked for."""
@@ -286,7 +281,7 @@ def _check_number(kind: Kind, role: Role | None, name: str, shown: Shown) -> Non
         )
     if role.dimension == "length" and shown.value == 0 and role.required:
         raise Refused(f"The number {name} of the figure {kind.name} is zero: there would be nothing to draw.")
-    found = UNITS.get(shown.unit, ("other", 1.0))[0]
+    found = measured(shown.unit)[0]
     if role.dimension in _NEEDED and found != role.dimension:
         raise Refused(
             f"The figure {kind.name} takes {name} as a {role.dimension}: the unit {shown.unit[:20]} is none it knows."

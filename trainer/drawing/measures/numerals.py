@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from trainer.drawing.text import NARROW, number
+from trainer.drawing.text import number
+from trainer.formulas.writing import NARROW
 
 _SUPER = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 _SLACK = 1e-9
@@ -34,10 +35,13 @@ def inward(low: float, high: float, digits: int = 4) -> tuple[float, float]:
 
     More figures are taken where the interval is too narrow for so few.
     """
+    size = max(abs(low), abs(high))
+    if size == 0:
+        return low, high
     for figures in range(digits, 13):
-        power = 10.0 ** (figures - 1 - math.floor(math.log10(high)))
-        first = math.ceil(low * power * (1 - _SLACK)) / power
-        last = math.floor(high * power * (1 + _SLACK)) / power
+        power = 10.0 ** (figures - 1 - math.floor(math.log10(size)))
+        first = math.ceil(low * power - _SLACK * abs(low) * power) / power
+        last = math.floor(high * power + _SLACK * abs(high) * power) / power
         if first < last or (first == last and low == high):
             return first, last
     return low, high
