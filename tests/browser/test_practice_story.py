@@ -25,7 +25,7 @@ def newest(store: Database, shelf: Shelf) -> tuple[str, dict[str, str]]:
         mould, drawn = shelf.mould(row.drill_id, row.find), shelf.draw(row.drill_id, row.seed, row.find)
     drill = mould.read.drill
     sign = unit(drill.quantities[row.find].unit).shown
-    slips = {drill.slips[s.index].id: f"{s.value:.6g} {sign}" for s in drawn.slips}
+    slips = {drill.slips[s.place].id: f"{s.value:.6g} {sign}" for s in drawn.slips}
     return f"{drawn.answer:.6g} {sign}", slips
 
 

@@ -8,8 +8,10 @@ import pytest
 
 from trainer.drills.marking import judged, mark
 from trainer.drills.shelf import Shelf
+from trainer.formulas.units import unit
 
 SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+REAL = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
 COIL = SHELF.mould("coil-low-fill-wall")
 EXERCISE = SHELF.draw("coil-low-fill-wall", 7)  # L 21.5 in, D 2.5 in, 5 turns: 45000/8.6/5 = 1046.5 A
 
@@ -32,7 +34,7 @@ def test_tolerance_of_the_document_is_right_with_a_remark(text: str) -> None:
 @pytest.mark.parametrize("place", range(len(EXERCISE.slips)))
 def test_each_slip_is_named(place: int) -> None:
     """The value of a slip brings its name and what a good instructor would say."""
-    slip = COIL.read.drill.slips[EXERCISE.slips[place].index]
+    slip = COIL.read.drill.slips[EXERCISE.slips[place].place]
     verdict = mark(COIL, EXERCISE, f"{EXERCISE.slips[place].value:.6g} A")
     assert verdict.kind == "wrong"
     assert slip.id in verdict.slips
@@ -103,3 +105,34 @@ def test_a_band_is_right_from_end_to_end() -> None:
     mould, exercise = SHELF.mould("prod-current-asme"), SHELF.draw("prod-current-asme", 7)
     found = [mark(mould, exercise, f"{a} A").right for a in (349, 350, 400, 437.5, 438)]
     assert found == [False, True, True, True, False]
+
+
+CONVERSIONS = [
+    (entry.drill.id, find)
+    for entry in REAL.bank.drills.values()
+    if entry.drill.accept.own_unit
+    for find in entry.drill.finds
+]
+
+
+@pytest.mark.parametrize(("drill", "find"), CONVERSIONS)
+def test_a_conversion_is_not_answered_by_copying(drill: str, find: str) -> None:
+    """What is given, typed back in its own unit, is no answer where turning the unit is the question."""
+    mould, exercise = REAL.mould(drill, find), REAL.draw(drill, 4, find)
+    for symbol, text in exercise.texts.items():
+        sign = unit(mould.read.drill.quantities[symbol].unit).shown
+        verdict = mark(mould, exercise, f"{text} {sign}")
+        assert verdict.kind == "unreadable"
+        assert "Turning the unit is the question" in verdict.says[0]
+
+
+def test_there_are_conversions() -> None:
+    """The law above speaks of at least the eight of the catalogue and the two light units."""
+    assert len({drill for drill, _ in CONVERSIONS}) >= 10
+
+
+def test_an_angle_is_no_plain_number() -> None:
+    """25 degrees are not an answer to a ratio, though mathematics counts angles without a unit."""
+    mould = REAL.mould("coil-length-to-diameter", "ratio")
+    verdict = mark(mould, REAL.draw("coil-length-to-diameter", 1, "ratio"), "25 deg")
+    assert verdict.kind == "unreadable"

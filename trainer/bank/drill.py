@@ -108,11 +108,15 @@ class Find(Frozen):
 
 
 class Accept(Frozen):
-    """How wide an answer may be: figures carried, share always allowed, and the document's own tolerance."""
+    """How wide an answer may be: figures carried, share always allowed, and the document's own tolerance.
+
+    ``own_unit``: the answer must be written in the find's working unit, since turning it is the question.
+    """
 
     figures: Literal[3, 4] = 4
     within: float = Field(default=0.005, gt=0, le=0.05)
     absolute: float | None = Field(default=None, gt=0)
+    own_unit: bool = False
     document: float | None = Field(default=None, gt=0, le=0.25)
     document_finds: tuple[Symbol, ...] = ()
     document_says: Text | None = None

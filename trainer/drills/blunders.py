@@ -56,6 +56,10 @@ BLUNDERS: tuple[Blunder, ...] = (
 )  # fmt: skip
 
 
+GENERAL: dict[str, str] = {b.id: b.name for b in BLUNDERS} | {"close": "close, but outside"}
+"""Names of what is recognised in any drill, by the word that is kept with an answer."""
+
+
 def blunder(answer: float, right: Interval, value: float) -> Blunder | None:
     """Return the blunder that turns the right answer into this value, the nearest one first."""
     if answer == 0 or value == 0:

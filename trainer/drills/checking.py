@@ -13,6 +13,7 @@ from trainer.bank import Bank, Entry
 from trainer.bank.yamltext import Place
 from trainer.drawing.figures import KINDS
 from trainer.drills.draw import draw
+from trainer.drills.exercise import Exercise
 from trainer.drills.marking import judged
 from trainer.drills.mould import Mould, NoWay, cast
 from trainer.drills.reading import read_drill
@@ -68,10 +69,7 @@ def _meaning(bank: Bank, entry: Entry) -> Iterator[tuple[Place, str]]:
         for symbol in getattr(drill, key):
             if symbol not in drill.quantities:
                 yield (key, symbol), f"'{symbol}' is not a quantity of this drill"
-    memory = any(s.status == "memory" for s in drill.sources) and all(
-        s.status == "memory" for s in drill.sources
-    )
-    if memory and not drill.unconfirmed:
+    if all(s.status == "memory" for s in drill.sources) and not drill.unconfirmed:
         yield (
             ("sources",),
             "every source is from memory; write 'unconfirmed: true' so that it is never scored",
@@ -134,11 +132,8 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
     )
 
 
-def _unfair(mould: Mould, exercise: object) -> str | None:
+def _unfair(mould: Mould, exercise: Exercise) -> str | None:
     """Return what is unfair about an exercise, or None."""
-    from trainer.drills.exercise import Exercise
-
-    assert isinstance(exercise, Exercise)
     right = exercise.accepted
     if not right.holds(exercise.answer):
         return f"the exact answer {exercise.answer} is outside {right}"
@@ -152,7 +147,7 @@ def _unfair(mould: Mould, exercise: object) -> str | None:
     for slip in exercise.slips:
         verdict = judged(mould, exercise, slip.value)
         if verdict.right:
-            return f"the slip {mould.read.drill.slips[slip.index].id} gives {slip.value}, which is accepted"
-        if mould.read.drill.slips[slip.index].id not in verdict.slips:
-            return f"the slip {mould.read.drill.slips[slip.index].id} is not named at {slip.value}"
+            return f"the slip {mould.read.drill.slips[slip.place].id} gives {slip.value}, which is accepted"
+        if mould.read.drill.slips[slip.place].id not in verdict.slips:
+            return f"the slip {mould.read.drill.slips[slip.place].id} is not named at {slip.value}"
     return None

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from trainer.drills.accepting import Inseparable, accepted
 from trainer.drills.exercise import Exercise, Interval, SlipValue
-from trainer.drills.mould import Mould, Way
+from trainer.drills.mould import Mould
 from trainer.drills.numbers import Numbers
 from trainer.errors import Refused
 from trainer.formulas.writing import MINUS, NARROW, number
@@ -66,9 +66,9 @@ def _drawn(mould: Mould, seed: int, stream: Numbers, turn: int) -> Exercise:
         numbers.append(grid.values[place])
         texts[grid.symbol] = grid.texts[place]
     situation = stream.below(len(mould.read.drill.situations))
-    assert mould.forward is not None
-    everything = dict(zip(mould.symbols, (*numbers, *mould.forward(*numbers)), strict=True))
-    _test(mould, everything)
+    row = (*numbers, *mould.forward(*numbers))
+    _test(mould, row)
+    everything = dict(zip(mould.symbols, row, strict=True))
     for symbol in mould.derived_given:
         texts[symbol] = number(everything[symbol], mould.read.drill.quantities[symbol].figures)
         everything[symbol] = read_number(texts[symbol])
@@ -77,8 +77,7 @@ def _drawn(mould: Mould, seed: int, stream: Numbers, turn: int) -> Exercise:
     return _exercise(mould, seed, given, shown, everything, situation, turn, fair=True)
 
 
-def _test(mould: Mould, values: Mapping[str, float]) -> None:
-    row = [values[s] for s in mould.symbols]
+def _test(mould: Mould, row: Sequence[float]) -> None:
     for test in mould.tests:
         if not test(*row):
             raise Inseparable
@@ -92,9 +91,11 @@ def _exercise(
     answer, steps, right, computed = accepted(mould, row)
     if not math.isfinite(answer):
         raise Inseparable
-    values = everything | given | steps | ({} if mould.band else {mould.find: answer})
+    values = {**everything, **given, **steps}
+    if not mould.band:
+        values[mould.find] = answer
     if fair and mould.derived_given:
-        _test(mould, values)
+        _test(mould, [values[s] for s in mould.symbols])
     slips = _slips(mould, row, answer, right, computed, fair)
     return Exercise(
         mould.read.drill.id, mould.read.edition, seed, mould.find, given, texts, values,
@@ -105,15 +106,23 @@ def _exercise(
 def _slips(
     mould: Mould, row: Sequence[float], answer: float, right: Interval, computed: Interval, fair: bool
 ) -> tuple[SlipValue, ...]:
-    walls = _walls(mould, answer, right, computed)
+    low, high = _walls(mould, answer, right, computed)
     out = []
-    for index, way in enumerate(mould.slips):
-        found = _slip(mould, index, way, row, right) if way is not None else None
-        if found is None:
+    for index, way in mould.slip_ways:
+        try:
+            if way.when is not None and not way.when(*row):
+                continue
+            got = way.function(*row)
+        except (ArithmeticError, ValueError):
             continue
-        if fair and found.band is None and walls.low <= found.value <= walls.high:
-            raise Inseparable
-        out.append(found)
+        if mould.band:
+            found = _banded(index, got, right)
+            if found is not None:
+                out.append(found)
+        elif 0 < got[0] < math.inf:
+            if fair and low <= got[0] <= high:
+                raise Inseparable
+            out.append(SlipValue(index, got[0]))
     return tuple(out)
 
 
@@ -128,16 +137,9 @@ def _walls(mould: Mould, answer: float, right: Interval, computed: Interval) -> 
     return Interval(min(answer - gap, right.low - edge), max(answer + gap, right.high + edge))
 
 
-def _slip(mould: Mould, index: int, way: Way, row: Sequence[float], right: Interval) -> SlipValue | None:
-    try:
-        if way.when is not None and not way.when(*row):
-            return None
-        got = way.function(*row)
-    except (ArithmeticError, ValueError):
-        return None
-    if not mould.band:
-        return SlipValue(index, got[0]) if 0 < got[0] < math.inf else None
-    if not all(0 < v < math.inf for v in got):
+def _banded(index: int, got: Sequence[float], right: Interval) -> SlipValue | None:
+    """Return a slip's band with the end that lies farthest outside what is right, or None where none does."""
+    if not all(0 < value < math.inf for value in got):
         return None
     band = Interval(min(got), max(got))
     far = band.low if right.low - band.low > band.high - right.high else band.high

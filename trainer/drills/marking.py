@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from trainer.drawing.measures.numerals import inward
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Exercise, Interval
 from trainer.drills.mould import Mould, Way
-from trainer.drills.verdict import Verdict
+from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import amount, rounded
 
 _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
+_CARRY = "The way is probably right. Carry four figures on the way and round only at the end."
+_LOOK = "It fits none of the usual slips. Go through the working below and look for the first line that differs from yours."
 
 
 def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") -> Verdict:
@@ -23,7 +26,8 @@ def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") ->
         typed = read_answer(text, decimal)
         value = _in_working_unit(mould, exercise, typed.value, typed.unit)
     except AnswerProblem as problem:
-        return Verdict("unreadable", "That cannot be read yet", (str(problem),))
+        says = str(problem)
+        return Verdict("unreadable", lambda: ("That cannot be read yet", (says,)))
     return judged(mould, exercise, value)
 
 
@@ -49,6 +53,10 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
             "kind",
             f"{shown} is the wrong kind of unit here. The answer is wanted in {like} or a unit of that kind.",
         )
+    if mould.read.drill.accept.own_unit and typed.name != wanted.name:
+        raise AnswerProblem(
+            "kind", f"Turning the unit is the question here: write the answer in {wanted.shown}."
+        )
     return typed.to(wanted, value)
 
 
@@ -64,20 +72,24 @@ def _without_unit(exercise: Exercise, wanted: Unit, value: float) -> float:
 
 
 def _right(mould: Mould, exercise: Exercise, value: float) -> Verdict:
-    if exercise.computed.holds(value) or mould.whole or mould.band:
-        return Verdict("right", "Right", (_right_sentence(mould, exercise, value),), value)
-    accept = mould.read.drill.accept
-    exact = written(mould, exercise.answer)
-    says = f"Calculated with four figures it is {exact}. {accept.document_says or 'The document allows the difference.'}"
-    return Verdict("right", "Right, within the tolerance of the document", (says,), value, remark=True)
+    remark = not (exercise.computed.holds(value) or mould.whole or mould.band)
+    return Verdict("right", lambda: _right_words(mould, exercise, value, remark), value, remark=remark)
 
 
-def _right_sentence(mould: Mould, exercise: Exercise, value: float) -> str:
+def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -> Words:
+    if remark:
+        exact = written(mould, exercise.answer)
+        allows = mould.read.drill.accept.document_says or "The document allows the difference."
+        return (
+            "Right, within the tolerance of the document",
+            (f"Calculated with four figures it is {exact}. {allows}",),
+        )
     if mould.band:
-        return f"Any value from {_limits(mould, exercise.accepted)} is right."
+        return "Right", (f"Any value from {_limits(mould, exercise.accepted)} is right.",)
     if mould.whole:
-        return f"{written(mould, value)} it is; a count has no tolerance."
-    return f"The calculation gives {written(mould, exercise.answer)}; {_limits(mould, exercise.accepted)} is accepted."
+        return "Right", (f"{written(mould, value)} it is; a count has no tolerance.",)
+    says = f"The calculation gives {written(mould, exercise.answer)}; {_limits(mould, exercise.accepted)} is accepted."
+    return "Right", (says,)
 
 
 def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
@@ -86,10 +98,10 @@ def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
         return None
     matches.sort(key=lambda s: abs(s.value - value))
     nearest = [s for s in matches if s.band or abs(s.value - matches[0].value) <= _NEAR * abs(s.value)]
-    slips = [mould.read.drill.slips[s.index] for s in nearest]
+    slips = [mould.read.drill.slips[s.place] for s in nearest]
     heading = "Not right: " + " or ".join(dict.fromkeys(s.name for s in slips[:2]))
-    says = (_distance(mould, exercise, value), *dict.fromkeys(s.says for s in slips[:2]))
-    return Verdict("wrong", heading, says, value, slips=tuple(s.id for s in slips))
+    says = dict.fromkeys(s.says for s in slips[:2])
+    return _wrong(mould, exercise, value, heading, *says, slips=tuple(s.id for s in slips))
 
 
 def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
@@ -103,8 +115,8 @@ def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
         return None
     first, second = (mould.read.drill.slips[index] for index in found[0])
     heading = f"Not right: {first.name}, and {second.name}"
-    says = (_distance(mould, exercise, value), "Two slips at once.", first.says, second.says)
-    return Verdict("wrong", heading, says, value, slips=(first.id, second.id), together=True)
+    says = ("Two slips at once.", first.says, second.says)
+    return _wrong(mould, exercise, value, heading, *says, slips=(first.id, second.id), together=True)
 
 
 def pair_values(mould: Mould, exercise: Exercise) -> Iterator[tuple[int, int, float]]:
@@ -112,7 +124,7 @@ def pair_values(mould: Mould, exercise: Exercise) -> Iterator[tuple[int, int, fl
     if mould.band:
         return
     row = tuple(exercise.given.values())
-    for one, two in combinations([s.index for s in exercise.slips], 2):
+    for one, two in combinations([s.place for s in exercise.slips], 2):
         way = mould.pair(one, two)
         value = _value(way, row) if way is not None else None
         if value is not None:
@@ -137,24 +149,25 @@ def _matches(value: float, wrong: float, band: Interval | None, right: Interval,
 
 
 def _other(mould: Mould, exercise: Exercise, value: float) -> Verdict:
-    distance = _distance(mould, exercise, value)
     quantity = mould.read.drill.quantities[mould.find]
     if value <= 0 and quantity.unit not in {"degC", "degF"}:
-        return Verdict("wrong", "Not right: it must be more than zero", (distance,), value)
+        return _wrong(mould, exercise, value, "Not right: it must be more than zero")
     found = None if mould.whole else blunder(exercise.answer, exercise.accepted, value)
     if found is not None:
-        return Verdict("wrong", f"Not right: {found.name}", (distance, found.says), value, generic=found.id)
+        return _wrong(mould, exercise, value, f"Not right: {found.name}", found.says, generic=found.id)
     if _is_close(mould, exercise, value):
-        says = (
-            distance,
-            "The way is probably right. Carry four figures on the way and round only at the end.",
-        )
-        return Verdict("wrong", "Not right, but close", says, value, generic="close")
-    says = (
-        distance,
-        "It fits none of the usual slips. Go through the working below and look for the first line that differs from yours.",
-    )
-    return Verdict("wrong", "Not right", says, value)
+        return _wrong(mould, exercise, value, "Not right, but close", _CARRY, generic="close")
+    return _wrong(mould, exercise, value, "Not right", _LOOK)
+
+
+def _wrong(
+    mould: Mould, exercise: Exercise, value: float, heading: str, *says: str,
+    slips: tuple[str, ...] = (), together: bool = False, generic: str | None = None,
+) -> Verdict:  # fmt: skip
+    def words() -> Words:
+        return heading, (_distance(mould, exercise, value), *says)
+
+    return Verdict("wrong", words, value, slips, together, generic)
 
 
 def _is_close(mould: Mould, exercise: Exercise, value: float) -> bool:
@@ -178,22 +191,9 @@ def _limits(mould: Mould, right: Interval) -> str:
     """Write the accepted limits, rounded inward so that what is shown is accepted."""
     if right.low == right.high:
         return written(mould, right.low)
-    low, high = inward(right)
+    low, high = inward(right.low, right.high)
     sign = spelled_unit(mould)
     return f"{amount(low, '1', 5)} to {amount(high, sign, 5)}"
-
-
-def inward(right: Interval) -> tuple[float, float]:
-    """Round both limits to four figures towards the inside."""
-    low, high = rounded(right.low, 4), rounded(right.high, 4)
-    step_low, step_high = 10**-3 * _scale(low), 10**-3 * _scale(high)
-    return (low + step_low if low < right.low * (1 - 1e-9) else low), (
-        high - step_high if high > right.high * (1 + 1e-9) else high
-    )
-
-
-def _scale(value: float) -> float:
-    return float(f"1e{f'{abs(value):e}'.split('e')[1]}") if value else 1.0
 
 
 def spelled_unit(mould: Mould) -> str:

@@ -40,6 +40,11 @@ class Way:
     changed: frozenset[str] = frozenset()
 
 
+def _nothing(*_values: float) -> tuple[float, ...]:
+    """The way forward of a mould that is never drawn from, only worked with values of one's own."""
+    return ()
+
+
 @dataclass(slots=True)
 class Mould:
     """Everything that drawing and marking one find of one drill needs."""
@@ -51,7 +56,7 @@ class Mould:
     given: tuple[str, ...] = ()
     derived_given: tuple[str, ...] = ()
     symbols: tuple[str, ...] = ()
-    forward: Chain | None = None
+    forward: Chain = _nothing
     tests: tuple[Callable[..., bool], ...] = ()
     steps: tuple[Step, ...] = ()
     step_functions: tuple[Callable[..., float], ...] = ()
@@ -61,15 +66,9 @@ class Mould:
     alternatives: tuple[Way, ...] = ()
     pairs: dict[tuple[int, int], Way | None] = field(default_factory=dict)
 
-    @property
-    def whole(self) -> bool:
-        """Tell whether the answer is a whole number."""
-        return self.whole_steps[-1]
-
-    @property
-    def band(self) -> bool:
-        """Tell whether any value between two limits is right."""
-        return len(self.targets) == 2
+    whole: bool = False  # the answer is a whole number
+    band: bool = False  # any value between two limits is right
+    slip_ways: tuple[tuple[int, Way], ...] = ()
 
     def pair(self, one: int, two: int) -> Way | None:
         """Return the way of two slips made together, or None where they do not go together."""
@@ -173,9 +172,11 @@ def _compile_ways(mould: Mould) -> None:
         known.append(step.symbol)
     mould.step_functions = tuple(functions)
     mould.whole_steps = tuple(rounds(step.tree) for step in mould.steps)
+    mould.whole, mould.band = mould.whole_steps[-1], len(mould.targets) == 2
     mould.slips = tuple(
         _way(mould, changed, slip.finds) for slip, changed in zip(read.drill.slips, read.slips, strict=True)
     )
+    mould.slip_ways = tuple((i, way) for i, way in enumerate(mould.slips) if way is not None)
     mould.alternatives = tuple(
         way
         for other, changed in zip(read.drill.alternatives, read.alternatives, strict=True)

@@ -7,6 +7,7 @@ from typing import Any
 
 from trainer.bank import Bank, Entry
 from trainer.bank.bank import drill_of
+from trainer.drills.blunders import GENERAL
 from trainer.drills.draw import draw, remade
 from trainer.drills.exercise import Exercise
 from trainer.drills.mould import Mould, NoWay, cast
@@ -55,6 +56,12 @@ class Shelf:
             except NoWay as error:
                 raise NotFound(str(error)) from None
         return self._moulds[key]
+
+    def slip_name(self, drill_id: str, slip: str) -> str:
+        """Return the short name of a stored slip: a drill's own, two together, or a general blunder."""
+        entry = self.bank.drills.get(drill_id)
+        names = {s.id: s.name for s in entry.drill.slips} if entry else {}
+        return ", and ".join(names.get(one) or GENERAL.get(one, one) for one in slip.split("+"))
 
     def draw(self, drill_id: str, seed: int, find: str | None = None) -> Exercise:
         """Draw the exercise of this seed from the bank's own edition."""

@@ -34,10 +34,10 @@ def as_data(
         },
         "slips": [
             {
-                "id": drill.slips[s.index].id,
+                "id": drill.slips[s.place].id,
                 "value": own.to(shown, s.value),
                 "unit": shown.name,
-                "says": drill.slips[s.index].says,
+                "says": drill.slips[s.place].says,
             }
             for s in exercise.slips
         ],

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.bank.drill import Drill
+from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
-from trainer.drills.marking import inward, written
+from trainer.drills.marking import written
 from trainer.drills.mould import Mould
 from trainer.drills.plan import Step, plan
 from trainer.drills.reading import ReadChange, wrapped_up
@@ -53,7 +54,7 @@ def accepted_says(mould: Mould, exercise: Exercise) -> str:
     right = exercise.accepted
     if mould.whole:
         return f"Only {written(mould, exercise.answer)} is accepted, since a count is whole."
-    low, high = inward(right)
+    low, high = inward(right.low, right.high)
     limits = f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
     if mould.band:
         return f"Accepted is the whole band of the document, {limits}, both limits included."

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from trainer.errors import Refused
-from trainer.formulas.units import Unit, spelled
+from trainer.formulas.units import Unit, spelled, spelled_exactly
 
 LONGEST = 40
 _SAME = str.maketrans({
@@ -28,6 +28,7 @@ _NUMBER = re.compile(
     r"(?P<sign>[-+]?) ?(?P<digits>[0-9]+(?:[ '.,][0-9]+)*\.?|[.,][0-9]+)"
     r"(?:[eE](?P<power>[-+]?[0-9]{1,2})(?![0-9])| ?[x*] ?10\^?(?P<tens>[-+]?[0-9]{1,2})(?![0-9]))?(?P<rest>.*)\Z"
 )
+_PLAIN = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?([A-Za-z%/]{1,6})\Z")  # what most people type: 1875 A
 _GROUPS = {c: re.compile(rf"[1-9][0-9]{{0,2}}(?:{re.escape(c)}[0-9]{{3}})+\Z") for c in ",. '"}
 
 
@@ -52,9 +53,18 @@ def read_answer(text: str, decimal: str = "point") -> Typed:
 
     Raises AnswerProblem with kind empty, long, character, number, comma, unit, size.
     """
+    plain = _PLAIN.match(text) if decimal == "point" else None
+    if plain is not None and (typed := _plainly(plain)) is not None:
+        return typed
     clean = _clean(text)
     value, rest = _fraction(clean) or _decimal(clean, decimal)
     return Typed(value, _unit(rest))
+
+
+def _plainly(plain: re.Match[str]) -> Typed | None:
+    """Read the everyday form at once; None where the unit is not spelled exactly, for the full reading."""
+    found = spelled_exactly(plain[2])
+    return Typed(float(plain[1]), found) if found is not None else None
 
 
 def _clean(text: str) -> str:

@@ -107,6 +107,9 @@ kg/m | kilogram/meter | kg/m |
 """
 
 
+_ANGLES = frozenset({"deg", "rad"})
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """One unit: value in base units = value * factor + offset; ``kind`` says what it can be turned into."""
@@ -139,6 +142,11 @@ def spelled(text: str) -> Unit | None:
     exact, folded = _spellings()
     found = exact.get(text)
     return found if found is not None else folded.get(text.casefold())
+
+
+def spelled_exactly(text: str) -> Unit | None:
+    """Return the unit of exactly this spelling, or None."""
+    return _spellings()[0].get(text)
 
 
 def convert(value: float, from_unit: str, to_unit: str) -> float:
@@ -176,6 +184,8 @@ def _units() -> dict[str, Unit]:
         zero = _base(registry, expression, 0.0)
         one = _base(registry, expression, 1.0)
         kind = str(sorted((str(k), round(float(v), 3)) for k, v in one.dimensionality.items()))
+        if name in _ANGLES:
+            kind = "angle"  # pint counts angles as plain numbers; 25° is no answer to a duty of 0.25
         units[name] = Unit(name, shown, kind, float(one.magnitude - zero.magnitude), float(zero.magnitude))
     return units
 

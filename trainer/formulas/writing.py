@@ -14,7 +14,8 @@ def rounded(value: float, figures: int) -> float:
     """Round to significant figures, half away from zero in decimal (2.675 to three gives 2.68)."""
     if value == 0 or not math.isfinite(value):
         return value
-    return float(f"{value * (1 + 1e-15):.{figures - 1}e}")
+    # round() works in decimal; the nudge lifts a tie that binary has stored a hair too low
+    return round(value * (1 + 1e-15), figures - 1 - math.floor(math.log10(abs(value))))
 
 
 def plain_text(value: float, figures: int = 4) -> str:
