@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
+from trainer.jobs.casting import JobShelf
 from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -27,6 +28,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.public.account",
     "trainer.web.public.verify",
     "trainer.web.trainee.practice",
+    "trainer.web.trainee.jobs",
     "trainer.web.trainee.sitting",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
@@ -34,6 +36,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.meetings",
     "trainer.web.instructor.sets",
     "trainer.web.instructor.assignments",
+    "trainer.web.instructor.jobs",
     "trainer.web.instructor.board",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
@@ -63,7 +66,8 @@ def create_app(
         static_folder=Path(__file__).resolve().parent / "web" / "static",
         template_folder=templates_folder(),
     )
-    app.extensions["trainer"] = Parts(settings, database, shelf or _shelf(), clock or _now)
+    found = shelf or _shelf()
+    app.extensions["trainer"] = Parts(settings, database, found, clock or _now, JobShelf(found))
     _keep_compiled(app)
     protection.configure(app, settings)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):

@@ -19,13 +19,14 @@ def test_shipped_schema_is_that_of_the_reader(kind: str) -> None:
     assert (BANK / "schemas" / f"{kind}.json").read_text(encoding="utf-8") == schema_text(kind)
 
 
-def test_every_shipped_drill_obeys_the_schema(tmp_path: Path) -> None:
-    """An editor that checks by the schema has no complaint about our own drills."""
+@pytest.mark.parametrize(("kind", "files"), [("drill", "drills/*/*.yaml"), ("job", "jobs/*.yaml")])
+def test_every_shipped_item_obeys_the_schema(tmp_path: Path, kind: str, files: str) -> None:
+    """An editor that checks by the schema has no complaint about our own drills and jobs."""
     import json
 
     paths = {p.stem: p for p in write_schemas(tmp_path)}
-    check = jsonschema.Draft202012Validator(json.loads(paths["drill"].read_text(encoding="utf-8")))
+    check = jsonschema.Draft202012Validator(json.loads(paths[kind].read_text(encoding="utf-8")))
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    for file in sorted(BANK.glob("drills/*/*.yaml")):
+    for file in sorted(BANK.glob(files)):
         data = yaml.load(file.read_text(encoding="utf-8"), loader)
         assert [e.message for e in check.iter_errors(data)] == [], file.name

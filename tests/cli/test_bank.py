@@ -40,6 +40,35 @@ def test_draw_has_its_keys() -> None:
     assert all(s.keys() == {"id", "value", "unit", "says"} for s in data["slips"])
 
 
+def test_draw_takes_a_job_as_well() -> None:
+    """A job as JSON has a part for each step, each with the keys of an exercise; --find is refused."""
+    done = CliRunner().invoke(trainer, ["bank", "draw", "job-two-codes", "--seed", "7", "--json"])
+    data = json.loads(done.stdout)
+    assert data.keys() >= {"job", "edition", "seed", "prompt", "given", "marks", "parts"}
+    assert all(part.keys() >= KEYS | {"marks", "earlier"} for part in data["parts"])
+    plain = CliRunner().invoke(trainer, ["bank", "draw", "job-two-codes", "--seed", "7"])
+    assert "Step 4, 1 mark: " in plain.stdout
+    refused = CliRunner().invoke(trainer, ["bank", "draw", "job-two-codes", "--find", "NI"])
+    assert refused.exit_code == 1
+    assert "leave --find out" in refused.stderr
+
+
+def test_check_draws_jobs(tmp_path: Path) -> None:
+    """A bank with a job counts it; a fault in the job has its place and exit code 1."""
+    import shutil
+
+    folder = tmp_path / "bank"
+    shutil.copytree(TESTS / "small_bank", folder)
+    done = CliRunner().invoke(trainer, ["bank", "check", str(folder), "--seeds", "5", "--json"])
+    data = json.loads(done.stdout)
+    assert (done.exit_code, data["counts"]["jobs"], data["finds"][-1]["find"]) == (0, 1, "3 steps")
+    file = folder / "jobs" / "job-small-coil.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("{NI: NI}", "{NI: N1}", 1), encoding="utf-8")
+    done = CliRunner().invoke(trainer, ["bank", "check", str(folder), "--seeds", "5"])
+    assert done.exit_code == 1
+    assert "'N1' is not the answer of a step before" in done.stderr
+
+
 def test_unknown_drill_exits_with_2() -> None:
     """One sentence on standard error, nothing on standard output."""
     done = CliRunner().invoke(trainer, ["bank", "draw", "coil-low-fil-wall"])
@@ -52,6 +81,7 @@ def test_schemas_are_written(tmp_path: Path) -> None:
     CliRunner().invoke(trainer, ["bank", "schemas", str(tmp_path)])
     assert {p.name for p in (tmp_path / "schemas").iterdir()} == {
         "drill.json",
+        "job.json",
         "bank.json",
         "cautions.json",
         "glossary.json",

@@ -8,10 +8,12 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from trainer.bank.drill import Drill
+from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
 
 KINDS: dict[str, type[BaseModel]] = {
     "drill": Drill,
+    "job": Job,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

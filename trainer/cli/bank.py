@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from trainer.errors import Fault, FaultyFiles
+from trainer.errors import Fault, FaultyFiles, Refused
 from trainer.settings import bank_folder
 
 
@@ -24,6 +24,7 @@ def bank() -> None:
     trainer bank check                   every fault with file and line
     trainer bank check --seeds 10000     and ten thousand draws of every question
     trainer bank draw prod-current-asme --seed 7
+    trainer bank draw job-tube-in-coil --seed 7 --json
     """
 
 
@@ -34,7 +35,7 @@ def bank() -> None:
     type=click.IntRange(0, 1_000_000),
     default=100,
     show_default=True,
-    help="Draws per drill and find.",
+    help="Draws per find and job.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
 def check(folder: Path | None, seeds: int, as_json: bool) -> None:
@@ -58,6 +59,7 @@ def _checked(
     from trainer.bank import load_bank
     from trainer.drills.checking import check_entry
     from trainer.formulas.solved import FILE, SolvedForms
+    from trainer.jobs.checking import check_entry as check_job_entry
 
     loaded = load_bank(folder)
     forms = SolvedForms.load(folder / FILE)
@@ -70,13 +72,23 @@ def _checked(
         finds += len(moulds)
         if not found:
             sound.append(drill_id)
+    for job_id, job in loaded.jobs.items():
+        found, _ = check_job_entry(loaded, job, forms)
+        faults.extend(found)
+        if not found:
+            sound.append(job_id)
     if forms.added and os.access(folder, os.W_OK):
         forms.save(folder / FILE)
     reports = []
     for drill_faults, drill_reports in _drawn(folder, sound, seeds, show):
         faults.extend(drill_faults)
         reports.extend(drill_reports)
-    counts = {"drills": len(loaded.drills), "finds": finds, "terms": len(loaded.terms)}
+    counts = {
+        "drills": len(loaded.drills),
+        "finds": finds,
+        "jobs": len(loaded.jobs),
+        "terms": len(loaded.terms),
+    }
     return counts, faults, reports
 
 
@@ -90,18 +102,20 @@ def _drawn(
     results = pool.map(draw_many, jobs) if pool else map(draw_many, jobs)
     for done, result in enumerate(results, 1):
         if show and many and sys.stderr.isatty():
-            click.echo(f"\r{done} of {len(jobs)} drills drawn", nl=done == len(jobs), err=True)
+            click.echo(f"\r{done} of {len(jobs)} items drawn", nl=done == len(jobs), err=True)
         yield result
     if pool:
         pool.shutdown()
 
 
 def draw_many(job: tuple[str, str, int]) -> tuple[list[Fault], list[dict[str, Any]]]:
-    """Draw every find of one drill; a top-level function, so that another process can run it."""
+    """Draw every find of one drill, or one job; a top-level function, so that another process can run it."""
     from trainer.drills.checking import check_find
 
     folder, drill_id, seeds = job
     shelf = _shelf(folder)
+    if drill_id in shelf.bank.jobs:
+        return _job_many(shelf, drill_id, seeds)
     entry = shelf.bank.drill(drill_id)
     faults: list[Fault] = []
     reports = []
@@ -113,6 +127,19 @@ def draw_many(job: tuple[str, str, int]) -> tuple[list[Fault], list[dict[str, An
              "redrawn": round(report.redrawn, 4), "ambiguous": round(report.ambiguous, 4)}
         )  # fmt: skip
     return faults, reports
+
+
+def _job_many(shelf: Any, job_id: str, seeds: int) -> tuple[list[Fault], list[dict[str, Any]]]:
+    """Draw one job; its report has the number of its steps in place of a find."""
+    from trainer.jobs.casting import JobShelf
+    from trainer.jobs.checking import check_job
+
+    report = check_job(JobShelf(shelf).job(job_id), seeds)
+    told = {
+        "drill": job_id, "find": f"{report.parts} steps", "seeds": seeds, "slips": round(report.slips, 1),
+        "redrawn": round(report.redrawn, 4), "ambiguous": 0.0,
+    }  # fmt: skip
+    return list(report.faults), [told]
 
 
 _SHELVES: dict[str, Any] = {}
@@ -131,11 +158,12 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
         click.echo(str(fault), err=True)
     if counts:
         click.echo(", ".join(f"{number} {name}" for name, number in counts.items()))
-    if reports and seeds:
-        slips = sum(r["slips"] for r in reports) / len(reports)
+    finds = [r for r in reports if not r["find"].endswith(" steps")]
+    if finds and seeds:
+        slips = sum(r["slips"] for r in finds) / len(finds)
         worst = max(reports, key=lambda r: r["redrawn"])
         click.echo(
-            f"{seeds} draws of each find; {slips:.1f} slips a find; redrawn most: {worst['drill']} {worst['find']} {worst['redrawn']:.0%}"
+            f"{seeds} draws of each find and job; {slips:.1f} slips a find; redrawn most: {worst['drill']} {worst['find']} {worst['redrawn']:.0%}"
         )
     click.echo(
         "No fault." if not faults else f"{len(faults)} faults; each line says what to write instead.",
@@ -155,15 +183,33 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
 @click.option("--find", help="The unknown; the drill's first one if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
 def draw(drill: str, seed: int, find: str | None, as_json: bool) -> None:
-    """Draw one exercise: prompt, what is given, answer, what is accepted, slips."""
+    """Draw one exercise: prompt, what is given, answer, what is accepted, slips.
+
+    DRILL may be a several-part job as well: then all its steps.
+    """
     from trainer.drills.telling import as_data, as_text
 
     shelf = _shelf(str(bank_folder()))
+    if drill in shelf.bank.jobs:
+        click.echo(_drawn_job(shelf, drill, seed, find, as_json))
+        return
     mould = shelf.mould(drill, find)
     exercise = shelf.draw(drill, seed, find)
     click.echo(
         json.dumps(as_data(mould, exercise), ensure_ascii=False) if as_json else as_text(mould, exercise)
     )
+
+
+def _drawn_job(shelf: Any, job_id: str, seed: int, find: str | None, as_json: bool) -> str:
+    from trainer.jobs.casting import JobShelf
+    from trainer.jobs.draw import draw
+    from trainer.jobs.telling import as_data, as_text
+
+    if find is not None:
+        raise Refused(f"{job_id} is a job of several steps, each with its own find; leave --find out")
+    cast = JobShelf(shelf).job(job_id)
+    drawn = draw(cast, seed)
+    return json.dumps(as_data(cast, drawn), ensure_ascii=False) if as_json else as_text(cast, drawn)
 
 
 @bank.command()

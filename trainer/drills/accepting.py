@@ -22,11 +22,13 @@ class Inseparable(ValueError):
     """This draw cannot tell right from wrong and must be drawn again."""
 
 
-def accepted(mould: Mould, given: Sequence[float]) -> tuple[float, dict[str, float], Interval, Interval]:
+def accepted(
+    mould: Mould, given: Sequence[float], fair: bool = True
+) -> tuple[float, dict[str, float], Interval, Interval]:
     """Return the answer, the values of the steps, the accepted and the computed interval.
 
-    Raises ArithmeticError or ValueError where the working has no value, Inseparable where a whole
-    number depends on how intermediates were rounded.
+    Raises ArithmeticError or ValueError where the working has no value, Inseparable where a fair draw is
+    wanted and a whole number depends on how intermediates were rounded; else each of them is accepted.
     """
     values = list(given)
     for function in mould.step_functions:
@@ -37,9 +39,9 @@ def accepted(mould: Mould, given: Sequence[float]) -> tuple[float, dict[str, flo
     answer = values[-1]
     low, high = _reached(mould, given, answer)
     if mould.whole:
-        if low != high:
+        if low != high and fair:
             raise Inseparable
-        return answer, steps, Interval(answer, answer), Interval(answer, answer)
+        return answer, steps, Interval(low, high), Interval(low, high)
     computed = _computed(mould, answer, low, high)
     return answer, steps, _documented(mould, answer, computed), computed
 

@@ -109,7 +109,7 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
             exercise = draw(mould, seed)
             redrawn += exercise.redrawn
             ambiguous += len({round(s.value, 9) for s in exercise.slips}) < len(exercise.slips)
-            says = _unfair(mould, exercise)
+            says = unfair(mould, exercise)
             if says is None and seed < _FIGURES:
                 sketch(entry.drill, exercise, "check")
                 sketch(entry.drill, exercise, "check", solved=True)
@@ -132,7 +132,7 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
     )
 
 
-def _unfair(mould: Mould, exercise: Exercise) -> str | None:
+def unfair(mould: Mould, exercise: Exercise) -> str | None:
     """Return what is unfair about an exercise, or None."""
     right = exercise.accepted
     if not right.holds(exercise.answer):

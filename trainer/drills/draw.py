@@ -45,12 +45,15 @@ def remade(mould: Mould, seed: int, texts: Mapping[str, str], situation: int) ->
     return _exercise(mould, seed, given, dict(texts), {}, situation, 0, fair=False)
 
 
-def solved_with(mould: Mould, given: Mapping[str, float], texts: Mapping[str, str]) -> Exercise:
-    """Work a mould with values of one's own; nothing is drawn and no slip needs to be far away.
+def solved_with(
+    mould: Mould, given: Mapping[str, float], texts: Mapping[str, str], situation: int = 0, fair: bool = False
+) -> Exercise:
+    """Work a mould with values of one's own; nothing is drawn, and only where it is to be ``fair`` must
+    every slip be far away.
 
     Raises ArithmeticError or ValueError where the working has no value.
     """
-    return _exercise(mould, 0, dict(given), dict(texts), {}, 0, 0, fair=False)
+    return _exercise(mould, 0, dict(given), dict(texts), {}, situation, 0, fair)
 
 
 def read_number(text: str) -> float:
@@ -88,7 +91,7 @@ def _exercise(
     situation: int, turn: int, fair: bool,
 ) -> Exercise:  # fmt: skip
     row = tuple(given.values())
-    answer, steps, right, computed = accepted(mould, row)
+    answer, steps, right, computed = accepted(mould, row, fair)
     if not math.isfinite(answer):
         raise Inseparable
     values = {**everything, **given, **steps}

@@ -33,7 +33,7 @@ def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") ->
 
 def judged(mould: Mould, exercise: Exercise, value: float) -> Verdict:
     """Judge a number that is already in the find's working unit."""
-    if exercise.accepted.holds(value):
+    if exercise.accepted.holds(value) and (not mould.whole or abs(value - round(value)) < 1e-6):
         return _right(mould, exercise, value)
     return _slip(mould, exercise, value) or _pair(mould, exercise, value) or _other(mould, exercise, value)
 

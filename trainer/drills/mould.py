@@ -89,7 +89,7 @@ def cast(read: ReadDrill, find: str, forms: SolvedForms) -> Mould:
     drawn = {s: drill.quantities[s] for s in read.drawn if s not in spec.leave} | spec.given
     if spec.given:
         drawn.pop(find, None)
-    mould.grids = tuple(_grid(symbol, values) for symbol, values in drawn.items())
+    mould.grids = tuple(grid_of(symbol, values) for symbol, values in drawn.items())
     _plan_given(mould, set(drawn))
     _compile(mould, tuple(drawn))
     return mould
@@ -108,7 +108,8 @@ def cast_for(read: ReadDrill, find: str, given: Sequence[str], forms: SolvedForm
     return mould
 
 
-def _grid(symbol: str, values: Values) -> Grid:
+def grid_of(symbol: str, values: Values) -> Grid:
+    """Return the values a symbol may take, each with its printed form."""
     exact = values.grid()
     return Grid(
         symbol, tuple(float(v) for v in exact), tuple(grouped(format(v.normalize(), "f")) for v in exact)

@@ -52,6 +52,8 @@ def working(mould: Mould, exercise: Exercise, slips: Sequence[str] = ()) -> tupl
 def accepted_says(mould: Mould, exercise: Exercise) -> str:
     """Explain the accepted interval in one sentence."""
     right = exercise.accepted
+    if mould.whole and right.low != right.high:
+        return f"Accepted is {written(mould, right.low)} or {written(mould, right.high)}: the rounding on the way decides."
     if mould.whole:
         return f"Only {written(mould, exercise.answer)} is accepted, since a count is whole."
     low, high = inward(right.low, right.high)

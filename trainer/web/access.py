@@ -26,6 +26,7 @@ from trainer.store import Database
 if TYPE_CHECKING:
     from trainer.bank import Bank
     from trainer.drills.shelf import Shelf
+    from trainer.jobs.casting import JobShelf
 
 COOKIE = "trainer_sign_in"
 
@@ -38,6 +39,7 @@ class Parts:
     database: Database
     shelf: Shelf
     clock: Callable[[], datetime]
+    jobs: JobShelf
 
     @property
     def bank(self) -> Bank:

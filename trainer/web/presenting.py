@@ -22,15 +22,20 @@ HINT = "Number and unit, such as 1234 A or 1.23 kA. Carry four figures on the wa
 PLAIN_HINT = "A number; this one has no unit. Carry four figures on the way, give three or more."
 
 
-def exercise_view(mould: Mould, exercise: Exercise, fid: str = "fig") -> dict[str, Any]:
-    """Return the data of pieces/exercise.html: figure, parts list, what is asked. Nothing in it is a key."""
+def exercise_view(
+    mould: Mould, exercise: Exercise, fid: str = "fig", drawable: bool = True
+) -> dict[str, Any]:
+    """Return the data of pieces/exercise.html: figure, parts list, what is asked. Nothing in it is a key.
+
+    ``drawable``: whether the numbers are near enough to a real part's to be drawn to scale.
+    """
     drill = mould.read.drill
-    figure = sketch(drill, exercise, fid)
+    figure = sketch(drill, exercise, fid) if drawable else None
     return {
         "heading": ask(drill, exercise.find),
         "situation": drill.situations[exercise.situation].text,
-        "figure_svg": figure.svg,
-        "scale": figure.scale_says,
+        "figure_svg": figure.svg if figure else "",
+        "scale": figure.scale_says if figure else "Not drawn: these numbers do not fit on the sheet.",
         "parts": parts_list(mould, exercise),
         "find": find_view(drill, exercise.find),
         "hint": PLAIN_HINT if not unit(drill.quantities[exercise.find].unit).shown else HINT,

@@ -1,6 +1,7 @@
 """All tables, by noun. Import a table from here."""
 
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
+from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
@@ -29,6 +30,8 @@ __all__ = [
     "Entry",
     "Exercise",
     "Export",
+    "JobAnswer",
+    "JobSheet",
     "JoinCode",
     "Link",
     "Meeting",

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.services import accounts, assignments, classes, sets
-from trainer.web import days, forms, presenting
+from trainer.web import days, forms, job_sheet, presenting
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
 
@@ -29,7 +29,9 @@ def all_sets() -> Page:
         given: dict[int, list[str]] = {}
         for row in assignments.given(session, me().id):
             given.setdefault(row.set_id, []).append(assignments.whose(session, me().id, row)[0])
-    return render_template("instructor/sets.html", found=found, given=given)
+    return render_template(
+        "instructor/sets.html", found=found, given=given, jobs=job_sheet.job_rows(parts().bank)
+    )
 
 
 @bp.get("/sets/new")

@@ -9,8 +9,8 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import chain, strip
 from trainer.drills.marking import mark
-from trainer.services import practice, progress, skills, wanted
-from trainer.web import presenting
+from trainer.services import jobs, practice, progress, skills, wanted
+from trainer.web import job_sheet, presenting
 from trainer.web.access import me, parts, this_day
 from trainer.web.trainee import bp
 
@@ -106,10 +106,14 @@ def show_working(exercise_id: int) -> Page:
 
 @bp.get("/drills")
 def drills() -> Page:
-    """All drills by topic, to choose one freely."""
+    """All jobs, and all drills by topic, to choose one freely."""
     with parts().database.reading() as session:
         known = skills.skills_of(session, me().id)
-    return render_template("trainee/drills.html", topics=parts().bank.topics(), known=known)
+        begun = jobs.standings(session, me().id)
+    return render_template(
+        "trainee/drills.html", topics=parts().bank.topics(), known=known, begun=begun,
+        jobs=job_sheet.job_rows(parts().bank),
+    )  # fmt: skip
 
 
 @bp.get("/glossary")
