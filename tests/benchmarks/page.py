@@ -1,0 +1,36 @@
+"""The exercise page against a bare "hello" on the same server: what share of the bare rate is left. Run by hand:
+
+python -m tests.benchmarks.page
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tests.benchmarks.running import Guest, bare_running, filled, in_turn, offered, trainer_running
+
+WARM, TIMES = 30, 300
+
+
+def main() -> None:
+    """Print both times and their ratio."""
+    with TemporaryDirectory() as folder:
+        instance = filled(Path(folder) / "instance")
+        sign_in, waiting = offered(instance, 20)
+        with trainer_running(instance) as (port, _), bare_running(Path(folder)) as bare_port:
+            tess, bare = Guest(port, sign_in), Guest(bare_port)
+
+            def exercise(turn: int) -> float:
+                return tess.get(waiting[turn % len(waiting)])
+
+            def hello(turn: int) -> float:
+                return bare.get("/")
+
+            in_turn(WARM, exercise, hello)
+            ours, theirs = in_turn(TIMES, exercise, hello)
+    print(f"exercise page {ours * 1000:.2f} ms, hello {theirs * 1000:.2f} ms; ratio {theirs / ours:.2f}")
+
+
+if __name__ == "__main__":
+    main()
