@@ -1,17 +1,16 @@
 """The closed table of units: how each is written, which spellings a person may type, what it is worth.
 
-pint works out every factor once from ``units.txt``; afterwards a conversion is one multiplication.
+pint has worked out every factor from ``units.txt`` (``worth``); a conversion is one multiplication.
 Typed text never reaches pint: it is looked up in the spellings below.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from pathlib import Path
-from typing import Any
 
 from trainer.errors import Refused
+from trainer.formulas.worth import worth_of
 
 # name | pint expression | shown | further spellings (comma between). The first column is the bank's name.
 _TABLE = """
@@ -176,24 +175,11 @@ def _rows() -> tuple[tuple[str, str, str, tuple[str, ...]], ...]:
 
 @cache
 def _units() -> dict[str, Unit]:
-    import pint
-
-    registry: Any = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), cache_folder=None)
-    units = {}
-    for name, expression, shown, _ in _rows():
-        zero = _base(registry, expression, 0.0)
-        one = _base(registry, expression, 1.0)
-        kind = str(sorted((str(k), round(float(v), 3)) for k, v in one.dimensionality.items()))
-        if name in _ANGLES:
-            kind = "angle"  # pint counts angles as plain numbers; 25° is no answer to a duty of 0.25
-        units[name] = Unit(name, shown, kind, float(one.magnitude - zero.magnitude), float(zero.magnitude))
-    return units
-
-
-def _base(registry: Any, expression: str, value: float) -> Any:
-    if expression.startswith("degree_"):
-        return registry.Quantity(value, expression).to("kelvin")
-    return (value * registry.Quantity(expression)).to_base_units()
+    rows = _rows()
+    worth = worth_of({name: expression for name, expression, _, _ in rows})
+    units = {name: Unit(name, shown, *worth[name]) for name, _, shown, _ in rows}
+    # pint counts angles as plain numbers; 25° is no answer to a duty of 0.25
+    return units | {name: replace(units[name], kind="angle") for name in _ANGLES}
 
 
 @cache
