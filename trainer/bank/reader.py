@@ -9,7 +9,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from trainer.bank.yamltext import Located, Place, read_yaml
+from trainer.bank.readings import reading
+from trainer.bank.yamltext import Located, Place
 from trainer.errors import Fault, FaultyFiles
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -54,7 +55,7 @@ def read_file(model: type[Model], path: Path, name: str) -> tuple[Model, Located
         text = path.read_bytes()
     except OSError as error:
         raise FaultyFiles((Fault(name, 1, 1, f"the file cannot be opened: {error.strerror}"),)) from None
-    located = read_yaml(text, name)
+    located = reading(path, text, name)
     return read_model(model, located), located
 
 

@@ -8,7 +8,7 @@ Size and depth are bounded, so that a hostile file costs milliseconds.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -33,7 +33,7 @@ class Located:
 
     name: str
     data: Any
-    marks: dict[Place, tuple[int, int]] = field(repr=False)
+    marks: Mapping[Place, tuple[int, int]] = field(repr=False)
 
     def mark(self, place: Place) -> tuple[int, int]:
         """Return the place's line and column, or those of the nearest thing around it that has one."""
