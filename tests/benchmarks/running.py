@@ -6,6 +6,7 @@ now and then disturbs both sides of a ratio, but not the middle.
 
 from __future__ import annotations
 
+import os
 import re
 import socket
 import subprocess
@@ -32,6 +33,8 @@ from trainer.web.access import COOKIE
 HOUSE = Path(__file__).parents[2]
 DRILL, FIND = "coil-low-fill-wall", "I"
 FIRST_PORT = 8110
+AS_USUAL = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+"""The environment of what is measured: Python keeps compiled modules, as it does for everybody."""
 
 
 class Guest:
@@ -83,7 +86,7 @@ def in_turn(times: int, *acts: Callable[[int], float]) -> tuple[float, ...]:
 @contextmanager
 def started(*command: str) -> Iterator[subprocess.Popen[bytes]]:
     """A process of this Python, stopped at the end."""
-    process = subprocess.Popen([sys.executable, *command], cwd=HOUSE, stdout=subprocess.DEVNULL)
+    process = subprocess.Popen([sys.executable, *command], cwd=HOUSE, stdout=subprocess.DEVNULL, env=AS_USUAL)
     try:
         yield process
     finally:
@@ -123,7 +126,7 @@ def wait_for(port: int) -> None:
 def filled(instance: Path) -> Path:
     """An instance folder with the invented shop in it."""
     command = [sys.executable, "-m", "trainer.cli", "--instance", str(instance), "demo"]
-    subprocess.run(command, cwd=HOUSE, check=True, stdout=subprocess.DEVNULL)
+    subprocess.run(command, cwd=HOUSE, check=True, stdout=subprocess.DEVNULL, env=AS_USUAL)
     return instance
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -51,14 +54,29 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     listen = host or (EVERYWHERE if lan else THIS_MACHINE)
     addresses = offered(lan, host)
     check_port(listen, port)
-    app = application(replace(settings, hosts=(*settings.hosts, *names(listen, addresses))), demo)
-    server = make_server(app, listen, port)
+    with nothing_thrown_away():
+        app = application(replace(settings, hosts=(*settings.hosts, *names(listen, addresses))), demo)
+        server = make_server(app, listen, port)
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
     announce(app, local.url(port), demo)
     if lan:
         announce_lan(addresses, port)
     keep_log(settings.instance)
     run_until_stopped(server)
+
+
+@contextmanager
+def nothing_thrown_away() -> Iterator[None]:
+    """Leave what a start makes alone: it is all needed until the end, so Python need not look for rubbish in it.
+
+    Looking costs a tenth of the start, and afterwards some 30 ms in the midst of an answer.
+    """
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def offered(lan: bool, host: str) -> tuple[Address, ...]:
