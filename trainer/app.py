@@ -6,7 +6,6 @@ import os
 from collections.abc import Callable
 from datetime import UTC, datetime
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flask import Flask
@@ -16,7 +15,7 @@ from trainer.jobs.casting import JobShelf
 from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import navigation, problems, protection
+from trainer.web import delivery, navigation, problems, protection
 from trainer.web.access import Parts, parts
 
 if TYPE_CHECKING:
@@ -63,13 +62,15 @@ def create_app(
     migrate(database)
     app = Flask(
         "trainer",
-        static_folder=Path(__file__).resolve().parent / "web" / "static",
+        static_folder=delivery.FOLDER,
+        static_url_path=delivery.stamped_address(),
         template_folder=templates_folder(),
     )
     found = shelf or _shelf()
     app.extensions["trainer"] = Parts(settings, database, found, clock or _now, JobShelf(found))
     _keep_compiled(app)
     protection.configure(app, settings)
+    delivery.install(app)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
         app.register_blueprint(blueprint)
     protection.protect(app, settings)

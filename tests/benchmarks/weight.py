@@ -14,6 +14,7 @@ import re
 import socket
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from urllib.parse import urljoin
 
 from tests.benchmarks.running import Guest, filled, offered, trainer_running
 from trainer.web.access import COOKIE
@@ -36,18 +37,18 @@ def fetched(port: int, address: str, sign_in: str) -> tuple[int, str, bool]:
     return len(received), text.decode("utf-8", "replace"), b"immutable" in head
 
 
-def named_in(text: str, folder: str = "/static/") -> set[str]:
-    """The addresses of everything that a page or a style sheet names."""
-    return {one or folder + other.rsplit("/", 1)[-1] for one, other in NAMED.findall(text)}
+def named_in(text: str, address: str) -> set[str]:
+    """The addresses of everything that a page or a style sheet at an address names."""
+    return {urljoin(address, one or other) for one, other in NAMED.findall(text)}
 
 
 def files_of(port: int, page: str, sign_in: str) -> dict[str, tuple[int, bool]]:
     """Bytes and keeping of every file that a page loads; the font only where there are formulas."""
     found = {}
-    for address in named_in(page):
+    for address in named_in(page, "/"):
         size, text, kept = fetched(port, address, sign_in)
         found[address] = (size, kept)
-        for font in named_in(text) if "<math" in page and ".css" in address else ():
+        for font in named_in(text, address) if "<math" in page and ".css" in address else ():
             found[font] = fetched(port, font, sign_in)[::2]
     return found
 

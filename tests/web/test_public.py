@@ -203,8 +203,10 @@ def test_somebody_who_left_is_out(people: People, store: Database, as_tess: Brow
 
 
 def test_headers_of_every_answer(people: People, nobody: Browser) -> None:
-    """Pages carry the strict policy and are not kept; other files are checked anew."""
-    for path in ("/sign-in", "/nowhere", "/static/house.css"):
+    """Pages carry the strict policy and are not kept; other files have an address for each state of theirs."""
+    file = re.search(r'href="([^"]+house\.css)"', nobody.get("/sign-in").get_data(as_text=True))
+    assert file
+    for path in ("/sign-in", "/nowhere", file[1]):
         with nobody.get(path) as response:
             headers = response.headers
         assert headers["Content-Security-Policy"].startswith(
@@ -213,7 +215,9 @@ def test_headers_of_every_answer(people: People, nobody: Browser) -> None:
         assert "unsafe" not in headers["Content-Security-Policy"]
         assert headers["X-Content-Type-Options"] == "nosniff"
         assert headers["Referrer-Policy"] == "same-origin"
-        assert headers["Cache-Control"] == ("no-cache" if path.startswith("/static") else "no-store")
+        assert headers["Cache-Control"] == (
+            "public, max-age=31536000, immutable" if path.startswith("/static") else "no-store"
+        )
 
 
 def test_pages_obey_their_own_policy(people: People, as_ian: Browser) -> None:

@@ -84,11 +84,9 @@ def same_origin() -> None:
 
 
 def add_headers(response: Response) -> Response:
-    """Headers of every response; pages are never kept by the browser, other files are checked anew."""
+    """Headers of every response."""
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
-    if request.endpoint != "static":
-        response.headers.setdefault("Cache-Control", "no-store")
     return response
 
 
