@@ -16,6 +16,8 @@ from sqlalchemy.orm import Session
 from trainer.records import chain
 from trainer.store.models import Link
 
+_LAST = select(Link.seq, Link.hash).order_by(Link.seq.desc()).limit(1)
+
 
 @dataclass(frozen=True, slots=True)
 class Walk:
@@ -39,7 +41,7 @@ def note(
 
     ``facts`` are covered by the hash too, for instance the digest of a ledger entry.
     """
-    last = session.scalars(select(Link).order_by(Link.seq.desc()).limit(1)).first()
+    last = session.execute(_LAST).first()
     seq, prev = (last.seq + 1, last.hash) if last else (0, chain.START)
     event: dict[str, str | int | dict[str, str | int | None] | None]
     event = {"who": who, "what": what, "about": str(about), "where": where}

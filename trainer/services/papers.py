@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.draw import draw
@@ -21,6 +21,17 @@ from trainer.services import audit, editions
 from trainer.store.models import ClassMember, Paper, PaperAnswer, Sitting
 
 MOST_TEXT = 200
+# Asked before every page of a trainee; put together once, since that takes longer than the asking.
+_NOT_HANDED_IN = (
+    select(Paper)
+    .join(Sitting)
+    .where(
+        Paper.person_id == bindparam("person_id"),
+        Paper.handed_in_at.is_(None),
+        Sitting.state.in_(("open", "paused")),
+    )
+    .order_by(Paper.id.desc())
+)
 
 
 class Overwritten(Refused):
@@ -75,16 +86,7 @@ def papers_of(session: Session, person_id: int) -> list[Paper]:
 
 def being_sat(session: Session, person_id: int, now: datetime) -> Paper | None:
     """The paper that a person is sitting now, also in a pause, or None."""
-    wanted = (
-        select(Paper)
-        .join(Sitting)
-        .where(
-            Paper.person_id == person_id,
-            Paper.handed_in_at.is_(None),
-            Sitting.state.in_(("open", "paused")),
-        )
-    )
-    found = session.scalars(wanted.order_by(Paper.id.desc())).all()
+    found = session.scalars(_NOT_HANDED_IN, {"person_id": person_id}).all()
     return next((p for p in found if p.sitting.state == "paused" or is_running(p, now)), None)
 
 

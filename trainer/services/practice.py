@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, joinedload
 
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise as Drawn
@@ -23,6 +23,8 @@ from trainer.services import audit, editions, skills
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 
+# Put together once, since that takes longer than the asking.
+_WITH_ANSWER = select(Exercise).options(joinedload(Exercise.answer)).where(Exercise.id == bindparam("id"))
 _RECENT = 20
 _SLIP_DAYS = 14
 
@@ -88,7 +90,7 @@ def offer(
 
 def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> Shown:
     """Return a person's own exercise with its numbers; NotFound for anybody else's."""
-    row = session.get(Exercise, exercise_id)
+    row = session.scalars(_WITH_ANSWER, {"id": exercise_id}).first()
     if row is None or row.person_id != person_id:
         raise NotFound("There is no such exercise.")
     entry = shelf.bank.drills.get(row.drill_id)
@@ -101,7 +103,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
 
 def example_for(session: Session, shelf: Shelf, person_id: int, it: Shown) -> Drawn | None:
     """Return another exercise of the same kind to show worked, at the first meeting with a family."""
-    if it.row.family in skills.skills_of(session, person_id):
+    if skills.is_begun(session, person_id, it.row.family):
         return None
     return draw(it.mould, it.row.seed + 1)
 

@@ -19,6 +19,11 @@ def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
     return {row.family: _skill(row) for row in rows}
 
 
+def is_begun(session: Session, person_id: int, family: str) -> bool:
+    """Whether a person has met a family of drills at all."""
+    return session.get(SkillState, (person_id, family)) is not None
+
+
 def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
     """Move a skill by one first, unaided answer, and keep it."""
     row = session.get(SkillState, (person_id, family))
