@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -9,7 +10,8 @@ from typing import Literal
 
 from trainer.practice.skill import Skill
 
-Guidance = Literal["example", "plain"]
+Guidance = Literal["example", "start", "plain"]
+_FADING: tuple[Guidance, ...] = ("example", "start")  # then plain, for good
 _NEW_IN_A_ROW = 3  # while a skill is new, this many of one family may follow each other
 
 
@@ -37,13 +39,16 @@ def choose(
     recent: Sequence[str],
     today: date,
     slips: Mapping[str, str],
+    asked: Mapping[Line, int] | None = None,
 ) -> Offer | None:
     """Choose among lines; None when nothing is open today.
 
     ``recent`` lists the families of the last answers, newest last. ``slips`` names, by family, the
-    mistake made twice or more lately. Order: a skill that is due (its day reached), one that is being
-    learnt, a new one. Once steady, no family comes twice in a row while another is open.
+    mistake made twice or more lately. ``asked`` says how often each line came already: within a family
+    the lines take turns. Order: a skill that is due (its day reached), one that is being learnt, a new
+    one. Once steady, no family comes twice in a row while another is open.
     """
+    times = asked if asked is not None else Counter[Line]()
     last = recent[-1] if recent else None
     open_lines = [line for line in lines if _is_open(skills.get(line.family), today)]
     if not open_lines:
@@ -52,10 +57,14 @@ def choose(
     same = [line for line in open_lines if line.family == last]
     if same and (not others or _stay(skills.get(last or ""), recent, last)):
         others = same
-    ranked = sorted(enumerate(others), key=lambda pair: (*_rank(skills.get(pair[1].family), today), pair[0]))
-    line = ranked[0][1]
+    # of equal rank the earlier family goes first, and within it the line that came least often
+    places = {line.family: place for place, line in reversed(list(enumerate(others)))}
+    line = min(
+        others,
+        key=lambda one: (*_rank(skills.get(one.family), today), places[one.family], times.get(one, 0)),
+    )
     skill = skills.get(line.family)
-    return Offer(line, _reason(line, skill, today, slips), _guidance(skill))
+    return Offer(line, _reason(line, skill, today, slips), guidance(skill))
 
 
 def _is_open(skill: Skill | None, today: date) -> bool:
@@ -82,9 +91,15 @@ def _rank(skill: Skill | None, today: date) -> tuple[int, float]:
     return 1, skill.theta
 
 
-def _guidance(skill: Skill | None) -> Guidance:
-    """The first meeting with a family comes with a worked example beside it."""
-    return "example" if skill is None or skill.answers == 0 else "plain"
+def guidance(skill: Skill | None) -> Guidance:
+    """Say how much is shown with the next exercise of a family.
+
+    The first meeting has a worked example beside it, the second has its last steps written out, then
+    nothing: fading from the end (worked examples: Barbieri and others 2023; fading forward: Moreno and
+    others 2009). The house gives this to everybody, so these answers count.
+    """
+    answers = skill.answers if skill is not None else 0
+    return _FADING[answers] if answers < len(_FADING) else "plain"
 
 
 def _reason(line: Line, skill: Skill | None, today: date, slips: Mapping[str, str]) -> str:
@@ -94,6 +109,6 @@ def _reason(line: Line, skill: Skill | None, today: date, slips: Mapping[str, st
         return "because it is new to you"
     if skill.state == "begun":
         return "because it is not steady yet"
-    if skill.due_on == today:
+    if skill.due_on is None or skill.due_on == today:
         return "because it is due today"
-    return "because its day has come"
+    return f"because it was due on {skill.due_on.day} {skill.due_on:%B}"

@@ -141,16 +141,18 @@ def working_view(
 def example_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any]:
     """Return a worked example: what is given, in words, and its working."""
     drill = mould.read.drill
-    given = [
-        f"{drill.quantities[s].name} {with_unit(t, drill.quantities[s].unit)}"
-        for s, t in exercise.texts.items()
-    ]
     return {
         "heading": ask(drill, exercise.find),
-        "given": given,
+        "given": given_words(mould, exercise),
         "figure_svg": sketch(drill, exercise, "example", solved=True).svg,
         "working": working_view(bank, mould, exercise),
     }
+
+
+def given_words(mould: Mould, exercise: Exercise) -> list[str]:
+    """Return what is given, each with its name."""
+    quantities = mould.read.drill.quantities
+    return [f"{quantities[s].name} {with_unit(t, quantities[s].unit)}" for s, t in exercise.texts.items()]
 
 
 def sources_view(drill: Drill) -> list[dict[str, str]]:
@@ -172,7 +174,7 @@ def solved_figure(mould: Mould, exercise: Exercise, verdict: Verdict | None, fid
     live: set[str] = set()
     for index, slip in enumerate(mould.read.drill.slips):
         if verdict is not None and slip.id in verdict.slips[:1]:
-            live |= set(mould.read.slips[index].put)
+            live |= mould.read.touched(index)
     return sketch(mould.read.drill, exercise, fid, solved=True, live=live).svg
 
 
