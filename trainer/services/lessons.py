@@ -62,7 +62,7 @@ def waiting(session: Session, shelf: Shelf, person_id: int, now: datetime) -> Wa
         .outerjoin(LessonExercise, LessonExercise.lesson_id == Lesson.id)
         .outerjoin(Answer, Answer.exercise_id == LessonExercise.exercise_id)
         .where(Lesson.person_id == person_id)
-        .group_by(Lesson)
+        .group_by(Lesson.id)
         .having(func.count(Answer.id) < EXERCISES)
         .order_by(Lesson.id)
     )

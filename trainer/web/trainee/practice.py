@@ -7,7 +7,8 @@ import secrets
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.drawing.measures import chain, strip
+from trainer.drawing.measures import chain, rule, strip
+from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services import jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
 from trainer.web.access import me, parts, this_day
@@ -31,7 +32,8 @@ def home() -> Page:
         for i, line in enumerate(found.skills)
     }  # fmt: skip
     way = chain(found.proven, found.steady, found.rest)
-    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way)
+    picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
+    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way, rule=picture)
 
 
 @bp.post("/practice")
