@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 
 from sqlalchemy import select, update
@@ -12,9 +12,11 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
 from trainer.services import audit, passphrases
+from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
-from trainer.store.models import Organisation, Person, PersonRole, SignInSession
+from trainer.store.models import Habit, Organisation, Person, PersonRole, SignInSession
 
+CHOSEN = tuple(one.name for one in fields(Habits))
 WRONG = "Works number and passphrase do not belong together. Check both and try again."
 
 
@@ -29,6 +31,7 @@ class Me:
     organisation: str
     roles: frozenset[str]
     session_id: int
+    habits: Habits = field(default_factory=Habits)
 
     @property
     def role(self) -> str:
@@ -79,10 +82,12 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
             Person.organisation_id,
             Organisation.name.label("organisation"),
             PersonRole.role,
+            *(getattr(Habit, name) for name in CHOSEN),
         )
         .join(Person, Person.id == SignInSession.person_id)
         .join(Organisation, Organisation.id == Person.organisation_id)
         .outerjoin(PersonRole, PersonRole.person_id == Person.id)
+        .outerjoin(Habit, Habit.person_id == Person.id)
         .where(
             SignInSession.token_hash == token_hash(token),
             SignInSession.ended_at.is_(None),
@@ -93,6 +98,7 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
     if not rows:
         return None
     first = rows[0]
+    chosen = {name: getattr(first, name) for name in CHOSEN}
     return Me(
         id=first.id,
         name=first.name,
@@ -101,6 +107,7 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
         organisation=first.organisation,
         roles=frozenset(row.role for row in rows if row.role),
         session_id=first.session_id,
+        habits=Habits(**chosen) if all(chosen.values()) else Habits(),
     )
 
 

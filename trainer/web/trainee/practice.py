@@ -11,7 +11,7 @@ from trainer.drawing.measures import chain, rule, strip
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services import jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
-from trainer.web.access import me, parts, this_day
+from trainer.web.access import decimal, me, parts, this_day
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -77,7 +77,7 @@ def answer(exercise_id: int) -> Page:
     text, key = request.form.get("answer", "")[:2000], request.form.get("key", "")[:64] or None
     with parts().database.writing() as session:
         verdict = practice.take(
-            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), parts().settings.decimal
+            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), decimal()
         )
     if verdict.kind == "unreadable":
         return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
@@ -160,7 +160,7 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
     bank, drill = parts().bank, it.mould.read.drill
     return render_template(
         "trainee/exercise.html",
-        view=presenting.exercise_view(it.mould, it.drawn),
+        view=presenting.exercise_view(it.mould, it.drawn, lengths=me().habits.lengths),
         key=secrets.token_hex(16),
         typed=typed,
         fault=fault,
