@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 PAGES: tuple[str, ...] = (
     "trainer.web.public.entry",
     "trainer.web.public.account",
+    "trainer.web.public.habits",
     "trainer.web.public.verify",
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",

@@ -87,6 +87,19 @@ def test_audit_names_the_link_that_was_changed(instance: Path) -> None:
     assert json.loads(done.stdout)["broken"] == 2
 
 
+def test_audit_works_every_skill_state_out_anew(instance: Path) -> None:
+    """A state that no answer leads to is named, and the exit code is 1; untouched ones are said to follow."""
+    assert "skill states follow from the log" in run(instance, "audit").stdout
+    spoil(
+        instance,
+        "INSERT INTO skill_state (person_id, family, state, theta, answers, data, changed_at) "
+        "VALUES (1, 'prods', 'proven', 1.0, 20, '{}', '2026-11-25 10:00:00')",
+    )
+    done = run(instance, "audit", "--json")
+    assert done.exit_code == 1
+    assert json.loads(done.stdout)["skills"] == ["person 1, prods: stored state differs from the answers"]
+
+
 def test_migrate_says_where_the_records_stand(instance: Path) -> None:
     """Records of this version need no step and the newest is named."""
     assert f"step {head()}" in run(instance, "migrate").stdout

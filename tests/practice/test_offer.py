@@ -2,7 +2,10 @@
 
 from datetime import date, timedelta
 
-from trainer.practice.offer import Line, choose
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trainer.practice.offer import Line, choose, guidance
 from trainer.practice.skill import Skill, after, replay
 
 TODAY = date(2026, 1, 10)
@@ -48,3 +51,47 @@ def test_nothing_open_today() -> None:
     """When all skills wait for later days there is nothing to offer."""
     steady = replay([(TODAY, True)] * 8)
     assert choose([COIL], {"coil": steady}, [], TODAY, {}) is None
+
+
+def test_help_fades_over_the_first_two_meetings() -> None:
+    """An example, then the last steps written out, then plain for good."""
+    skill, seen = Skill(), []
+    for _ in range(4):
+        seen.append(guidance(skill))
+        skill = after(skill, True, TODAY)
+    assert seen == ["example", "start", "plain", "plain"]
+
+
+def test_the_finds_of_one_family_take_turns() -> None:
+    """Of two lines of a family the one that came less often is next."""
+    current, turns = Line("coil", "I", "coil"), Line("coil", "N", "coil")
+    offer = choose([current, turns], {}, [], TODAY, {}, {current: 2, turns: 1})
+    assert offer is not None
+    assert offer.line == turns
+
+
+def test_an_overdue_skill_says_since_when() -> None:
+    """A day that has passed is named."""
+    steady = replay([(TODAY - timedelta(days=4), True)] * 8)
+    offer = choose([DUTY], {"duty": steady}, [], TODAY, {})
+    assert offer is not None
+    assert offer.reason == "because it was due on 7 January"
+
+
+@given(st.lists(st.tuples(st.integers(0, 2), st.booleans()), min_size=20, max_size=120))
+def test_once_steady_never_twice_in_a_row(log: list[tuple[int, bool]]) -> None:
+    """Whatever is answered on whatever days, a skill that is steady or proven is not offered right again."""
+    skills: dict[str, Skill] = {}
+    recent: list[str] = []
+    day = TODAY
+    for step, right in log:
+        day += timedelta(days=step)
+        recent = [] if step else recent
+        offer = choose(LINES, skills, recent, day, {})
+        if offer is None:
+            continue
+        family = offer.line.family
+        known = skills.get(family, Skill())
+        assert known.state == "begun" or recent[-1:] != [family]
+        skills[family] = after(known, right, day)
+        recent.append(family)

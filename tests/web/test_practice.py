@@ -117,6 +117,49 @@ def test_working_shown_first_does_not_count(as_tess: Browser, store: Database, s
         assert session.scalar(select(func.count()).select_from(SkillState)) == 0
 
 
+def test_hints_climb_and_no_reload_takes_them_back(as_tess: Browser, store: Database, shelf: Shelf) -> None:
+    """Formula, then the first step; both stand after a reload, and the right answer moves no skill."""
+    number = begin(as_tess, drill="coil-low-fill-wall", find="I")
+    path = f"/trainee/practice/{number}"
+    assert "this one then does not count" in as_tess.get(path).get_data(as_text=True)
+    as_tess.send(f"{path}/formula")
+    page = as_tess.get(path).get_data(as_text=True)
+    assert "<h2>The formula</h2>" in page
+    assert "This one does not count" in page
+    as_tess.send(f"{path}/first-step")
+    as_tess.send(f"{path}/formula")
+    assert "The first step</h2>" in as_tess.get(path).get_data(as_text=True)
+    as_tess.send(path, {"answer": right_answer(store, shelf, number)})
+    with store.reading() as session:
+        assert session.get_one(Exercise, number).hints == 2
+        assert session.scalar(select(func.count()).select_from(SkillState)) == 0
+        assert skills.disagreements(session) == []
+    assert as_tess.send(f"{path}/elevator").status_code == 404
+
+
+def test_a_hint_after_the_answer_changes_nothing(as_tess: Browser, store: Database) -> None:
+    """What has counted goes on counting."""
+    number = begin(as_tess, drill="coil-low-fill-wall", find="I")
+    as_tess.send(f"/trainee/practice/{number}", {"answer": "1 A"})
+    as_tess.send(f"/trainee/practice/{number}/formula")
+    with store.reading() as session:
+        assert session.get_one(Exercise, number).aided is False
+        assert skills.disagreements(session) == []
+
+
+def test_the_second_meeting_has_its_last_steps_written_out(as_tess: Browser) -> None:
+    """The first steps are asked of the trainee by name; the third meeting is plain."""
+    pages = []
+    for _ in range(3):
+        number = begin(as_tess, drill="coil-low-fill-wall", find="I")
+        pages.append(as_tess.get(f"/trainee/practice/{number}").get_data(as_text=True))
+        as_tess.send(f"/trainee/practice/{number}", {"answer": "1 A"})
+    assert "A worked one first" in pages[0]
+    assert "Yours: length over diameter, then ampere-turns. Then:" in pages[1]
+    assert "Yours:" not in pages[2]
+    assert "A worked one first" not in pages[2]
+
+
 def test_an_open_exercise_is_offered_again(as_tess: Browser) -> None:
     """Asking twice gives the same numbers, so that nobody picks easy ones."""
     assert begin(as_tess, drill="prod-current-asme") == begin(as_tess, drill="prod-current-asme")

@@ -93,19 +93,16 @@ def audit(settings: Settings, as_json: bool) -> None:
     """Walk the chain of everything that was entered and name the first link that does not hold.
 
     Every ledger entry and countersignature is held against the link that tells of it, and the newest signed
-    head against the chain. Exit code 0 when all holds, 1 when something does not.
+    head against the chain. Every skill state is worked out anew from the log of answers. Exit code 0 when all
+    holds, 1 when something does not.
     """
-    from trainer.services import ledger_check
+    from trainer.services import ledger_check, skills
 
     with records(settings) as database, database.reading() as session:
-        walk = ledger_check.walk(session)
-    if as_json:
-        click.echo(
-            json.dumps({"links": walk.links, "broken": walk.broken, "says": walk.says}, ensure_ascii=False)
-        )
-    else:
-        click.echo(walk.says)
-    if walk.broken is not None:
+        walk, states = ledger_check.walk(session), skills.proof(session)
+    told = {"links": walk.links, "broken": walk.broken, "says": walk.says, "skills": list(states.faults)}
+    click.echo(json.dumps(told, ensure_ascii=False) if as_json else f"{walk.says}\n{states.says}")
+    if walk.broken is not None or states.faults:
         raise click.exceptions.Exit(1)
 
 

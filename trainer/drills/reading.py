@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from trainer.bank.drill import Change, Drill
 from trainer.bank.yamltext import Place
 from trainer.formulas.reading import FormulaFault, read_condition, read_relation, read_tree
-from trainer.formulas.tree import Call, Condition, Name, Relation, Tree
+from trainer.formulas.tree import Call, Condition, Name, Relation, Tree, names
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,18 @@ class ReadDrill:
     def drawn(self) -> tuple[str, ...]:
         """Symbols that have values to draw from, in the order written."""
         return tuple(s for s, q in self.drill.quantities.items() if q.drawn)
+
+    def touched(self, slip: int) -> set[str]:
+        """Return the quantities a slip is about: what went in otherwise, or what its formula lacks or adds.
+
+        Where a slip only rearranges a formula (upside down), all of that formula's quantities.
+        """
+        changed, found = self.slips[slip], set(self.slips[slip].put)
+        for symbol, tree in {**changed.change, **changed.gives}.items():
+            right = {n for r in self.relations if r.left == Name(symbol) for n in names(r.right)}
+            wrong = set(names(tree))
+            found |= (right ^ wrong) or wrong
+        return found
 
     def change_relations(self, changed: ReadChange) -> tuple[Relation, ...]:
         """Return the relations with those replaced that a slip gets wrong."""

@@ -49,6 +49,33 @@ def working(mould: Mould, exercise: Exercise, slips: Sequence[str] = ()) -> tupl
     return tuple(lines)
 
 
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """One step of the working in symbols only: what it gives, its MathML, the same in words."""
+
+    name: str
+    mathml: str
+    text: str
+
+
+def formulas(mould: Mould, exercise: Exercise) -> tuple[Formula, ...]:
+    """Return the steps of the working in symbols, in the case that holds for these numbers."""
+    values = {**exercise.values, **exercise.given}
+    symbols = {s: symbol_piece(s, q.shown) for s, q in mould.read.drill.quantities.items()}
+    out = []
+    for step in mould.steps:
+        tree, _ = chosen(step.tree, values)
+        left = symbols[step.symbol]
+        out.append(
+            Formula(
+                _title(mould.read.drill, step.symbol)[0],
+                equation(left.mathml, mathml(tree, symbols)),
+                f"{left.text} = {words(tree, symbols)}",
+            )
+        )
+    return tuple(out)
+
+
 def accepted_says(mould: Mould, exercise: Exercise) -> str:
     """Explain the accepted interval in one sentence."""
     right = exercise.accepted

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import bindparam, func, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session, joinedload
 
+from trainer.drills.blunders import GENERAL
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise as Drawn
 from trainer.drills.marking import mark
@@ -18,15 +19,18 @@ from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.drills.verdict import Verdict
 from trainer.errors import Conflict, NotFound
-from trainer.practice.offer import Line, Offer, choose
+from trainer.practice.ladder import RUNGS
+from trainer.practice.offer import Line, Offer, choose, guidance
+from trainer.practice.skill import Skill
 from trainer.services import audit, editions, skills
 from trainer.services.moments import local_day
-from trainer.store.models import Answer, Exercise
+from trainer.store.models import Answer, Exercise, LessonExercise
 
 # Put together once, since that takes longer than the asking.
 _WITH_ANSWER = select(Exercise).options(joinedload(Exercise.answer)).where(Exercise.id == bindparam("id"))
 _RECENT = 20
-_SLIP_DAYS = 14
+MOST_SCRATCH = 4000
+SLIP_DAYS = 14  # how long a mistake is remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +58,7 @@ def next_offer(
     """Choose what this person should do next among lines."""
     return choose(
         lines, skills.skills_of(session, person_id), _recent(session, person_id), local_day(now),
-        _twice_made(session, shelf, person_id, now),
+        _twice_blundered(session, shelf, person_id, now), _asked(session, person_id, lines),
     )  # fmt: skip
 
 
@@ -70,18 +74,28 @@ def offer(
             Exercise.person_id == person_id, Exercise.drill_id == line.drill, Answer.id.is_(None),
             Exercise.aided.is_(False), Exercise.assignment_id.is_(assignment_id) if assignment_id is None
             else Exercise.assignment_id == assignment_id,
+            Exercise.id.not_in(select(LessonExercise.exercise_id)),
         )
         .order_by(Exercise.id.desc())
     ).first()  # fmt: skip
     if waiting is not None and (line.find is None or waiting.find == line.find):
         return waiting
-    entry = shelf.bank.drill(line.drill)
-    find = line.find or _turn(session, person_id, list(entry.drill.finds), line.drill)
+    find = line.find or _turn(session, person_id, list(shelf.bank.drill(line.drill).drill.finds), line.drill)
     drawn = shelf.draw(line.drill, seed, find)
+    shown_with = guidance(skills.skills_of(session, person_id).get(line.family, Skill()))
+    return keep(session, shelf, person_id, drawn, reason, shown_with, now, assignment_id)
+
+
+def keep(
+    session: Session, shelf: Shelf, person_id: int, drawn: Drawn, reason: str, shown_with: str, now: datetime,
+    assignment_id: int | None = None,
+) -> Exercise:  # fmt: skip
+    """Keep a drawn exercise as offered to a person, with the reason and the guidance told with it."""
+    entry = shelf.bank.drill(drawn.drill)
     row = Exercise(
-        person_id=person_id, edition_hash=editions.keep(session, entry, now), drill_id=line.drill,
-        family=line.family, seed=seed, find=find, snapshot=drawn.snapshot(), assignment_id=assignment_id,
-        offered_at=now, reason=reason, aided=False,
+        person_id=person_id, edition_hash=editions.keep(session, entry, now), drill_id=entry.id,
+        family=entry.drill.skill, seed=drawn.seed, find=drawn.find, snapshot=drawn.snapshot(),
+        assignment_id=assignment_id, offered_at=now, reason=reason, guidance=shown_with,
     )  # fmt: skip
     session.add(row)
     session.flush()
@@ -101,33 +115,44 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
     return Shown(row, mould, drawn)
 
 
-def example_for(session: Session, shelf: Shelf, person_id: int, it: Shown) -> Drawn | None:
+def judged(it: Shown, decimal: str = "point") -> Verdict:
+    """Judge the kept answer once more, read as it was typed (``decimal``: the house's habit, for old answers).
+
+    Raises NotFound where there is no answer.
+    """
+    kept = it.row.answer
+    if kept is None:
+        raise NotFound("This exercise is not answered yet.")
+    return mark(it.mould, it.drawn, kept.text, kept.decimal or decimal)
+
+
+def example_for(it: Shown) -> Drawn | None:
     """Return another exercise of the same kind to show worked, at the first meeting with a family."""
-    if skills.is_begun(session, person_id, it.row.family):
-        return None
-    return draw(it.mould, it.row.seed + 1)
+    return draw(it.mould, it.row.seed + 1) if it.row.guidance == "example" else None
 
 
 def take(
     session: Session, shelf: Shelf, person_id: int, exercise_id: int, text: str, key: str | None, now: datetime,
-    decimal: str = "point",
+    decimal: str = "point", scratch: str = "",
 ) -> Verdict:  # fmt: skip
     """Mark an answer and keep it with the skill it moves and a note, all in the caller's transaction.
 
+    ``scratch`` is what was reckoned beside it, where the trainee wants it kept.
     An unreadable answer is not kept: it can be written again. The same key sent twice is kept once.
     Raises Conflict where the exercise has another answer already.
     """
     it = shown(session, shelf, person_id, exercise_id)
     if it.row.answer is not None:
         if key is not None and it.row.answer.key == key:
-            return mark(it.mould, it.drawn, it.row.answer.text, decimal)
+            return judged(it, decimal)
         raise Conflict("This exercise is answered already. Its first answer counts; go on to the next one.")
     verdict = mark(it.mould, it.drawn, text, decimal)
     if verdict.kind == "unreadable":
         return verdict
     it.row.answer = Answer(
-        person_id=person_id, text=text, verdict=verdict.kind, slip=verdict.slip, key=key, answered_at=now
-    )
+        person_id=person_id, text=text, verdict=verdict.kind, slip=verdict.slip, key=key, answered_at=now,
+        decimal=decimal, scratch=scratch[:MOST_SCRATCH] if scratch else None,
+    )  # fmt: skip
     try:
         session.flush()
     except IntegrityError:
@@ -138,14 +163,18 @@ def take(
     return verdict
 
 
-def reveal(session: Session, person_id: int, exercise_id: int, now: datetime) -> None:
-    """Mark an exercise as aided: its working has been shown, so its answer no longer counts."""
+def reveal(session: Session, person_id: int, exercise_id: int, rung: str, now: datetime) -> None:
+    """Show hints up to a rung of the ladder; from then on this exercise does not count, whatever is loaded again.
+
+    Raises NotFound for somebody else's exercise and for a rung that the ladder does not have.
+    """
     row = session.get(Exercise, exercise_id)
-    if row is None or row.person_id != person_id:
+    if row is None or row.person_id != person_id or rung not in RUNGS:
         raise NotFound("There is no such exercise.")
-    if row.answer is None and not row.aided:
-        row.aided = True
-        audit.note(session, person_id, "working shown", exercise_id, now)
+    hints = RUNGS.index(rung) + 1
+    if row.answer is None and hints > row.hints:
+        row.hints, row.aided = hints, True
+        audit.note(session, person_id, f"{rung.replace('-', ' ')} shown", exercise_id, now)
 
 
 def _turn(session: Session, person_id: int, finds: list[str], drill: str) -> str:
@@ -166,16 +195,31 @@ def _recent(session: Session, person_id: int) -> list[str]:
     return list(reversed(session.scalars(wanted).all()))
 
 
-def _twice_made(session: Session, shelf: Shelf, person_id: int, now: datetime) -> dict[str, str]:
-    """Return, by family, the short name of a slip made twice or more in the last fortnight."""
+def _asked(session: Session, person_id: int, lines: Sequence[Line]) -> dict[Line, int]:
+    """Count how often each line came to this person already."""
     wanted = (
-        select(Exercise.family, Exercise.drill_id, Answer.slip).join(Answer)
+        select(Exercise.drill_id, Exercise.find, func.count())
+        .where(Exercise.person_id == person_id)
+        .group_by(Exercise.drill_id, Exercise.find)
+    )
+    counts: Counter[tuple[str, str | None]] = Counter()
+    for drill, find, count in session.execute(wanted):
+        counts[drill, find] = count
+        counts[drill, None] += count
+    return {line: counts[line.drill, line.find] for line in lines}
+
+
+def _twice_blundered(session: Session, shelf: Shelf, person_id: int, now: datetime) -> dict[str, str]:
+    """Return, by family, the name of a blunder made twice or more in the last fortnight.
+
+    A drill's own slip made twice brings a lesson (services/lessons); a blunder of no drill is only told.
+    """
+    wanted = (
+        select(Exercise.family, Answer.slip).join(Answer)
         .where(
-            Exercise.person_id == person_id, Answer.slip.is_not(None),
-            Answer.answered_at >= now - timedelta(days=_SLIP_DAYS),
+            Exercise.person_id == person_id, Answer.slip.in_(set(GENERAL) - {"close"}),
+            Answer.answered_at >= now - timedelta(days=SLIP_DAYS),
         )
     )  # fmt: skip
-    made = [(f, drill, slip) for f, drill, slip in session.execute(wanted) if slip not in {None, "close"}]
-    return {
-        family: shelf.slip_name(drill, slip) for (family, drill, slip), n in Counter(made).items() if n >= 2
-    }
+    made = Counter((family, slip) for family, slip in session.execute(wanted))
+    return {family: GENERAL[slip] for (family, slip), count in made.items() if slip and count >= 2}

@@ -13,7 +13,8 @@ from trainer.drawing.measures import Stroke
 from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
 from trainer.practice.skill import Skill, after, sentences
-from trainer.services import practice, skills
+from trainer.services import lessons, practice, skills
+from trainer.services.lessons import Waiting
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 
@@ -37,6 +38,7 @@ class Home:
     """What a trainee's first page needs."""
 
     offer: Offer | None
+    lesson: Waiting | None
     title: str
     skills: tuple[SkillLine, ...]
     proven: int
@@ -50,9 +52,11 @@ def home(session: Session, shelf: Shelf, person_id: int, lines: Sequence[Line], 
     known = skills.skills_of(session, person_id)
     families = dict.fromkeys(line.family for line in lines)
     states = [known[f].state if f in known else "rest" for f in families]
+    lesson = lessons.waiting(session, shelf, person_id, now)
     title = shelf.bank.drills[offer.line.drill].drill.title if offer else ""
     return Home(
         offer,
+        lesson,
         title,
         tuple(_lines(session, shelf, person_id, known, now)),
         states.count("proven"),

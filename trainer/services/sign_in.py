@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 
 from sqlalchemy import bindparam, select, update
@@ -12,11 +12,11 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
 from trainer.services import audit, passphrases
+from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
-from trainer.store.models import Organisation, Person, PersonRole, SignInSession
+from trainer.store.models import Habit, Organisation, Person, PersonRole, SignInSession
 
-WRONG = "Works number and passphrase do not belong together. Check both and try again."
-
+CHOSEN = tuple(one.name for one in fields(Habits))
 
 # Asked with every request; put together once, since that takes longer than the asking.
 _WHO = (
@@ -28,10 +28,12 @@ _WHO = (
         Person.organisation_id,
         Organisation.name.label("organisation"),
         PersonRole.role,
+        *(getattr(Habit, name) for name in CHOSEN),
     )
     .join(Person, Person.id == SignInSession.person_id)
     .join(Organisation, Organisation.id == Person.organisation_id)
     .outerjoin(PersonRole, PersonRole.person_id == Person.id)
+    .outerjoin(Habit, Habit.person_id == Person.id)
     .where(
         SignInSession.token_hash == bindparam("token_hash"),
         SignInSession.ended_at.is_(None),
@@ -39,6 +41,7 @@ _WHO = (
         Person.left_at.is_(None),
     )
 )
+WRONG = "Works number and passphrase do not belong together. Check both and try again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,7 @@ class Me:
     organisation: str
     roles: frozenset[str]
     session_id: int
+    habits: Habits = field(default_factory=Habits)
 
     @property
     def role(self) -> str:
@@ -97,6 +101,7 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
     if not rows:
         return None
     first = rows[0]
+    chosen = {name: getattr(first, name) for name in CHOSEN}
     return Me(
         id=first.id,
         name=first.name,
@@ -105,6 +110,7 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
         organisation=first.organisation,
         roles=frozenset(row.role for row in rows if row.role),
         session_id=first.session_id,
+        habits=Habits(**chosen) if all(chosen.values()) else Habits(),
     )
 
 

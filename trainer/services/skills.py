@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import cast
 
@@ -19,11 +20,6 @@ def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
     return {row.family: _skill(row) for row in rows}
 
 
-def is_begun(session: Session, person_id: int, family: str) -> bool:
-    """Whether a person has met a family of drills at all."""
-    return session.get(SkillState, (person_id, family)) is not None
-
-
 def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
     """Move a skill by one first, unaided answer, and keep it."""
     row = session.get(SkillState, (person_id, family))
@@ -36,8 +32,24 @@ def move(session: Session, person_id: int, family: str, right: bool, now: dateti
     return skill
 
 
-def disagreements(session: Session) -> list[str]:
-    """Recompute every state from the log of answers; name those that differ from what is stored."""
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What came of working every state out anew: how many there are, and those that differ."""
+
+    states: int
+    faults: tuple[str, ...]
+
+    @property
+    def says(self) -> str:
+        """The outcome in words, with the first few that differ."""
+        if not self.faults:
+            return f"All {self.states} skill states follow from the log of answers."
+        more = f" And {len(self.faults) - 5} more." if len(self.faults) > 5 else ""
+        return f"{len(self.faults)} of {self.states} skill states do not follow from the log of answers: {'; '.join(self.faults[:5])}.{more}"
+
+
+def proof(session: Session) -> Proof:
+    """Work every state out anew from the log of first, unaided answers, and hold the stored one against it."""
     logs: dict[tuple[int, str], list[tuple[date, bool]]] = {}
     wanted = (
         select(Exercise.person_id, Exercise.family, Answer.answered_at, Answer.verdict)
@@ -49,11 +61,19 @@ def disagreements(session: Session) -> list[str]:
         logs.setdefault((person_id, family), []).append((local_day(at), verdict == "right"))
     stored = {(r.person_id, r.family): _skill(r) for r in session.scalars(select(SkillState))}
     keys = sorted(set(logs) | set(stored))
-    return [
-        f"person {p}, {f}: stored state differs from the answers"
-        for p, f in keys
-        if stored.get((p, f)) != replay(logs.get((p, f), []))
-    ]
+    return Proof(
+        len(keys),
+        tuple(
+            f"person {p}, {f}: stored state differs from the answers"
+            for p, f in keys
+            if stored.get((p, f)) != replay(logs.get((p, f), []))
+        ),
+    )
+
+
+def disagreements(session: Session) -> list[str]:
+    """Name the stored states that do not follow from the log of answers."""
+    return list(proof(session).faults)
 
 
 def _skill(row: SkillState) -> Skill:

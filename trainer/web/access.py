@@ -63,6 +63,11 @@ def this_day() -> date:
     return local_day(parts().clock())
 
 
+def decimal() -> str:
+    """The decimal sign that the person who asks types: their own choice, else the house's."""
+    return me().habits.sign(parts().settings.decimal)
+
+
 def me() -> Me:
     """The person who is asking. Raises SignedOut if nobody is signed in."""
     found = anybody()

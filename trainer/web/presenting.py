@@ -16,18 +16,19 @@ from trainer.drills.sketch import sketch
 from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
-from trainer.formulas.writing import number, with_unit
+from trainer.formulas.writing import amount, number, with_unit
 
 HINT = "Number and unit, such as 1234 A or 1.23 kA. Carry four figures on the way, give three or more."
 PLAIN_HINT = "A number; this one has no unit. Carry four figures on the way, give three or more."
 
 
 def exercise_view(
-    mould: Mould, exercise: Exercise, fid: str = "fig", drawable: bool = True
+    mould: Mould, exercise: Exercise, fid: str = "fig", drawable: bool = True, lengths: str = "drawn"
 ) -> dict[str, Any]:
     """Return the data of pieces/exercise.html: figure, parts list, what is asked. Nothing in it is a key.
 
-    ``drawable``: whether the numbers are near enough to a real part's to be drawn to scale.
+    ``drawable``: whether the numbers are near enough to a real part's to be drawn to scale. ``lengths``:
+    "mm" or "in" puts given lengths of the other kind beside themselves in that unit.
     """
     drill = mould.read.drill
     figure = sketch(drill, exercise, fid) if drawable else None
@@ -36,7 +37,7 @@ def exercise_view(
         "situation": drill.situations[exercise.situation].text,
         "figure_svg": figure.svg if figure else "",
         "scale": figure.scale_says if figure else "Not drawn: these numbers do not fit on the sheet.",
-        "parts": parts_list(mould, exercise),
+        "parts": parts_list(mould, exercise, lengths),
         "find": find_view(drill, exercise.find),
         "hint": PLAIN_HINT if not unit(drill.quantities[exercise.find].unit).shown else HINT,
     }
@@ -58,7 +59,7 @@ def find_view(drill: Drill, find: str) -> dict[str, str]:
     return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint}
 
 
-def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
+def parts_list(mould: Mould, exercise: Exercise, lengths: str = "drawn") -> list[dict[str, Any]]:
     """Return the given quantities grouped by what they belong to, the unknown among them."""
     drill = mould.read.drill
     part = drill.situations[exercise.situation].part
@@ -76,7 +77,13 @@ def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
         rows.append(
             (
                 owner,
-                {"name": quantity.name, "symbol": sign, "value": value, "unknown": unknown},
+                {
+                    "name": quantity.name,
+                    "symbol": sign,
+                    "value": value,
+                    "unknown": unknown,
+                    "note": "" if unknown else _beside(drill, symbol, exercise, lengths),
+                },
             )
         )
     order = list(dict.fromkeys(owner for owner, _ in rows))
@@ -85,6 +92,17 @@ def parts_list(mould: Mould, exercise: Exercise) -> list[dict[str, Any]]:
     return [
         {"no": i, "part": owner, "rows": [r for _, r in group]} for i, (owner, group) in enumerate(groups, 1)
     ]
+
+
+_OTHER = {"mm": {"in", "ft"}, "in": {"mm", "cm", "m"}}
+
+
+def _beside(drill: Drill, symbol: str, exercise: Exercise, lengths: str) -> str:
+    """Write a given length in the unit a person likes better; nothing where turning it is the question."""
+    own = drill.quantities[symbol].unit
+    if drill.accept.own_unit or own not in _OTHER.get(lengths, ()):
+        return ""
+    return amount(unit(own).to(unit(lengths), exercise.given[symbol]), lengths, 4)
 
 
 def _symbol(drill: Drill, symbol: str) -> str:
@@ -141,16 +159,18 @@ def working_view(
 def example_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any]:
     """Return a worked example: what is given, in words, and its working."""
     drill = mould.read.drill
-    given = [
-        f"{drill.quantities[s].name} {with_unit(t, drill.quantities[s].unit)}"
-        for s, t in exercise.texts.items()
-    ]
     return {
         "heading": ask(drill, exercise.find),
-        "given": given,
+        "given": given_words(mould, exercise),
         "figure_svg": sketch(drill, exercise, "example", solved=True).svg,
         "working": working_view(bank, mould, exercise),
     }
+
+
+def given_words(mould: Mould, exercise: Exercise) -> list[str]:
+    """Return what is given, each with its name."""
+    quantities = mould.read.drill.quantities
+    return [f"{quantities[s].name} {with_unit(t, quantities[s].unit)}" for s, t in exercise.texts.items()]
 
 
 def sources_view(drill: Drill) -> list[dict[str, str]]:
@@ -172,7 +192,7 @@ def solved_figure(mould: Mould, exercise: Exercise, verdict: Verdict | None, fid
     live: set[str] = set()
     for index, slip in enumerate(mould.read.drill.slips):
         if verdict is not None and slip.id in verdict.slips[:1]:
-            live |= set(mould.read.slips[index].put)
+            live |= mould.read.touched(index)
     return sketch(mould.read.drill, exercise, fid, solved=True, live=live).svg
 
 

@@ -8,6 +8,7 @@ from trainer.drawing.measures.chain import chain
 from trainer.drawing.measures.dial import dial
 from trainer.drawing.measures.distribution import SlipMark, distribution
 from trainer.drawing.measures.gauge import dates_gauge, gauge, mark
+from trainer.drawing.measures.rule import rule
 from trainer.drawing.measures.ruler import Due, ruler
 from trainer.drawing.measures.seal import seal
 from trainer.drawing.measures.strip import Stroke, strip, strip_axis
@@ -27,6 +28,7 @@ __all__ = [
     "distribution",
     "gauge",
     "mark",
+    "rule",
     "ruler",
     "run",
     "seal",

@@ -33,6 +33,16 @@ class Words:
     strip_desc: str = "{answers} answers, {right} right; running value {value}, the line is at {line}."
     strip_proofs: str = "Right again on a later day: {proofs}."
     strip_due: str = "Due."
+    rule_title: str = "How a skill is proven"
+    rule_desc: str = (
+        "{least} right answers lift the average over the line at {line}: steady. A right answer at least {first} day "
+        "later and another at least {second} days after that: proven."
+    )
+    begun: str = "begun"
+    steady: str = "steady"
+    proven: str = "proven"
+    day_later: str = "a day later"
+    days_later: str = "{days} days later"
     dates: str = "Dates"
     today: str = "today"
     chain_title: str = "The way to all proven"

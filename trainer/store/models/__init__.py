@@ -4,7 +4,15 @@ from trainer.store.models.classes import Attendance, ClassMember, Meeting, Taugh
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
 from trainer.store.models.model import Model
-from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
+from trainer.store.models.people import (
+    ROLES,
+    Habit,
+    JoinCode,
+    Organisation,
+    Person,
+    PersonRole,
+    SignInSession,
+)
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -12,6 +20,8 @@ from trainer.store.models.practice import (
     DrillSetLine,
     Edition,
     Exercise,
+    Lesson,
+    LessonExercise,
     SkillState,
 )
 from trainer.store.models.records import Export, PinnedIssuer
@@ -30,9 +40,12 @@ __all__ = [
     "Entry",
     "Exercise",
     "Export",
+    "Habit",
     "JobAnswer",
     "JobSheet",
     "JoinCode",
+    "Lesson",
+    "LessonExercise",
     "Link",
     "Meeting",
     "Model",

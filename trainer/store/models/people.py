@@ -12,6 +12,10 @@ from trainer.store.models.model import Digest, Key, Line, Model, Word, one_of
 # Three ways to use the pages, then two functions that an employer grants to somebody.
 ROLES = ("trainee", "instructor", "employer", "level_iii", "examiner")
 PURPOSES = ("first", "join")
+DECIMALS = ("house", "point", "comma")
+LENGTHS = ("drawn", "mm", "in")
+TEXT_SIZES = ("usual", "large", "largest")
+PAPERS = ("device", "white", "blue")
 
 
 class Organisation(Model):
@@ -93,3 +97,21 @@ class SignInSession(Model):
     ended_at: Mapped[datetime | None]
     came_from: Mapped[Line]
     browser: Mapped[Line]
+
+
+class Habit(Model):
+    """How one person wants the pages: decimal sign, lengths, size of the text, paper."""
+
+    __tablename__ = "habit"
+    __table_args__ = (
+        CheckConstraint(one_of("decimal", DECIMALS), name="decimal"),
+        CheckConstraint(one_of("lengths", LENGTHS), name="lengths"),
+        CheckConstraint(one_of("text_size", TEXT_SIZES), name="text_size"),
+        CheckConstraint(one_of("paper", PAPERS), name="paper"),
+    )
+
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), primary_key=True)
+    decimal: Mapped[Word]
+    lengths: Mapped[Word]
+    text_size: Mapped[Word]
+    paper: Mapped[Word]

@@ -95,6 +95,8 @@ class Exercise(Model):
     assignment_id: Mapped[int | None] = mapped_column(ForeignKey("assignment.id"), index=True)
     offered_at: Mapped[datetime]
     aided: Mapped[bool] = mapped_column(default=False)
+    guidance: Mapped[Word] = mapped_column(default="plain")
+    hints: Mapped[int] = mapped_column(default=0)  # rungs of practice/ladder.py shown before the answer
     reason: Mapped[Line]
 
     edition: Mapped[Edition] = relationship()
@@ -117,6 +119,8 @@ class Answer(Model):
     verdict: Mapped[Word]
     slip: Mapped[Line | None]
     key: Mapped[Word | None]
+    scratch: Mapped[str | None] = mapped_column(String(4000))  # what was reckoned, where it was to be kept
+    decimal: Mapped[Word | None]  # the habit it was typed with; None: the house's
     answered_at: Mapped[datetime] = mapped_column(index=True)
 
     exercise: Mapped[Exercise] = relationship(back_populates="answer")
@@ -136,3 +140,24 @@ class SkillState(Model):
     due_on: Mapped[date | None]
     data: Mapped[Json]
     changed_at: Mapped[datetime]
+
+
+class Lesson(Model):
+    """A lesson on one slip that a person made twice. It ends with its last exercise."""
+
+    __tablename__ = "lesson"
+
+    id: Mapped[Key]
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    drill_id: Mapped[Line]
+    slip: Mapped[Line]
+    begun_at: Mapped[datetime]
+
+
+class LessonExercise(Model):
+    """That an exercise was given in a lesson."""
+
+    __tablename__ = "lesson_exercise"
+
+    exercise_id: Mapped[int] = mapped_column(ForeignKey("exercise.id"), primary_key=True)
+    lesson_id: Mapped[int] = mapped_column(ForeignKey("lesson.id"), index=True)

@@ -1,11 +1,12 @@
-// White paper, blueprint, or as the device has it. The choice stays on this device.
+// White paper, blueprint, or as the device has it. The choice stays on this device; without one the page keeps what the
+// server wrote, which is what the person has chosen for every device.
 const root = document.documentElement;
 const read = () => { try { return localStorage.getItem("paper"); } catch { return null; } };
 const set = (paper) => {
   if (paper === "white" || paper === "blue") root.dataset.paper = paper;
   else delete root.dataset.paper;
 };
-set(read());
+if (read()) set(read());
 
 const begin = () => {
   const group = document.querySelector("[data-papers]");

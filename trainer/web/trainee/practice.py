@@ -7,11 +7,11 @@ import secrets
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.drawing.measures import chain, strip
-from trainer.drills.marking import mark
-from trainer.services import jobs, practice, progress, skills, wanted
-from trainer.web import job_sheet, presenting
-from trainer.web.access import me, parts, this_day
+from trainer.drawing.measures import chain, rule, strip
+from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
+from trainer.services import jobs, lessons, practice, progress, skills, wanted
+from trainer.web import guidance, job_sheet, presenting
+from trainer.web.access import decimal, me, parts, this_day
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -32,13 +32,22 @@ def home() -> Page:
         for i, line in enumerate(found.skills)
     }  # fmt: skip
     way = chain(found.proven, found.steady, found.rest)
-    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way)
+    picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
+    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way, rule=picture)
 
 
 @bp.post("/practice")
 def begin() -> Page:
-    """Offer the next exercise, of a set or a drill if one is named."""
+    """Offer the next exercise, of a set or a drill if one is named; a lesson that is due comes first."""
     with parts().database.writing() as session:
+        due = (
+            None
+            if request.form.get("drill")
+            else lessons.waiting(session, parts().shelf, me().id, parts().clock())
+        )
+        if due is not None:
+            lesson_id = lessons.begin(session, me().id, due, parts().clock())
+            return redirect(url_for("trainee.lesson", lesson_id=lesson_id), 303)
         line, reason, assignment = wanted.wanted_line(
             session, parts().shelf, me().id, request.form, parts().clock()
         )
@@ -68,7 +77,7 @@ def answer(exercise_id: int) -> Page:
     text, key = request.form.get("answer", "")[:2000], request.form.get("key", "")[:64] or None
     with parts().database.writing() as session:
         verdict = practice.take(
-            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), parts().settings.decimal
+            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), decimal()
         )
     if verdict.kind == "unreadable":
         return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
@@ -80,10 +89,10 @@ def verdict(exercise_id: int) -> Page:
     """The judgement of an answer with the working beside it."""
     with parts().database.reading() as session:
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
-        kept = it.row.answer
-        if kept is None:
+        if it.row.answer is None:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
-        judged = mark(it.mould, it.drawn, kept.text, parts().settings.decimal)
+        judged = practice.judged(it, parts().settings.decimal)
+        lesson = lessons.of_exercise(session, exercise_id)
     return render_template(
         "trainee/verdict.html",
         verdict=presenting.verdict_view(it.mould, it.drawn, judged),
@@ -92,16 +101,35 @@ def verdict(exercise_id: int) -> Page:
         title_rows=presenting.title_rows(it.mould.read.drill, it.drawn),
         drill=it.mould.read.drill,
         row=it.row,
-        typed=kept.text,
+        lesson=lesson,
     )
 
 
-@bp.post("/practice/<int:exercise_id>/working")
-def show_working(exercise_id: int) -> Page:
-    """Show the working before an answer; the answer then does not count."""
+@bp.post("/practice/<int:exercise_id>/<rung>")
+def help_up(exercise_id: int, rung: str) -> Page:
+    """Show a rung of help before an answer; the answer then does not count."""
     with parts().database.writing() as session:
-        practice.reveal(session, me().id, exercise_id, parts().clock())
-    return redirect(url_for("trainee.exercise", exercise_id=exercise_id) + "#working", 303)
+        practice.reveal(session, me().id, exercise_id, rung, parts().clock())
+    return redirect(url_for("trainee.exercise", exercise_id=exercise_id) + "#help", 303)
+
+
+@bp.get("/lessons/<int:lesson_id>")
+def lesson(lesson_id: int) -> Page:
+    """A lesson on a slip made twice: both ways side by side, then exercises on just that."""
+    with parts().database.reading() as session:
+        it = lessons.shown(session, parts().shelf, me().id, lesson_id, parts().settings.decimal)
+    view = guidance.lesson_view(parts().bank, it)
+    return render_template("trainee/lesson.html", it=it, view=view, title=it.mould.read.drill.title)
+
+
+@bp.post("/lessons/<int:lesson_id>")
+def lesson_exercise(lesson_id: int) -> Page:
+    """Give the next exercise of a lesson."""
+    with parts().database.writing() as session:
+        exercise_id = lessons.exercise(
+            session, parts().shelf, me().id, lesson_id, secrets.randbelow(2**31), parts().clock()
+        )
+    return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
 
 
 @bp.get("/drills")
@@ -128,17 +156,18 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
         if it.answered:
             return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
-        example = practice.example_for(session, parts().shelf, me().id, it)
+    example = practice.example_for(it)
     bank, drill = parts().bank, it.mould.read.drill
     return render_template(
         "trainee/exercise.html",
-        view=presenting.exercise_view(it.mould, it.drawn),
+        view=presenting.exercise_view(it.mould, it.drawn, lengths=me().habits.lengths),
         key=secrets.token_hex(16),
         typed=typed,
         fault=fault,
         row=it.row,
         drill=drill,
-        working=presenting.working_view(bank, it.mould, it.drawn) if it.row.aided else None,
+        help=guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
+        start=guidance.start_view(it.mould, it.drawn) if it.row.guidance == "start" else None,
         example=example and presenting.example_view(bank, it.mould, example),
         cautions=[bank.cautions[c].text for c in drill.cautions if c in bank.cautions],
         title_rows=presenting.title_rows(drill, it.drawn),

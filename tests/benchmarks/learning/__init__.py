@@ -1,0 +1,1 @@
+"""Does the practice rule save answers? Simulated learners of three published models. Simulated people are not people."""
