@@ -37,6 +37,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.meetings",
     "trainer.web.instructor.sets",
     "trainer.web.instructor.assignments",
+    "trainer.web.instructor.handouts",
     "trainer.web.instructor.jobs",
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",
