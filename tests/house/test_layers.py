@@ -15,7 +15,7 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
     frozenset({"drills", "practice", "examinations", "qualification", "records"}),
-    frozenset({"jobs"}),
+    frozenset({"jobs", "printing"}),
     frozenset({"store"}),
     frozenset({"services"}),
     frozenset({"web"}),
@@ -28,6 +28,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "bank": frozenset({"yaml", "pydantic", "annotated_types", "pydantic_core"}),
     "qualification": frozenset({"pydantic", "yaml", "pydantic_core"}),
     "records": frozenset({"cryptography", "rfc8785", "base58", "typst", "pypdf", "xlsxwriter", "icalendar"}),
+    "printing": frozenset({"typst"}),
     "store": frozenset({"sqlalchemy", "alembic"}),
     "services": frozenset({"sqlalchemy", "argon2", "python_calamine"}),
     "web": frozenset(
@@ -38,7 +39,18 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(
-    {"formulas", "bank", "drills", "jobs", "drawing", "practice", "examinations", "qualification", "records"}
+    {
+        "formulas",
+        "bank",
+        "drills",
+        "jobs",
+        "drawing",
+        "practice",
+        "examinations",
+        "qualification",
+        "records",
+        "printing",
+    }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})

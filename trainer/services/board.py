@@ -5,7 +5,6 @@ An answer given after the working was shown says nothing about a mistake, so it 
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -22,10 +21,16 @@ QUIET_MINUTES = 6
 
 @dataclass(frozen=True, slots=True)
 class Stumble:
-    """One mistake and how often it was made by how many people."""
+    """One mistake and how often it was made by how many people.
+
+    ``find``: the unknown it was made at last, empty for a blunder of no drill, which has no working of its own.
+    """
 
     name: str
     drill: str
+    drill_id: str
+    slip: str
+    find: str
     count: int
     people: int
 
@@ -85,15 +90,20 @@ def _rows(session: Session, people: list[int], since: datetime) -> list[tuple[Ex
 
 
 def _stumbles(shelf: Shelf, wrong: list[tuple[Exercise, Answer]]) -> tuple[Stumble, ...]:
-    made = [(shelf.slip_name(e.drill_id, a.slip), e.drill_id, e.person_id) for e, a in wrong if a.slip]
-    counts = Counter((name, drill) for name, drill, _ in made)
-    drills = shelf.bank.drills
-    return tuple(
-        Stumble(
-            name, drills[drill].drill.title if drill in drills else drill, count,
-            len({person for n, d, person in made if (n, d) == (name, drill)}),
-        )
-        for (name, drill), count in counts.most_common(8)
+    made: dict[tuple[str, str], list[Exercise]] = {}
+    for exercise, answer in wrong:
+        if answer.slip:
+            made.setdefault((exercise.drill_id, answer.slip), []).append(exercise)
+    often = sorted(made.items(), key=lambda item: -len(item[1]))[:8]
+    return tuple(_stumble(shelf, drill_id, slip, found) for (drill_id, slip), found in often)
+
+
+def _stumble(shelf: Shelf, drill_id: str, slip: str, made: list[Exercise]) -> Stumble:
+    entry = shelf.bank.drills.get(drill_id)
+    own = {one.id for one in entry.drill.slips} if entry else set[str]()
+    return Stumble(
+        shelf.slip_name(drill_id, slip), entry.drill.title if entry else drill_id, drill_id, slip,
+        made[-1].find if set(slip.split("+")) <= own else "", len(made), len({one.person_id for one in made}),
     )  # fmt: skip
 
 

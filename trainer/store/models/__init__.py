@@ -1,5 +1,6 @@
 """All tables, by noun. Import a table from here."""
 
+from trainer.store.models.class_questions import ClassPlace, ClassQuestion
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
@@ -33,6 +34,8 @@ __all__ = [
     "Assignment",
     "Attendance",
     "ClassMember",
+    "ClassPlace",
+    "ClassQuestion",
     "Countersignature",
     "DrillSet",
     "DrillSetLine",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, classes, roster
+from trainer.services import accounts, class_copies, classes, roster
 from trainer.web import forms
 from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
@@ -83,6 +83,34 @@ def close_class(class_id: int) -> Page:
 def open_class(class_id: int) -> Page:
     """Open a closed class again."""
     return _close(class_id, closed=False)
+
+
+@bp.get("/classes/<int:class_id>/again")
+def again(class_id: int) -> Page:
+    """The form to teach a class again."""
+    with parts().database.reading() as session:
+        found = classes.own_class(session, me().id, class_id)
+    form = forms.ClassForm(formdata=None, title="", level=found.level, starts_on=this_day())
+    return render_template("instructor/class_again.html", found=found, form=form)
+
+
+@bp.post("/classes/<int:class_id>/again")
+def teach_again(class_id: int) -> Page:
+    """Make a class like this one, with its meetings and sets moved to a new first day."""
+    form = forms.ClassForm()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            made = class_copies.teach_again(
+                session, me().id, class_id, form.title.data, form.level.data, form.starts_on.day, parts().clock()
+            ).id  # fmt: skip
+        if not form.errors:
+            flash(
+                f"The class {form.title.data} is made. Check its days, then put people on its roster.", "done"
+            )
+            return redirect(url_for("instructor.class_page", class_id=made), 303)
+    with parts().database.reading() as session:
+        found = classes.own_class(session, me().id, class_id)
+    return render_template("instructor/class_again.html", found=found, form=form), 422
 
 
 def class_sheet(

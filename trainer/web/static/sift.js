@@ -12,7 +12,7 @@ for (const list of document.querySelectorAll("[data-sift]")) {
     topics.forEach((topic, at) => {
       let left = 0;
       for (const row of topic.querySelectorAll("li[data-words]")) {
-        const stays = row.querySelector("input").checked || words.every((word) => row.dataset.words.includes(word));
+        const stays = row.querySelector("input")?.checked || words.every((word) => row.dataset.words.includes(word));
         row.hidden = !stays;
         left += stays;
       }
@@ -23,5 +23,6 @@ for (const list of document.querySelectorAll("[data-sift]")) {
     says.hidden = any;
   };
   field.addEventListener("input", sift);
+  if (field.value) sift(); // typed before this script was there
   field.addEventListener("keydown", (event) => { if (event.key === "Enter") event.preventDefault(); });
 }

@@ -8,8 +8,9 @@ from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import chain, rule, strip
+from trainer.errors import Conflict
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
-from trainer.services import jobs, lessons, practice, progress, skills, wanted
+from trainer.services import class_questions, jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
 from trainer.web.access import decimal, me, parts, this_day
 from trainer.web.trainee import bp
@@ -23,6 +24,7 @@ def home() -> Page:
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
         found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
+        asked = class_questions.waiting_for(session, me().id)
     today = this_day()
     strips = {
         line.family: strip(
@@ -33,7 +35,10 @@ def home() -> Page:
     }  # fmt: skip
     way = chain(found.proven, found.steady, found.rest)
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
-    return render_template("trainee/home.html", found=found, sets=sets, strips=strips, way=way, rule=picture)
+    return render_template(
+        "trainee/home.html", found=found, sets=sets, strips=strips, way=way, rule=picture,
+        asked=[(one, name, parts().bank.drills.get(one.drill_id)) for one, name in asked],
+    )  # fmt: skip
 
 
 @bp.post("/practice")
@@ -93,6 +98,12 @@ def verdict(exercise_id: int) -> Page:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
         judged = practice.judged(it, parts().settings.decimal)
         lesson = lessons.of_exercise(session, exercise_id)
+        withheld = class_questions.withheld(session, exercise_id)
+    if withheld or request.headers.get("X-Fragment"):
+        page = "waiting_region" if request.headers.get("X-Fragment") else "waiting"
+        return render_template(
+            f"trainee/{page}.html", row=it.row, typed=it.row.answer.text, drill=it.mould.read.drill, shown=not withheld
+        )  # fmt: skip
     return render_template(
         "trainee/verdict.html",
         verdict=presenting.verdict_view(it.mould, it.drawn, judged),
@@ -109,6 +120,10 @@ def verdict(exercise_id: int) -> Page:
 def help_up(exercise_id: int, rung: str) -> Page:
     """Show a rung of help before an answer; the answer then does not count."""
     with parts().database.writing() as session:
+        if class_questions.withheld(session, exercise_id):
+            raise Conflict(
+                "The whole class is asked this one: help opens when your instructor shows the outcome."
+            )
         practice.reveal(session, me().id, exercise_id, rung, parts().clock())
     return redirect(url_for("trainee.exercise", exercise_id=exercise_id) + "#help", 303)
 
@@ -156,6 +171,7 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
         if it.answered:
             return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
+        withheld = class_questions.withheld(session, exercise_id)
     example = practice.example_for(it)
     bank, drill = parts().bank, it.mould.read.drill
     return render_template(
@@ -166,7 +182,7 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         fault=fault,
         row=it.row,
         drill=drill,
-        help=guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
+        help=None if withheld else guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
         start=guidance.start_view(it.mould, it.drawn) if it.row.guidance == "start" else None,
         example=example and presenting.example_view(bank, it.mould, example),
         cautions=[bank.cautions[c].text for c in drill.cautions if c in bank.cautions],

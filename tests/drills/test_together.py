@@ -1,0 +1,67 @@
+"""Answers with different numbers on one scale, and exercises in which a mistake shows."""
+
+from __future__ import annotations
+
+from trainer.drills.draw import draw
+from trainer.drills.marking import judged
+from trainer.drills.mistaken import mistaken
+from trainer.drills.shelf import Shelf
+from trainer.drills.together import together
+
+DRILL = "coil-low-fill-wall"
+
+
+def test_right_answers_lie_in_the_band_and_wrong_ones_outside(shelf: Shelf) -> None:
+    """Over 200 draws each verdict agrees with where its ratio lies on the common scale."""
+    mould = shelf.mould(DRILL, "I")
+    answers = [
+        (drawn, judged(mould, drawn, drawn.answer * factor))
+        for drawn in (draw(mould, seed) for seed in range(200))
+        for factor in (0.9, 0.985, 0.999, 1.0, 1.01, 1.1, 1.13)
+    ]
+    found = together(answers)
+    assert found is not None
+    for (_, verdict), ratio in zip(answers, found.ratios, strict=True):
+        assert verdict.right == (found.low <= ratio <= found.high)
+
+
+def test_a_slip_is_counted_at_its_mean_ratio(shelf: Shelf) -> None:
+    """Three people who left out five turns stand together at five times what is right."""
+    mould = shelf.mould(DRILL, "I")
+    answers = []
+    for seed in range(3):
+        drawn = draw(mould, seed)
+        place = [s.id for s in mould.read.drill.slips].index("turns-forgotten")
+        value = next(s.value for s in drawn.slips if s.place == place)
+        answers.append((drawn, judged(mould, drawn, value)))
+    found = together(answers)
+    assert found is not None
+    ((drill, slip, ratio, count),) = found.slips
+    assert (drill, slip, count) == (DRILL, "turns-forgotten", 3)
+    turns = [drawn.given["N"] for drawn, _ in answers]
+    assert abs(ratio - sum(turns) / 3) < 0.01 * ratio
+
+
+def test_nothing_and_below_zero_have_no_scale(shelf: Shelf) -> None:
+    """No answers, no scale; an answer below zero is told apart, not drawn."""
+    mould = shelf.mould(DRILL, "I")
+    drawn = draw(mould, 1)
+    assert together([]) is None
+    found = together([(drawn, judged(mould, drawn, -5.0))])
+    assert found is not None
+    assert (found.ratios, found.apart) == ((), 1)
+
+
+def test_every_slip_of_the_small_bank_can_be_shown(shelf: Shelf) -> None:
+    """For each find, each slip that has a way is found in some draw and is judged to be itself."""
+    for drill_id in shelf.bank.drills:
+        for find in shelf.bank.drill(drill_id).drill.finds:
+            mould = shelf.mould(drill_id, find)
+            for place, slip in enumerate(mould.read.drill.slips):
+                found = mistaken(mould, 7, slip.id)
+                if mould.slips[place] is None:
+                    assert found is None
+                elif found is not None:
+                    assert found[1].slip == slip.id
+    assert mistaken(shelf.mould(DRILL, "I"), 7, "turns-forgotten") is not None
+    assert mistaken(shelf.mould(DRILL, "I"), 7, "none-such") is None

@@ -1,0 +1,72 @@
+"""Hand-outs: numbered sheets of exercises to be worked on paper, each with its own numbers, and the keys behind them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from importlib.resources import files
+
+from trainer.errors import Refused
+
+MOST_SHEETS = 40
+MOST_ITEMS = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One line of the parts list: what it belongs to (empty where the line above says it), name, sign, value."""
+
+    owner: str
+    name: str
+    symbol: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One exercise to be worked, with its key. ``drawing`` is an SVG that stands alone, or empty."""
+
+    ask: str
+    situation: str
+    drawing: str
+    scale: str
+    given: tuple[Given, ...]
+    unknown: str
+    answer: str
+    accepted: str
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The exercises of one person; ``name`` is empty where it is to be written in."""
+
+    number: int
+    name: str
+    items: tuple[Item, ...]
+
+
+def pdf(title: str, house: str, of: str, sheets: Sequence[Sheet], made: datetime) -> bytes:
+    """Draw the sheets, each on pages of its own, then the keys in the same order; the same data, the same bytes.
+
+    ``of`` tells these sheets from others of the same set, so that key and sheet find each other. Raises Refused
+    where there is nothing to print, too much, or a sign that no font here has.
+    """
+    if not 0 < len(sheets) <= MOST_SHEETS or not 0 < sum(len(one.items) for one in sheets) <= MOST_ITEMS:
+        raise Refused(f"Print 1 to {MOST_SHEETS} sheets with at most {MOST_ITEMS} exercises together.")
+    import typst
+
+    shown = {"title": title, "house": house, "of": of, "sheets": [asdict(one) for one in sheets]}
+    try:
+        drawn = typst.compile(
+            files("trainer.printing").joinpath("handout.typ").read_bytes(),
+            format="pdf", sys_inputs={"shown": json.dumps(shown, ensure_ascii=False)},
+            timestamp=made.replace(microsecond=0),  # a PDF states whole seconds
+        )  # fmt: skip
+    except typst.TypstError:
+        drawn = None
+    if not isinstance(drawn, bytes):
+        raise Refused("The sheets cannot be drawn; a name may hold signs that no font here has.")
+    return drawn
