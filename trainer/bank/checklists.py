@@ -84,8 +84,11 @@ def _amiss(whole: Practical, cautions: Collection[str]) -> Iterator[tuple[Place,
     seen: set[str] = set()
     for area, points in whole.checkpoints.items():
         for index, point in enumerate(points):
-            if point.id in seen:
-                yield ("checkpoints", area, index), f"the checkpoint '{point.id}' stands twice; rename one"
+            if point.id in seen or point.id.startswith("known-"):
+                yield (
+                    ("checkpoints", area, index),
+                    f"the checkpoint '{point.id}' stands twice, or takes the name of a discontinuity; rename it",
+                )
             seen.add(point.id)
     for area in whole.areas:
         if area != "detection" and not whole.checkpoints.get(area):

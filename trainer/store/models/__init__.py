@@ -14,6 +14,7 @@ from trainer.store.models.practice import (
     Exercise,
     SkillState,
 )
+from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
 from trainer.store.models.records import Export, PinnedIssuer
 from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
 
@@ -42,9 +43,13 @@ __all__ = [
     "Person",
     "PersonRole",
     "PinnedIssuer",
+    "PracticalExaminer",
+    "PracticalMark",
+    "PracticalSheet",
     "SignInSession",
     "SignedHead",
     "Sitting",
     "SkillState",
+    "Specimen",
     "TaughtClass",
 ]
