@@ -5,6 +5,7 @@ from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
+from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -14,7 +15,6 @@ from trainer.store.models.practice import (
     Exercise,
     SkillState,
 )
-from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
 from trainer.store.models.records import Export, PinnedIssuer
 from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
 
