@@ -40,6 +40,8 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.board",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
+    "trainer.web.instructor.practicals",
+    "trainer.web.instructor.specimens",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.trainee.record",

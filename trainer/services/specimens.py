@@ -7,18 +7,21 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from trainer.errors import Conflict, NotFound
+from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.specimen import Known, read_map
 from trainer.services import accounts, audit, entitlements, particulars
 from trainer.store.models import PracticalSheet, Specimen
 
 EXAMINING = entitlements.ENTERED_BY["examination"]
 """The roles that examine: they enter examinations, and they alone read maps."""
+MOST_CODE = 20
 
 
 def enter(session: Session, by_id: int, code: str, title: str, drawn: str, now: datetime) -> Specimen:
     """Enter a specimen with its map. Raises Refused for what cannot be read, Conflict for a code in use."""
-    name = particulars.works_number(code)
+    name = particulars.title(code, "The code").upper()
+    if len(name) > MOST_CODE:
+        raise Refused(f"The code has more than {MOST_CODE} characters; write what is stamped on the piece.")
     if any(one.code == name for one in in_use(session, by_id)):
         raise Conflict(f"There is a specimen {name} already. Retire it first, or choose another code.")
     home = accounts.colleague(session, by_id, by_id).organisation_id
