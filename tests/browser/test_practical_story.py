@@ -50,8 +50,9 @@ def test_marks_set_without_network_are_sent_once(
     """Three presses while away, one of them a changed mind: shown at once, then all kept once, in order."""
     page = page_of(people.ian)
     page.goto(f"/practicals/{sheet}")
-    press(page, "p1", "done").click()
-    page.wait_for_function("document.getElementById('kept').hidden")
+    with page.expect_response(f"**/practicals/{sheet}"):  # where the press leads once it is kept
+        press(page, "p1", "done").click()
+    page.locator("#kept").wait_for(state="hidden")
     page.context.set_offline(True)
     press(page, "p2", "done").click()
     press(page, "p2", "missed").click()
@@ -62,7 +63,7 @@ def test_marks_set_without_network_are_sent_once(
     assert page.locator("[data-unmarked]").inner_text() == "12"
     look(page, "practical-away-390")
     page.context.set_offline(False)
-    page.wait_for_function("document.getElementById('kept').hidden")
+    page.locator("#kept").wait_for(state="hidden")
     assert kept(store) == [("p1", "done"), ("p2", "done"), ("p2", "missed"), ("p3", "partly")]
     page.reload()
     assert press(page, "p3", "partly").get_attribute("aria-pressed") == "true"
@@ -82,7 +83,6 @@ def test_a_practical_is_marked_and_closed(
         button = point.get_by_role("button").first
         assert min(button.bounding_box()[side] for side in ("width", "height")) >= 44
         button.click()
-    page.wait_for_load_state("networkidle")
     page.get_by_role("button", name="Let my marks stand").click()
     page.get_by_role("button", name="Close and enter").click()
     page.get_by_text("In the ledger as e1").wait_for()

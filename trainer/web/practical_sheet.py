@@ -194,4 +194,4 @@ def _shares(found: Outcome) -> Iterator[tuple[str, str, str]]:
         yield AREA_WORDS[area], plain(found.reached[area]), f"of {weight}"
     for name, part in (("Specimen", found.specimen), ("Instruction", found.instruction)):
         if part is not None:
-            yield f"{name} in percent", percent(part[0] / part[1]), ""
+            yield f"{name} altogether", percent(part[0] / part[1]), "%"
