@@ -14,7 +14,7 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
-    frozenset({"drills", "practice", "examinations", "qualification", "records"}),
+    frozenset({"drills", "practice", "examinations", "qualification", "records", "statistics"}),
     frozenset({"jobs"}),
     frozenset({"store"}),
     frozenset({"services"}),
@@ -38,7 +38,18 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(
-    {"formulas", "bank", "drills", "jobs", "drawing", "practice", "examinations", "qualification", "records"}
+    {
+        "formulas",
+        "bank",
+        "drills",
+        "jobs",
+        "drawing",
+        "practice",
+        "examinations",
+        "qualification",
+        "records",
+        "statistics",
+    }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})
