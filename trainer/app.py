@@ -43,6 +43,8 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.class_question",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
+    "trainer.web.instructor.practicals",
+    "trainer.web.instructor.specimens",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.trainee.record",

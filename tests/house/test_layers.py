@@ -14,7 +14,7 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
-    frozenset({"drills", "practice", "examinations", "qualification", "records"}),
+    frozenset({"drills", "practice", "examinations", "qualification", "records", "statistics"}),
     frozenset({"jobs", "printing"}),
     frozenset({"store"}),
     frozenset({"services"}),
@@ -50,6 +50,7 @@ PURE = frozenset(
         "qualification",
         "records",
         "printing",
+        "statistics",
     }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from pydantic import BaseModel
 
+from trainer.bank.checklists import Checklists, PracticalEntry
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Caution, Cautions, Glossary, Term
@@ -57,6 +58,7 @@ class Bank:
     cautions: dict[str, Caution]
     terms: tuple[Term, ...]
     jobs: dict[str, JobEntry] = field(default_factory=dict)
+    practicals: dict[str, PracticalEntry] = field(default_factory=dict)
 
     def drill(self, drill_id: str) -> Entry:
         """Return a drill; NotFound names the nearest ids."""
@@ -65,6 +67,10 @@ class Bank:
     def job(self, job_id: str) -> JobEntry:
         """Return a job; NotFound names the nearest ids."""
         return _named(self.jobs, job_id, "job")
+
+    def practical(self, practical_id: str) -> PracticalEntry:
+        """Return the checklist of a practical; NotFound names the nearest ids."""
+        return _named(self.practicals, practical_id, "practical")
 
     def topics(self) -> dict[str, list[Drill]]:
         """Return drills by topic folder, both sorted."""
@@ -90,9 +96,10 @@ def load_bank(*folders: Path) -> Bank:
     loader = _Loader()
     for folder in folders:
         loader.folder(folder)
-    if loader.faults:
-        raise FaultyFiles(tuple(loader.faults))
-    return Bank(loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs)
+    practicals, faults = loader.checklists.joined(loader.cautions)
+    if loader.faults or faults:
+        raise FaultyFiles((*loader.faults, *faults))
+    return Bank(loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs, practicals)
 
 
 def drill_of(data: object, name: str = "stored edition") -> Entry:
@@ -114,6 +121,7 @@ class _Loader:
         self.page = BankPage(title="Question bank", edition="unnamed", languages=("en",), licence="unnamed")
         self.drills: dict[str, Entry] = {}
         self.jobs: dict[str, JobEntry] = {}
+        self.checklists = Checklists()
         self.cautions: dict[str, Caution] = {}
         self.terms: list[Term] = []
         self.faults: list[Fault] = []
@@ -137,6 +145,8 @@ class _Loader:
                 self.drill(path, name)
             elif name.startswith("jobs/"):
                 self.job(path, name)
+            elif name.startswith("practicals/"):
+                self.checklists.read(path, name)
         except FaultyFiles as faulty:
             self.faults.extend(faulty.faults)
 
@@ -165,3 +175,4 @@ def _files(folder: Path) -> Iterator[Path]:
     yield from sorted(p for p in folder.glob("*.yaml") if p.is_file())
     yield from sorted(p for p in folder.glob("drills/*/*.yaml") if p.is_file())
     yield from sorted(p for p in folder.glob("jobs/*.yaml") if p.is_file())
+    yield from sorted(p for p in folder.glob("practicals/*.yaml") if p.is_file())

@@ -87,6 +87,7 @@ def _checked(
         "drills": len(loaded.drills),
         "finds": finds,
         "jobs": len(loaded.jobs),
+        "practicals": len(loaded.practicals),
         "terms": len(loaded.terms),
     }
     return counts, faults, reports

@@ -8,12 +8,12 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from trainer.bank import Entry, JobEntry
+from trainer.bank import Entry, JobEntry, PracticalEntry
 from trainer.store.models import Edition
 
 
-def keep(session: Session, entry: Entry | JobEntry, now: datetime) -> str:
-    """Keep the edition of a drill or a job if it is not kept yet; return its hash."""
+def keep(session: Session, entry: Entry | JobEntry | PracticalEntry, now: datetime) -> str:
+    """Keep the edition of a drill, a job or a practical if it is not kept yet; return its hash."""
     if session.get(Edition, entry.edition) is None:
         content = json.dumps(entry.located.data, ensure_ascii=False, sort_keys=True)
         session.add(Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now))

@@ -28,6 +28,8 @@ from trainer.store.models import (
     Model,
     Paper,
     Person,
+    PracticalMark,
+    PracticalSheet,
     SignInSession,
     SkillState,
     TaughtClass,
@@ -45,6 +47,8 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
     answered = select(Answer, Exercise.drill_id, Exercise.find, Exercise.seed).join(
         Exercise, Exercise.id == Answer.exercise_id
     )
+    # The map of the specimen is the examiner's; marks are the candidate's once the practical is closed.
+    marked = select(PracticalMark).join(PracticalSheet).where(PracticalSheet.closed_at.is_not(None))
     told: dict[str, Json] = {
         "as_of": audit.moment(now),
         "person": {**_row(person), "organisation": person.organisation.name, "roles": sorted(person.roles)},
@@ -59,6 +63,8 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "jobs": _rows(session, select(JobSheet).where(JobSheet.person_id == person_id)),
         "job_answers": _rows(session, select(JobAnswer).where(JobAnswer.person_id == person_id)),
         "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
+        "practicals": _rows(session, select(PracticalSheet).where(PracticalSheet.person_id == person_id)),
+        "practical_marks": _rows(session, marked.where(PracticalSheet.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
         "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],

@@ -14,6 +14,7 @@ from trainer.store.models.people import (
     PersonRole,
     SignInSession,
 )
+from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -58,9 +59,13 @@ __all__ = [
     "Person",
     "PersonRole",
     "PinnedIssuer",
+    "PracticalExaminer",
+    "PracticalMark",
+    "PracticalSheet",
     "SignInSession",
     "SignedHead",
     "Sitting",
     "SkillState",
+    "Specimen",
     "TaughtClass",
 ]

@@ -94,7 +94,8 @@ const begin = (db) => {
     if (fate.is === "stored" || here) await change(db, (answers) => answers.delete(one.key));
     else await change(db, (answers) => answers.put({ ...one, refused: true }));
     // The page that sent it is still here: go where the server leads, or let the form itself show what the server says.
-    if (here && fate.is === "stored" && fate.at) location.assign(fate.at);
+    // A form with data-stay shows its own press and is stayed on.
+    if (here && fate.is === "stored" && fate.at) { if (!("stay" in submitted.form.dataset)) location.assign(fate.at); }
     else if (here) plainly(submitted.form);
   };
 

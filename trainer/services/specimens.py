@@ -1,0 +1,76 @@
+"""Specimens of the house with their private maps. Who may be examined on one never reads it here."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotFound, Refused
+from trainer.examinations.specimen import Known, read_map
+from trainer.services import accounts, audit, entitlements, particulars
+from trainer.store.models import PracticalSheet, Specimen
+
+EXAMINING = entitlements.ENTERED_BY["examination"]
+"""The roles that examine: they enter examinations, and they alone read maps."""
+MOST_CODE = 20
+
+
+def enter(session: Session, by_id: int, code: str, title: str, drawn: str, now: datetime) -> Specimen:
+    """Enter a specimen with its map. Raises Refused for what cannot be read, Conflict for a code in use."""
+    name = particulars.title(code, "The code").upper()
+    if len(name) > MOST_CODE:
+        raise Refused(f"The code has more than {MOST_CODE} characters; write what is stamped on the piece.")
+    if any(one.code == name for one in in_use(session, by_id)):
+        raise Conflict(f"There is a specimen {name} already. Retire it first, or choose another code.")
+    home = accounts.colleague(session, by_id, by_id).organisation_id
+    made = Specimen(
+        organisation_id=home, code=name, title=particulars.title(title, "The description"),
+        private_map={"known": [one.as_data() for one in read_map(drawn)]}, entered_by_id=by_id,
+        entered_at=now, retired_at=None,
+    )  # fmt: skip
+    session.add(made)
+    session.flush()  # its number is needed for the note
+    audit.note(session, by_id, "specimen entered", made.id, now)
+    return made
+
+
+def retire(session: Session, by_id: int, specimen_id: int, now: datetime) -> None:
+    """Take a specimen out of use; practicals held on it keep it. Raises NotFound."""
+    found = own(session, by_id, specimen_id)
+    if found.retired_at is None:
+        found.retired_at = now
+        audit.note(session, by_id, "specimen retired", specimen_id, now)
+
+
+def own(session: Session, by_id: int, specimen_id: int) -> Specimen:
+    """A specimen of the asker's house. Raises NotFound for anybody else's."""
+    found = session.get(Specimen, specimen_id)
+    if found is None or found.organisation_id != accounts.colleague(session, by_id, by_id).organisation_id:
+        raise NotFound("There is no such specimen.")
+    return found
+
+
+def of_house(session: Session, by_id: int) -> list[Specimen]:
+    """Every specimen of the asker's house, those in use first, by code."""
+    home = accounts.colleague(session, by_id, by_id).organisation_id
+    wanted = select(Specimen).where(Specimen.organisation_id == home)
+    return list(session.scalars(wanted.order_by(Specimen.retired_at.is_not(None), Specimen.code)))
+
+
+def in_use(session: Session, by_id: int) -> list[Specimen]:
+    """The specimens of the asker's house that are not retired."""
+    return [one for one in of_house(session, by_id) if one.retired_at is None]
+
+
+def known(specimen: Specimen) -> tuple[Known, ...]:
+    """What is in it and where."""
+    return tuple(Known.of_data(one) for one in specimen.private_map["known"])
+
+
+def uses(session: Session, by_id: int) -> dict[int, int]:
+    """How many practicals were held on each specimen of the house that had any."""
+    wanted = select(PracticalSheet.specimen_id, func.count()).group_by(PracticalSheet.specimen_id)
+    ids = [one.id for one in of_house(session, by_id)]
+    return {row[0]: row[1] for row in session.execute(wanted.where(PracticalSheet.specimen_id.in_(ids)))}

@@ -1,0 +1,136 @@
+"""Practical examinations: begun, marked beside the candidate, settled between two examiners, closed, printed."""
+
+from __future__ import annotations
+
+import secrets
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.services import practicals, scoring_practicals, specimens
+from trainer.services.specimens import EXAMINING
+from trainer.web import forms, practical_sheet
+from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.practical_forms import HoldForm
+
+bp = guarded_blueprint("practicals", __name__, EXAMINING, "/practicals")
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/")
+def all_practicals() -> Page:
+    """The practicals of the asker, and the form that begins one."""
+    return _list(HoldForm(formdata=None, checklist=request.args.get("checklist", "")[:80]))
+
+
+@bp.post("/")
+def hold() -> Page:
+    """Begin a practical."""
+    form = HoldForm()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            made = practicals.hold(
+                session, parts().bank, me().id, forms.number(form.person.data), form.checklist.data,
+                forms.number(form.specimen.data), forms.whole(form.pass_mark.data), form.second_id,
+                parts().clock(),
+            ).id  # fmt: skip
+        if not form.errors:
+            return redirect(url_for("practicals.practical", sheet_id=made), 303)
+    return _list(form), 422
+
+
+@bp.get("/checklists/<checklist_id>")
+def checklist(checklist_id: str) -> Page:
+    """One checklist with its sources, to read and to print empty."""
+    found = parts().bank.practical(checklist_id[:80]).practical
+    return render_template(
+        "instructor/checklist.html", checklist=found, areas=practical_sheet.empty_areas(found),
+        cautions=practical_sheet.cautions(parts().bank, found),
+    )  # fmt: skip
+
+
+@bp.get("/<int:sheet_id>")
+def practical(sheet_id: int) -> Page:
+    """One practical: to be marked, to be settled, or closed with what it gave."""
+    return _sheet(sheet_id, forms.Voiding(formdata=None))
+
+
+@bp.get("/<int:sheet_id>/form")
+def filled_form(sheet_id: int) -> Page:
+    """The checklist of a practical with the marks so far, to print and sign. It holds no map."""
+    return _render(sheet_id, "practical_form")
+
+
+@bp.post("/<int:sheet_id>/mark")
+def mark(sheet_id: int) -> Page:
+    """Keep one press; the same key sent twice is kept once."""
+    point, key = request.form.get("point", "")[:80], request.form.get("key", "")[:40] or None
+    with parts().database.writing() as session:
+        practicals.mark(
+            session, parts().bank, me().id, sheet_id, point, request.form.get("mark", "")[:40], key, parts().clock()
+        )  # fmt: skip
+    return redirect(url_for("practicals.practical", sheet_id=sheet_id, _anchor=f"point-{point}"), 303)
+
+
+@bp.post("/<int:sheet_id>/stand")
+def stand(sheet_id: int) -> Page:
+    """Let the asker's marks stand."""
+    form = forms.Voiding(formdata=None)
+    with form.taking(), parts().database.writing() as session:
+        practicals.stand_by(session, parts().bank, me().id, sheet_id, parts().clock())
+    return (_sheet(sheet_id, form), 422) if form.reason.errors else _back(sheet_id)
+
+
+@bp.post("/<int:sheet_id>/close")
+def close(sheet_id: int) -> Page:
+    """Score it and enter it into the ledger."""
+    form = forms.Voiding(formdata=None)
+    with form.taking(), parts().database.writing() as session:
+        scoring_practicals.close(session, parts().bank, me().id, sheet_id, parts().clock())
+    if form.reason.errors:
+        return _sheet(sheet_id, form), 422
+    flash("Closed. The entry waits for a countersignature.", "done")
+    return _back(sheet_id)
+
+
+@bp.post("/<int:sheet_id>/void")
+def void(sheet_id: int) -> Page:
+    """Declare it void, with the reason."""
+    form = forms.Voiding()
+    if form.validate():
+        with form.taking(), parts().database.writing() as session:
+            practicals.void(session, parts().bank, me().id, sheet_id, form.reason.data, parts().clock())
+        if not form.errors:
+            return _back(sheet_id)
+    return _sheet(sheet_id, form), 422
+
+
+def _back(sheet_id: int) -> Response:
+    return redirect(url_for("practicals.practical", sheet_id=sheet_id), 303)
+
+
+def _list(form: HoldForm) -> str:
+    bank = parts().bank
+    with parts().database.reading() as session:
+        rows = practicals.of_examiner(session, me().id)
+        facts = {
+            "people": practicals.candidates(session, me().id),
+            "others": practicals.colleagues(session, me().id),
+            "pieces": specimens.in_use(session, me().id),
+        }
+    return render_template(
+        "instructor/practicals.html", form=form, rows=practical_sheet.lines(bank, rows),
+        checklists=practical_sheet.offered(bank), **facts,
+    )  # fmt: skip
+
+
+def _sheet(sheet_id: int, form: forms.Voiding) -> str:
+    return _render(sheet_id, "practical", form=form, key=lambda: secrets.token_hex(16))
+
+
+def _render(sheet_id: int, template: str, **more: object) -> str:
+    with parts().database.reading() as session:
+        held = practicals.own(session, parts().bank, me().id, sheet_id)
+        view = practical_sheet.view(held, me().id)
+        cautions = practical_sheet.cautions(parts().bank, held.checklist)
+    return render_template(f"instructor/{template}.html", it=view, cautions=cautions, **more)
