@@ -123,16 +123,16 @@ def _tree(data: Mapping[str, object], names: list[str]) -> Branch:
     branch = Branch(1, 1, places={name: (line, 1) for line, name in enumerate(names, start=2)})
     for name, value in data.items():
         line = branch.places.setdefault(name, (1, 1))[0]
-        branch.pairs[name] = _node(value, line)
+        branch.pairs[name] = node(value, line)
     return branch
 
 
-def _node(value: object, line: int) -> Node:
+def node(value: object, line: int) -> Node:
     if isinstance(value, Mapping):
         places = {str(name): (line, 1) for name in value}
-        return Branch(line, 1, {str(name): _node(one, line) for name, one in value.items()}, places)
+        return Branch(line, 1, {str(name): node(one, line) for name, one in value.items()}, places)
     if isinstance(value, list | tuple):
-        return Listing(line, 1, [_node(one, line) for one in value])
+        return Listing(line, 1, [node(one, line) for one in value])
     if isinstance(value, bool):
         return Leaf("true" if value else "false", True, line, 1)
     if value is None:
