@@ -48,6 +48,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.employer.chain",
     "trainer.web.employer.exports",
     "trainer.web.employer.issuers",
+    "trainer.web.employer.practices",
 )
 
 

@@ -129,7 +129,7 @@ def test_refusing_needs_a_reason(session: Session, four: People, known: dict[str
 @pytest.mark.parametrize(
     ("scheme", "changes", "field", "says"),
     [
-        (SCHEME, {"training.I": ("20", " ")}, "training.I", "reason"),
+        (SCHEME, {"training.I": ("20", " ")}, "training.I", "column of reasons"),
         (SCHEME, {"training.I": ("a lot", "why")}, "training.I", "plain decimal"),
         (SCHEME, {"training.III": ("20", "why")}, "training.III", "cannot be overridden"),
         (SCHEME, {"weights": ("1, 2", "why")}, "weights", "three numbers"),

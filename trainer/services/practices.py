@@ -236,6 +236,10 @@ def _revision(text: str) -> str:
 def _written(key: str, value: str, reason: str) -> dict[str, object]:
     """A change as it is kept. Weights are typed as three numbers: general, specific, practical."""
     told: object = value.strip()
+    if not told:
+        raise BadDraft("write your own figure here, or take its reason away", key)
+    if not reason.strip():
+        raise BadDraft("say in the column of reasons why this figure is changed", key)
     if key == "weights":
         three = [part.strip() for part in value.split(",")]
         if len(three) != len(PARTS):
