@@ -13,7 +13,17 @@ from tests.entering import CERTIFICATE, GENERAL, make_level_iii, verified
 from tests.make import NOW, People, make_people, make_person
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
 from trainer.qualification import Scheme, Verdict
-from trainer.services import audit, countersigning, ledger, ledger_check, practices, schemes, standing
+from trainer.records.keys import SigningKey
+from trainer.services import (
+    audit,
+    countersigning,
+    exporting,
+    ledger,
+    ledger_check,
+    practices,
+    schemes,
+    standing,
+)
 from trainer.services.practices import BadDraft
 from trainer.store.models import Person, PracticeRevision
 
@@ -209,6 +219,23 @@ def test_an_old_verdict_is_not_judged_anew(session: Session, four: People, known
     )
     assert general(TODAY) == before == (Verdict.MET, 75)
     assert general(soon) == (Verdict.MET, 75)
+
+
+def test_a_signed_record_keeps_its_verdict_and_revision(
+    session: Session, four: People, known: dict[str, Scheme]
+) -> None:
+    """What left the house still says the revision that it was judged by, after another came into force."""
+    level_iii = make_level_iii(session)
+    approved(session, known, four, level_iii)
+    placed = standing.place(session, session.get_one(Person, four.tess), TODAY, known, SCHEME, "I")
+    key, name = SigningKey(b"k" * 32), "urn:uuid:11111111-2222-4333-8444-555555555555"
+    made = exporting.export(session, placed, "credential", four.emma, key, name, NOW)
+    later = TODAY + timedelta(days=1)
+    approved(session, known, four, level_iii, revision="2", in_force=later)
+    (row,) = exporting.exports_of(session, four.tess)
+    says = exporting.verdict_kept(row)
+    assert says.startswith("Prerequisites not all met by SNT-2016-A1, Level I, for 2026-11-25, under")
+    assert ("revision 1, in force 2026-11-25" in says, b"revision 1" in made.data) == (True, True)
 
 
 def test_people_without_certificate_are_judged_by_the_house_practice(
