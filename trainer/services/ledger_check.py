@@ -13,11 +13,12 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.records import chain
-from trainer.services import audit, ledger, practices
+from trainer.services import audit, evidence, ledger, practices
 from trainer.services.audit import Walk
 from trainer.store.models import (
     Countersignature,
     Entry,
+    EvidenceFile,
     Link,
     PracticeDecision,
     PracticeRevision,
@@ -29,6 +30,7 @@ TOLD = {
     ledger.ENTERED: "Entry",
     ledger.REVERSED: "Entry",
     ledger.SIGNED: "The countersignature of entry",
+    evidence.ATTACHED: "Evidence file",
     practices.DRAFTED: "Written practice",
     practices.APPROVED: "The decision on written practice",
     practices.REFUSED: "The decision on written practice",
@@ -57,7 +59,7 @@ def _faults(session: Session) -> Iterator[chain.Break]:
             facts = link.event.get("facts") or {}
             told[thing, str(link.event.get("about"))] = (link.seq, str(facts.get("digest")))
     end = session.scalar(select(func.max(Link.seq))) or 0
-    for thing, name, digest in one_after_another(_entries(session), _practices(session)):
+    for thing, name, digest in one_after_another(_entries(session), _files(session), _practices(session)):
         yield from _compare(thing, name, digest, told, end)
     for (thing, name), (seq, _digest) in told.items():
         yield chain.Break(seq, f"{thing} {name} is missing, though link {seq} tells of it.")
@@ -70,6 +72,12 @@ def _entries(session: Session) -> Iterator[tuple[str, str, str]]:
         yield TOLD[ledger.ENTERED], row.id, ledger.digest(row)
     for signed in session.scalars(select(Countersignature).order_by(Countersignature.id)).yield_per(500):
         yield TOLD[ledger.SIGNED], signed.entry_id, ledger.signature_digest(signed)
+
+
+def _files(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every evidence file, its bytes read anew, in the same way."""
+    for file in session.scalars(select(EvidenceFile).order_by(EvidenceFile.id)).yield_per(20):
+        yield TOLD[evidence.ATTACHED], str(file.id), evidence.told_digest(file, file.content)
 
 
 def _practices(session: Session) -> Iterator[tuple[str, str, str]]:

@@ -2,7 +2,7 @@
 
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
 from trainer.store.models.jobs import JobAnswer, JobSheet
-from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
+from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
 from trainer.store.models.practice import (
@@ -29,6 +29,7 @@ __all__ = [
     "DrillSetLine",
     "Edition",
     "Entry",
+    "EvidenceFile",
     "Exercise",
     "Export",
     "JobAnswer",

@@ -1,4 +1,4 @@
-"""Written practices: their revisions and what the Level III decided about each."""
+"""Written practices with the decisions about them, and the files that bear ledger entries out."""
 
 from __future__ import annotations
 
@@ -55,8 +55,27 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_practice_decision")),
         sa.UniqueConstraint("revision_id", name=op.f("uq_practice_decision_revision_id")),
     )
+    op.create_table(
+        "evidence_file",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("entry_id", sa.String(length=40), nullable=False),
+        sa.Column("name", sa.String(length=200), nullable=False),
+        sa.Column("kind", sa.String(length=40), nullable=False),
+        sa.Column("size", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("content", sa.LargeBinary(), nullable=False),
+        sa.Column("added_by_id", sa.Integer(), nullable=False),
+        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["added_by_id"], ["person.id"], name=op.f("fk_evidence_file_added_by_id_person")
+        ),
+        sa.ForeignKeyConstraint(["entry_id"], ["entry.id"], name=op.f("fk_evidence_file_entry_id_entry")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_evidence_file")),
+        sa.UniqueConstraint("entry_id", "digest", name=op.f("uq_evidence_file_entry_id_digest")),
+    )
 
 
 def downgrade() -> None:
+    op.drop_table("evidence_file")
     op.drop_table("practice_decision")
     op.drop_table("practice_revision")
