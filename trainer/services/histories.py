@@ -67,7 +67,7 @@ def check(data: Mapping[str, object], before: Iterable[Fact], schemes: Collectio
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
         raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
-    names = _names_of(kind)
+    names = names_of(kind)
     node = _tree(data, names)
     try:
         return read_entry(node, Known(schemes, {fact.id: fact for fact in before}))
@@ -91,7 +91,7 @@ def _facts(rows: Iterable[Entry], numbers: Mapping[int, str]) -> Iterable[Fact]:
     known = Known(None, {})
     for row in rows:
         try:
-            fact = read_entry(_tree(as_data(row, numbers), _names_of(row.kind)), known)
+            fact = read_entry(_tree(as_data(row, numbers), names_of(row.kind)), known)
         except (Amiss, KeyError) as fault:
             raise Unreadable(
                 f"Entry {row.id} of the ledger cannot be read: it was changed outside the program. "
@@ -112,7 +112,8 @@ def _numbers(session: Session, rows: Mapping[int, list[Entry]]) -> dict[int, str
     return {row.id: row.works_number for row in session.execute(wanted)}
 
 
-def _names_of(kind: str) -> list[str]:
+def names_of(kind: str) -> list[str]:
+    """The names of all fields of a kind, in the order of the format."""
     _reader, judged, kept = KINDS[kind]
     days = ("from", "to") if kind in RANGED else ()
     return [*ALWAYS, *KEPT, *days, *judged.split(), *kept.split()]
