@@ -42,6 +42,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.papers",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
+    "trainer.web.instructor.earlier",
     "trainer.web.trainee.record",
     "trainer.web.employer.due",
     "trainer.web.employer.people",

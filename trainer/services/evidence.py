@@ -108,7 +108,7 @@ def kind_of(data: bytes, now: datetime) -> str:
         return "png"
     if data.startswith(b"\xff\xd8\xff") and data.endswith(b"\xff\xd9"):
         return "jpeg"
-    if data[:1] == b"{":
+    if data.lstrip()[:1] == b"{":
         verdict = verify(data, (), local_day(now)).verdict
         if verdict is Verdict.ALTERED:
             raise Unreadable("This signed record was altered. Ask its issuer for a fresh copy.")
