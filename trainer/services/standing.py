@@ -82,6 +82,16 @@ class Placed:
         return next((row for row in self.standing.prerequisites if row.id == identity), None)
 
     @property
+    def works(self) -> bool:
+        """Whether certificate and near vision are current, as far as the records tell."""
+        held, vision = self.row("certificate_current"), self.row("vision_near")
+        return (
+            held is not None
+            and held.verdict is Verdict.MET
+            and (vision is None or vision.verdict is Verdict.MET)
+        )
+
+    @property
     def may_work(self) -> str:
         """What this person may do today as far as the records tell."""
         held = self.row("certificate_current")
