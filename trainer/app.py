@@ -47,12 +47,14 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
+    "trainer.web.instructor.earlier",
     "trainer.web.trainee.record",
     "trainer.web.employer.due",
     "trainer.web.employer.people",
     "trainer.web.employer.chain",
     "trainer.web.employer.exports",
     "trainer.web.employer.issuers",
+    "trainer.web.employer.practices",
 )
 
 

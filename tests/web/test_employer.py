@@ -305,3 +305,15 @@ def test_wrong_roles(recorded: People, as_tess: Browser, as_ian: Browser) -> Non
             assert browser.get(path).status_code == 403
         assert browser.get("/employer/issuers/").status_code == 403
         assert browser.send(f"/employer/exports/{recorded.tess}", {"form": "csv"}).status_code == 403
+
+
+def test_the_lists_narrow(recorded: People, as_emma: Browser) -> None:
+    """First page and matrix show whom the address asks for, say so, and keep what was asked in the form."""
+    for path in ("/employer/", "/employer/matrix"):
+        all_of_them = as_emma.get(path).get_data(as_text=True)
+        found = as_emma.get(f"{path}?words=tess&state=gone").get_data(as_text=True)
+        none = as_emma.get(f"{path}?words=%3Cb%3E").get_data(as_text=True)
+        assert ("Shown:" in all_of_them, "Shown: 1 of 1" in found, "Shown: 0 of 1" in none) == (
+            False, True, True,
+        )  # fmt: skip
+        assert ('value="tess"' in found, "<b>" in none, "Nobody is like that" in none) == (True, False, True)

@@ -15,6 +15,7 @@ from trainer.qualification.practice import (
     under_practice,
 )
 from trainer.qualification.reading.history import FaultyHistory, History, read_history, write_history
+from trainer.qualification.revisions import Revisions
 from trainer.qualification.rows import Row, Verdict
 from trainer.qualification.scheme import Figure, Scheme
 from trainer.qualification.standing import Standing, overall, standing
@@ -28,6 +29,7 @@ __all__ = [
     "History",
     "Level",
     "Outcome",
+    "Revisions",
     "Row",
     "Scheme",
     "Signature",

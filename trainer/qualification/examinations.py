@@ -38,10 +38,13 @@ def examination_rows(case: Case, walk: Walk) -> Iterator[Row]:
 
 def results_rows(case: Case, walk: Walk) -> Iterator[Row]:
     """Judge whether passed examinations can still be used, where a scheme limits their age."""
-    years = case.scheme.count("results.years")
-    if years is None or len(walk.grades) < len(PARTS) or not all(g.passed for g in walk.grades.values()):
+    if len(walk.grades) < len(PARTS) or not all(g.passed for g in walk.grades.values()):
         return
     last = max(grade.day for grade in walk.grades.values())
+    rules = case.rules_on(last)
+    years = rules.count("results.years")
+    if years is None:
+        return
     until = plus_years(last, years)
     used = [entry for entry in case.certificates() if last <= entry.first <= until]
     met = case.on <= until or bool(used)
@@ -49,7 +52,7 @@ def results_rows(case: Case, walk: Walk) -> Iterator[Row]:
     yield day_row(
         "exam_results_current",
         Verdict.MET if met else Verdict.EXPIRED,
-        case.scheme.figure("results.years"),
+        rules.figure("results.years"),
         says=[says, *_used(used)],
         until=until,
         missing="the results ran out before a certificate was granted: the examination must be taken again",
@@ -66,7 +69,8 @@ def _part_row(case: Case, walk: Walk, identity: str, part: str) -> Row:
     grade, void = walk.grades.get(part), walk.void.get(part, [])
     if grade is None and void:
         return _void_row(case, identity, void[-1])
-    figure = case.scheme.figure(f"{part}.pass")
+    rules = case.rules_on(grade.day) if grade else case.scheme
+    figure = rules.figure(f"{part}.pass")
     assert isinstance(figure.value, Fraction)
     return number_row(
         identity,
@@ -78,7 +82,7 @@ def _part_row(case: Case, walk: Walk, identity: str, part: str) -> Row:
         missing=_part_missing(case, part, grade),
         notes=_part_notes(case, walk, part),
         entries=[grade.sitting.id] if grade else [],
-        beside=[case.scheme.figures.get(key) for key in _length_keys(case, part)],
+        beside=[rules.figures.get(key) for key in _length_keys(case, part)],
     )
 
 
@@ -103,7 +107,7 @@ def _part_notes(case: Case, walk: Walk, part: str) -> Iterator[str]:
         if retest.sitting.part == part and not retest.counts:
             yield f"the retest of {retest.sitting.first} ({retest.sitting.id}) is not accepted: {_why(retest)}"
     for sitting in walk.void.get(part, []):
-        short = shortfall(sitting, case.scheme)
+        short = shortfall(sitting, case.rules_on(sitting.first))
         if short is not None:
             yield f"{sitting.id} is void: {short.have} of {short.need} {short.unit}"
     for entry, why in case.counting.waiting(Examination):
@@ -112,14 +116,15 @@ def _part_notes(case: Case, walk: Walk, part: str) -> Iterator[str]:
 
 
 def _void_row(case: Case, identity: str, sitting: Examination) -> Row:
-    short = shortfall(sitting, case.scheme)
+    rules = case.rules_on(sitting.first)
+    short = shortfall(sitting, rules)
     assert short is not None
     return number_row(
         identity,
         Fraction(short.have),
         Fraction(short.need),
         short.unit,
-        case.scheme.figure(short.key),
+        rules.figure(short.key),
         what=f"the paper of {sitting.first} ({sitting.id}) is void, its {short.unit}",
         missing=f"shortest way: sit a paper with at least {short.need} {short.unit}",
         entries=[sitting.id],
@@ -127,7 +132,7 @@ def _void_row(case: Case, identity: str, sitting: Examination) -> Row:
 
 
 def _specimen_rows(case: Case, grade: Grade | None) -> Iterator[Row]:
-    if grade is None or case.scheme.word("practical.judged") != "each":
+    if grade is None or case.rules_on(grade.day).word("practical.judged") != "each":
         return
     for number, marks in enumerate(grade.sitting.specimens, 1):
         name = f"specimen {marks.specimen or number}"
@@ -138,7 +143,8 @@ def _specimen_rows(case: Case, grade: Grade | None) -> Iterator[Row]:
 
 
 def _marks_row(case: Case, identity: str, marks: Marks, name: str, grade: Grade) -> Row:
-    figure, mark = case.scheme.figure("practical.judged"), case.scheme.number("practical.pass")
+    rules = case.rules_on(grade.day)
+    figure, mark = rules.figure("practical.judged"), rules.number("practical.pass")
     assert mark is not None
     return number_row(
         identity,
@@ -153,18 +159,19 @@ def _marks_row(case: Case, identity: str, marks: Marks, name: str, grade: Grade)
 
 
 def _composite_row(case: Case, walk: Walk) -> Row:
-    figure = case.scheme.figure("composite.pass")
-    assert isinstance(figure.value, Fraction)
-    average = composite(walk.grades, case.scheme)
     lacking = [part for part in PARTS if part not in walk.grades]
+    rules = case.scheme if lacking else case.rules_on(max(grade.day for grade in walk.grades.values()))
+    figure = rules.figure("composite.pass")
+    assert isinstance(figure.value, Fraction)
+    average = composite(walk.grades, rules)
     if lacking:
         missing = f"no composite without the {' and the '.join(lacking)} part"
     else:
-        lift = (figure.value - (average or 0)) * sum(case.scheme.weights)
+        lift = (figure.value - (average or 0)) * sum(rules.weights)
         missing = (
             f"shortest way: retest parts so that their weighted grades rise by {amount(lift, 'pct')} in sum"
         )
-    weights = case.scheme.figures.get("weights")
+    weights = rules.figures.get("weights")
     return number_row(
         "composite",
         average,
@@ -182,7 +189,8 @@ def _composite_row(case: Case, walk: Walk) -> Row:
 
 
 def _retest_row(identity: str, retest: Retest, case: Case, key: str) -> Row:
-    figure, stem = case.scheme.figure(key), key.partition(".")[0]
+    rules = case.rules_on(retest.sitting.first)
+    figure, stem = rules.figure(key), key.partition(".")[0]
     have = (retest.sitting.first - retest.day_0).days
     need = 0 if retest.waived_by else (retest.earliest - retest.day_0).days
     further = {"earliest": retest.earliest}
@@ -198,7 +206,7 @@ def _retest_row(identity: str, retest: Retest, case: Case, key: str) -> Row:
         f"waited from {retest.day_0}",
         notes=[_why(retest)],
         entries=[retest.sitting.id, *([retest.waived_by] if retest.waived_by else [])],
-        beside=[case.scheme.figures.get(f"{stem}.{limit}") for limit in ("most", "years", "waiver")],
+        beside=[rules.figures.get(f"{stem}.{limit}") for limit in ("most", "years", "waiver")],
     )
     verdict = Verdict.MET if retest.counts else Verdict.NOT_MET
     missing = "" if retest.counts else _again(retest)

@@ -70,7 +70,7 @@ def read_overrides(fields: Fields, scheme: Scheme) -> Iterator[Override]:
     """Read the overrides of a written practice; raises Amiss for one that is unknown, unreasoned or laxer."""
     node = fields.get("overrides")
     overrides = Fields(node, "overrides")
-    known = sorted(key for key in RULES if _known(key, scheme))
+    known = sorted(overridable(scheme))
     for key in overrides.node.pairs:
         if key not in known:
             says = f"write {', '.join(known)}" if known else "this scheme takes no override"
@@ -81,6 +81,11 @@ def read_overrides(fields: Fields, scheme: Scheme) -> Iterator[Override]:
         if not inner.has("reason"):
             raise overrides.amiss(key, f"{quoted(key)} has no reason; write {{value: ..., reason: why}}")
         yield Override(key, value, inner.text("reason"))
+
+
+def overridable(scheme: Scheme) -> list[str]:
+    """Return the keys that a written practice on a scheme may set, in the order of the table."""
+    return [key for key in RULES if _known(key, scheme)]
 
 
 def _known(key: str, scheme: Scheme) -> bool:

@@ -11,6 +11,7 @@ from typing import TypeVar
 
 from trainer.qualification.counting import Counting
 from trainer.qualification.entries import Application, Certificate, Entry, Level
+from trainer.qualification.revisions import Revisions
 from trainer.qualification.scheme import UNCONFIRMED, Figure, Scheme
 from trainer.qualification.words import amount, sentences
 
@@ -52,13 +53,15 @@ class Row:
 class Case:
     """What is judged: a history on a day against a scheme (written practice applied) at a level.
 
-    ``granted`` is the day of the first Level I certificate when Level II is judged via Level I.
+    ``granted`` is the day of the first Level I certificate when Level II is judged via Level I. ``revisions``
+    are those of the employer's written practice, where ``scheme`` is the one in force on the day asked.
     """
 
     scheme: Scheme
     level: Level
     counting: Counting
     granted: date | None
+    revisions: Revisions | None = None
 
     @property
     def on(self) -> date:
@@ -71,6 +74,10 @@ class Case:
         if self.level is Level.I:
             return "I"
         return "direct" if self.scheme.routes and self.granted is None else "II"
+
+    def rules_on(self, day: date) -> Scheme:
+        """Return the rules by which an event of this day is judged."""
+        return self.scheme if self.revisions is None else self.revisions.rules_on(day)
 
     def figure(self, name: str) -> Figure | None:
         """Return the figure of a name for this step."""

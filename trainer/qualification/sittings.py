@@ -5,6 +5,7 @@ The rules of the walk are the house's own reading (history format, section 6). P
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -79,13 +80,13 @@ class _Series:
 
 def walk_initial(case: Case) -> Walk:
     """Walk through the sittings of the first certification."""
-    return _walk(case, _sittings(case, "initial"), _Rules.initial(case.scheme))
+    return _walk(case, _sittings(case, "initial"), _Rules.initial)
 
 
 def walk_recertification(case: Case) -> Walk:
     """Walk through the practical sittings of a recertification, by themselves."""
     practical = [sitting for sitting in _sittings(case, "recertification") if sitting.part == "practical"]
-    return _walk(case, practical, _Rules.recertification(case.scheme))
+    return _walk(case, practical, _Rules.recertification)
 
 
 def _sittings(case: Case, purpose: str) -> list[Examination]:
@@ -140,23 +141,26 @@ class _Rules:
         return plus_months(first, self.latest_months)
 
 
-def _walk(case: Case, sittings: list[Examination], rules: _Rules) -> Walk:
+def _walk(case: Case, sittings: list[Examination], rules_of: Callable[[Scheme], _Rules]) -> Walk:
+    """Walk through sittings, each by the rules that were in force on its day."""
     walk, series = Walk(), dict[str, _Series]()
     for sitting in sittings:
+        scheme = case.rules_on(sitting.first)
         walk.first = walk.first or sitting.first
-        if shortfall(sitting, case.scheme) is not None:
+        if shortfall(sitting, scheme) is not None:
             walk.void.setdefault(sitting.part, []).append(sitting)
             continue
-        day_0 = _day_0(walk, sitting.part, case.scheme)
+        day_0 = _day_0(walk, sitting.part, scheme)
         if day_0 is None:
             series[sitting.part] = _Series(sitting.first)
         else:
+            rules = rules_of(scheme)
             retest = _retest(case.counting, walk, sitting, day_0, series[sitting.part], rules)
             walk.retests.append(retest)
             if not retest.counts:
                 continue
             series[sitting.part].counted += 1
-        walk.grades[sitting.part] = _grade(sitting, case.scheme)
+        walk.grades[sitting.part] = _grade(sitting, scheme)
     return walk
 
 

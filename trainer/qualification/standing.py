@@ -18,6 +18,7 @@ from trainer.qualification.examinations import examination_rows, results_rows
 from trainer.qualification.experience import experience_rows
 from trainer.qualification.practice import WrittenPractice, based_on, read_practice, under_practice
 from trainer.qualification.reading.history import History
+from trainer.qualification.revisions import Revisions
 from trainer.qualification.rows import METHOD, Case, Row, Verdict, certificates_of
 from trainer.qualification.scheme import Scheme
 from trainer.qualification.sittings import walk_initial
@@ -77,23 +78,28 @@ def standing(
     scheme: Scheme,
     level: Level,
     on: date,
-    written_practice: WrittenPractice | None = None,
+    written_practice: WrittenPractice | Revisions | None = None,
 ) -> Standing:
     """Judge a history on a day; the file's own written practice applies if it builds on ``scheme``.
 
-    A written practice that is passed comes before the file's own. Raises NotJudged for a level that the
-    scheme does not judge, and FaultyHistory for a written practice in the file that cannot be read.
+    A written practice that is passed comes before the file's own. Of several revisions the one in force on
+    the day asked applies, and to each examination, vision check and certificate that of its own day.
+    Raises NotJudged for a level that the scheme does not judge, and FaultyHistory for a written practice in
+    the file that cannot be read.
     """
     if level not in scheme.levels:
         raise NotJudged(
             f"{scheme.id} is judged at Level {' and '.join(map(str, scheme.levels))} only; ask for that"
         )
+    revisions = None
+    if isinstance(written_practice, Revisions):
+        revisions, written_practice = written_practice, written_practice.practice_on(on)
     practice, remarks = _practice(history, scheme, written_practice)
     if practice is not None and practice.based_on != scheme.id:
         raise NotJudged(f"this written practice builds on {practice.based_on}; judge it against that scheme")
     rules = under_practice(scheme, practice) if practice else scheme
     counting = counting_on(history, on)
-    case = Case(rules, level, counting, _granted(counting, rules, level))
+    case = Case(rules, level, counting, _granted(counting, rules, level), revisions)
     rows = tuple(_rows(case))
     return Standing(
         person=history.person,
@@ -164,6 +170,11 @@ def _remarks(case: Case, practice: WrittenPractice | None) -> Iterator[str]:
         yield f"Judged by the employer's written practice, {practice.cited}, based on {practice.based_on}."
         if case.on < practice.in_force:
             yield f"That revision came into force after the day asked, {case.on}."
+    if case.revisions is not None and any(one.in_force <= case.on for one in case.revisions.practices):
+        yield (
+            "Each examination, vision check and certificate is judged by the rules in force on its own day; "
+            "before the first revision by the published edition."
+        )
     if case.counting.person is None:
         yield "The history names no person, so a countersignature by the person concerned cannot be noticed."
     for what in case.scheme.not_judged:

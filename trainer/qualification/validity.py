@@ -40,7 +40,7 @@ def certificate_rows(case: Case) -> Iterator[Row]:
     yield day_row(
         "certificate_current",
         current_on(until, case.on),
-        case.scheme.figure("certificate.years"),
+        case.rules_on(newest.first).figure("certificate.years"),
         says=says,
         until=until,
         missing="shortest way: what the document asks for a new certificate, decided by the Level III and the employer",
@@ -51,8 +51,9 @@ def certificate_rows(case: Case) -> Iterator[Row]:
 
 
 def valid_until(case: Case, certificate: Certificate) -> date:
-    """Return the last valid day of a certificate: the scheme's, or its own if that is earlier."""
-    until = last_valid_day(certificate.first, case.scheme.count("certificate.years") or 0)
+    """Return the last valid day of a certificate: by the rules of its grant, or its own if that is earlier."""
+    years = case.rules_on(certificate.first).count("certificate.years") or 0
+    until = last_valid_day(certificate.first, years)
     return min(until, certificate.until) if certificate.until else until
 
 

@@ -42,17 +42,19 @@ def vision_rows(case: Case, first_sitting: date | None) -> Iterator[Row]:
 
 def near_kept(case: Case, day: date) -> Kept | None:
     """Return the near check that stands after all checks up to a day."""
-    months = case.scheme.count("vision_near.months") or 0
     check = _walk(case, "near", day)
-    return Kept(check, plus_months(check.first, months)) if check else None
+    if check is None:
+        return None
+    months = case.rules_on(check.first).count("vision_near.months") or 0
+    return Kept(check, plus_months(check.first, months))
 
 
 def colour_kept(case: Case) -> Kept | None:
     """Return the colour check that stands; where it is asked once it is good for ever."""
-    years = case.scheme.count("vision_colour.years")
     check = _walk(case, "colour", case.on)
     if check is None:
         return None
+    years = case.rules_on(check.first).count("vision_colour.years")
     return Kept(check, plus_years(check.first, years) if years is not None else None)
 
 
@@ -72,10 +74,11 @@ def _objections(case: Case, check: Vision) -> Iterator[str]:
     """Say why a passed check is not acceptable."""
     if check.test != "near":
         return
-    asked = case.scheme.word("vision_near.chart") or "any"
+    rules = case.rules_on(check.first)
+    asked = rules.word("vision_near.chart") or "any"
     if check.chart not in CHARTS[asked]:
         yield f"the chart {check.chart} is not one of {', '.join(sorted(CHARTS[asked]))}"
-    least = case.scheme.number("vision_near.distance")
+    least = rules.number("vision_near.distance")
     if least is not None and check.distance_cm is not None and check.distance_cm < least:
         yield f"{number_text(check.distance_cm)} cm is nearer than {number_text(least)} cm"
 
@@ -86,29 +89,31 @@ def _near_row(case: Case) -> Row:
     if application is not None:
         day, applied = application.first, f"judged on the day of the application, {application.first}"
     kept = near_kept(case, day)
+    rules = case.rules_on(kept.check.first) if kept else case.scheme
     months = case.scheme.count("vision_near.months")
     verdict = current_on(kept.until, day) if kept else Verdict.NOT_MET
     return day_row(
         "vision_near",
         verdict,
-        case.scheme.figure("vision_near.months"),
+        rules.figure("vision_near.months"),
         says=[_stands("near", kept, verdict), applied, *_near_notes(case, kept, day)],
         until=kept.until if kept else None,
         missing=_way("near", f"good for {months} months"),
         entries=[kept.check.id] if kept else [],
-        beside=[case.scheme.figures.get(key) for key in ("vision_near.chart", "vision_near.distance")],
+        beside=[rules.figures.get(key) for key in ("vision_near.chart", "vision_near.distance")],
     )
 
 
 def _colour_row(case: Case) -> Row:
     kept = colour_kept(case)
-    years = case.scheme.count("vision_colour.years")
+    rules = case.rules_on(kept.check.first) if kept else case.scheme
+    years = rules.count("vision_colour.years")
     key = "vision_colour.once" if years is None else "vision_colour.years"
     verdict = current_on(kept.until, case.on) if kept else Verdict.NOT_MET
     return day_row(
         "vision_colour",
         verdict,
-        case.scheme.figure(key),
+        rules.figure(key),
         says=[_stands("colour", kept, verdict), *_colour_notes(kept), *_other_notes(case, "colour", case.on)],
         until=kept.until if kept else None,
         missing=_way("colour", "asked once" if years is None else f"good for {years} years"),

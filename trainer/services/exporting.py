@@ -6,6 +6,7 @@ withdrawn later. The key and every moment and fresh id are arguments.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -38,6 +39,7 @@ FORMS: dict[str, tuple[str, str, str]] = {
     "data": ("Everything that is kept about the person (JSON)", "data.json", _JSON),
 }
 SIGNED = ("credential", "certificate")
+SAYS_OVERALL = {"met": "all met", "not_met": "not all met", "expired": "not all met, some ran out"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,15 @@ def exports_of(session: Session, person_id: int) -> list[Export]:
     """The signed records about a person that left the house, newest first."""
     wanted = select(Export).where(Export.person_id == person_id)
     return list(session.scalars(wanted.order_by(Export.id.desc())))
+
+
+def verdict_kept(row: Export) -> str:
+    """The verdict of a signed record in one sentence, as it was then: it is read, never judged anew."""
+    subject = json.loads(row.body)["credentialSubject"]
+    by = f"{subject['scheme']}, {subject['role']}, for {subject['on']}"
+    practice = subject["achievement"]["version"]
+    under = "" if practice == subject["scheme"] else f", under the written practice, {practice}"
+    return f"Prerequisites {SAYS_OVERALL[subject['overall']]} by {by}{under}."
 
 
 def own_export(session: Session, by_id: int, export_id: int) -> Export:

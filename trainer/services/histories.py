@@ -67,7 +67,7 @@ def check(data: Mapping[str, object], before: Iterable[Fact], schemes: Collectio
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
         raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
-    names = _names_of(kind)
+    names = names_of(kind)
     node = _tree(data, names)
     try:
         return read_entry(node, Known(schemes, {fact.id: fact for fact in before}))
@@ -91,7 +91,7 @@ def _facts(rows: Iterable[Entry], numbers: Mapping[int, str]) -> Iterable[Fact]:
     known = Known(None, {})
     for row in rows:
         try:
-            fact = read_entry(_tree(as_data(row, numbers), _names_of(row.kind)), known)
+            fact = read_entry(_tree(as_data(row, numbers), names_of(row.kind)), known)
         except (Amiss, KeyError) as fault:
             raise Unreadable(
                 f"Entry {row.id} of the ledger cannot be read: it was changed outside the program. "
@@ -112,7 +112,8 @@ def _numbers(session: Session, rows: Mapping[int, list[Entry]]) -> dict[int, str
     return {row.id: row.works_number for row in session.execute(wanted)}
 
 
-def _names_of(kind: str) -> list[str]:
+def names_of(kind: str) -> list[str]:
+    """The names of all fields of a kind, in the order of the format."""
     _reader, judged, kept = KINDS[kind]
     days = ("from", "to") if kind in RANGED else ()
     return [*ALWAYS, *KEPT, *days, *judged.split(), *kept.split()]
@@ -123,16 +124,16 @@ def _tree(data: Mapping[str, object], names: list[str]) -> Branch:
     branch = Branch(1, 1, places={name: (line, 1) for line, name in enumerate(names, start=2)})
     for name, value in data.items():
         line = branch.places.setdefault(name, (1, 1))[0]
-        branch.pairs[name] = _node(value, line)
+        branch.pairs[name] = node(value, line)
     return branch
 
 
-def _node(value: object, line: int) -> Node:
+def node(value: object, line: int) -> Node:
     if isinstance(value, Mapping):
         places = {str(name): (line, 1) for name in value}
-        return Branch(line, 1, {str(name): _node(one, line) for name, one in value.items()}, places)
+        return Branch(line, 1, {str(name): node(one, line) for name, one in value.items()}, places)
     if isinstance(value, list | tuple):
-        return Listing(line, 1, [_node(one, line) for one in value])
+        return Listing(line, 1, [node(one, line) for one in value])
     if isinstance(value, bool):
         return Leaf("true" if value else "false", True, line, 1)
     if value is None:

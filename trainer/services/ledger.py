@@ -7,24 +7,21 @@ that a row changed behind the program's back is found (services/ledger_check).
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Collection, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Conflict, NotAllowed, NotFound
-from trainer.qualification import Entry as Fact
 from trainer.records import jcs
-from trainer.services import audit, entitlements, histories
+from trainer.services import audit, entitlements, entry_plans
+from trainer.services.entry_plans import Planned
 from trainer.services.histories import BadEntry
 from trainer.services.moments import local_day
-from trainer.store.models import Countersignature, Entry, Person
+from trainer.store.models import Countersignature, Entry
 
 ENTERED, SIGNED, REVERSED = "entry entered", "entry countersigned", "entry reversed"
-# Facts that have happened: their last day cannot lie ahead. Others may be planned.
-PAST = frozenset({"training", "practice", "experience", "work", "examination", "vision", "education"})
 
 
 def enter(
@@ -44,12 +41,17 @@ def enter(
     Raises NotFound for somebody else's person, NotAllowed for a role that may not enter this kind, BadEntry
     (a Refused with ``field``) for what cannot be taken, Conflict for the same fact entered twice.
     """
+    may_enter(session, person_id, kind, entered_by, role)
+    return _add(session, person_id, kind, body, entered_by, role, now, schemes)
+
+
+def may_enter(session: Session, person_id: int, kind: str, by_id: int, role: str) -> None:
+    """Let nobody pass who may not enter this kind about this person. Raises as enter does."""
     if kind not in entitlements.ENTERED_BY:
         raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
-    entitlements.person_concerned(session, entered_by, role, person_id, kind)
+    entitlements.person_concerned(session, by_id, role, person_id, kind)
     if role not in entitlements.ENTERED_BY[kind]:
         raise NotAllowed("This kind of entry is made by people with another role.")
-    return _add(session, person_id, kind, body, entered_by, role, now, schemes)
 
 
 def reverse(session: Session, entry_id: str, reason: str, by_id: int, now: datetime) -> Entry:
@@ -130,6 +132,28 @@ def signature_digest(row: Countersignature) -> str:
     return jcs.digest(told).hex()
 
 
+def write(session: Session, planned: Planned, now: datetime) -> Entry:
+    """Add an entry that was planned in this very transaction, and note it in the chain."""
+    row = Entry(
+        seq=planned.seq,
+        id=planned.fact.id,
+        person_id=planned.person_id,
+        kind=planned.kind,
+        body=planned.body,
+        entered_by_id=planned.by_id,
+        entered_role=planned.role,
+        entered_at=now,
+    )
+    session.add(row)
+    session.flush()  # the next entry of the same transaction counts from this one
+    what = REVERSED if row.kind == "reversal" else ENTERED
+    facts: dict[str, str | int | None] = {"digest": digest(row), "person": row.person_id, "kind": row.kind}
+    if row.kind == "reversal":
+        facts["reverses"] = str(planned.body["reverses"])
+    audit.note(session, planned.by_id, what, row.id, now, facts=facts)
+    return row
+
+
 def _add(
     session: Session,
     person_id: int,
@@ -140,67 +164,9 @@ def _add(
     now: datetime,
     schemes: Collection[str] | None,
 ) -> Entry:
-    cleaned = {name: _clean(value, name) for name, value in body.items()}
-    written = {name: value for name, value in cleaned.items() if value not in (None, "", [], {})}
-    last = session.scalar(select(func.max(Entry.seq))) or 0
-    number = session.get_one(Person, by_id).works_number
-    hands = {"entered_by": {"person": number, "role": role}}
-    data = {"id": f"e{last + 1}", "kind": kind, **written, **hands}
-    history = histories.history_of(session, person_id)
-    fact = histories.check(data, history.entries, schemes)
-    _not_ahead(fact, now)
-    _not_twice(session, person_id, kind, written)
-    row = Entry(
-        seq=last + 1,
-        id=fact.id,
-        person_id=person_id,
-        kind=kind,
-        body=written,
-        entered_by_id=by_id,
-        entered_role=role,
-        entered_at=now,
-    )
-    session.add(row)
-    session.flush()  # the next entry of the same transaction counts from this one
-    what = REVERSED if kind == "reversal" else ENTERED
-    facts: dict[str, str | int | None] = {"digest": digest(row), "person": person_id, "kind": kind}
-    if kind == "reversal":
-        facts["reverses"] = str(written["reverses"])
-    audit.note(session, by_id, what, row.id, now, facts=facts)
-    return row
-
-
-def _clean(value: object, name: str) -> object:
-    """The value with its texts in one form; raises BadEntry for signs that cannot be shown."""
-    if isinstance(value, Mapping):
-        return {str(key): _clean(one, name) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_clean(one, name) for one in value]
-    if not isinstance(value, str):
-        return value
-    text = unicodedata.normalize("NFC", value[: histories.MOST_CHARACTERS + 1].replace("\r\n", "\n")).strip()
-    if any(unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Cn"} and sign != "\n" for sign in text):
-        raise BadEntry("this holds a character that cannot be shown; type it again", name)
-    return text
-
-
-def _not_ahead(fact: Fact, now: datetime) -> None:
-    """Refuse work that is still to be done. A day of leeway: it may be tomorrow already where it was typed."""
-    last = fact.last or fact.first
-    if fact.kind in PAST and last > local_day(now) + timedelta(days=1):
-        raise BadEntry(
-            f"{last} has not come yet; enter this when it is done", "to" if fact.ranged else "date"
-        )
-
-
-def _not_twice(session: Session, person_id: int, kind: str, body: Mapping[str, object]) -> None:
-    wanted = select(Entry).where(Entry.person_id == person_id, Entry.kind == kind)
-    for row in session.scalars(wanted):
-        if row.body == body and reversal_of(session, row.id) is None:
-            raise Conflict(
-                f"Exactly the same stands in the ledger as {row.id} already. If it happened twice, say in the "
-                "note what tells the two apart."
-            )
+    page = entry_plans.Page.of(session, person_id)
+    seq = entry_plans.next_seq(session)
+    return write(session, page.plan(kind, body, by_id, role, seq, now, schemes), now)
 
 
 def _reversing_role(session: Session, row: Entry, by_id: int) -> str:

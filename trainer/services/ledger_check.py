@@ -1,20 +1,40 @@
-"""Hold the ledger against the chain: every row as its link tells it, and no row without its link.
+"""Hold the ledger and the written practices against the chain: every row as its link tells it.
 
 The chain by itself shows that no link was changed; this shows that the rows which the links speak of were
-not changed either, and that what was signed as head is still the beginning of the chain.
+not changed either, that no row stands without its link, and that what was signed as head is still the beginning of the chain.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain as one_after_another
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.records import chain
-from trainer.services import audit, ledger
+from trainer.services import audit, evidence, ledger, practices
 from trainer.services.audit import Walk
-from trainer.store.models import Countersignature, Entry, Link, SignedHead
+from trainer.store.models import (
+    Countersignature,
+    Entry,
+    EvidenceFile,
+    Link,
+    PracticeDecision,
+    PracticeRevision,
+    SignedHead,
+)
+
+# What each link tells of, by the words of its note.
+TOLD = {
+    ledger.ENTERED: "Entry",
+    ledger.REVERSED: "Entry",
+    ledger.SIGNED: "The countersignature of entry",
+    evidence.ATTACHED: "Evidence file",
+    practices.DRAFTED: "Written practice",
+    practices.APPROVED: "The decision on written practice",
+    practices.REFUSED: "The decision on written practice",
+}
 
 
 def walk(session: Session) -> Walk:
@@ -34,31 +54,48 @@ def walk(session: Session) -> Walk:
 def _faults(session: Session) -> Iterator[chain.Break]:
     told: dict[tuple[str, str], tuple[int, str]] = {}
     for link in session.scalars(select(Link).order_by(Link.seq)).yield_per(500):
-        what = str(link.event.get("what"))
-        if what in (ledger.ENTERED, ledger.REVERSED, ledger.SIGNED):
+        thing = TOLD.get(str(link.event.get("what")))
+        if thing:
             facts = link.event.get("facts") or {}
-            kind = "signature" if what == ledger.SIGNED else "entry"
-            told[kind, str(link.event.get("about"))] = (link.seq, str(facts.get("digest")))
+            told[thing, str(link.event.get("about"))] = (link.seq, str(facts.get("digest")))
     end = session.scalar(select(func.max(Link.seq))) or 0
-    for row in session.scalars(select(Entry).order_by(Entry.seq)).yield_per(500):
-        yield from _compare("entry", row.id, ledger.digest(row), told, end)
-    for signed in session.scalars(select(Countersignature).order_by(Countersignature.id)).yield_per(500):
-        yield from _compare("signature", signed.entry_id, ledger.signature_digest(signed), told, end)
-    for (kind, name), (seq, _digest) in told.items():
-        what = "Entry" if kind == "entry" else "The countersignature of entry"
-        yield chain.Break(seq, f"{what} {name} is missing, though link {seq} tells of it.")
+    for thing, name, digest in one_after_another(_entries(session), _files(session), _practices(session)):
+        yield from _compare(thing, name, digest, told, end)
+    for (thing, name), (seq, _digest) in told.items():
+        yield chain.Break(seq, f"{thing} {name} is missing, though link {seq} tells of it.")
     yield from _heads(session)
 
 
+def _entries(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every entry and countersignature: what it is, its name, its digest as it stands now."""
+    for row in session.scalars(select(Entry).order_by(Entry.seq)).yield_per(500):
+        yield TOLD[ledger.ENTERED], row.id, ledger.digest(row)
+    for signed in session.scalars(select(Countersignature).order_by(Countersignature.id)).yield_per(500):
+        yield TOLD[ledger.SIGNED], signed.entry_id, ledger.signature_digest(signed)
+
+
+def _files(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every evidence file, its bytes read anew, in the same way."""
+    for file in session.scalars(select(EvidenceFile).order_by(EvidenceFile.id)).yield_per(20):
+        yield TOLD[evidence.ATTACHED], str(file.id), evidence.told_digest(file, file.content)
+
+
+def _practices(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every revision of a written practice and every decision on one, in the same way."""
+    for row in session.scalars(select(PracticeRevision).order_by(PracticeRevision.id)):
+        yield TOLD[practices.DRAFTED], str(row.id), practices.digest(row)
+    for decision in session.scalars(select(PracticeDecision).order_by(PracticeDecision.id)):
+        yield TOLD[practices.APPROVED], str(decision.revision_id), practices.decision_digest(decision)
+
+
 def _compare(
-    kind: str, name: str, digest: str, told: dict[tuple[str, str], tuple[int, str]], end: int
+    thing: str, name: str, digest: str, told: dict[tuple[str, str], tuple[int, str]], end: int
 ) -> Iterator[chain.Break]:
-    what = "Entry" if kind == "entry" else "The countersignature of entry"
-    seq, expected = told.pop((kind, name), (end, ""))
+    seq, expected = told.pop((thing, name), (end, ""))
     if not expected:
-        yield chain.Break(seq, f"{what} {name} was put in outside the program: no link tells of it.")
+        yield chain.Break(seq, f"{thing} {name} was put in outside the program: no link tells of it.")
     elif digest != expected:
-        yield chain.Break(seq, f"{what} {name} was changed after link {seq} told of it.")
+        yield chain.Break(seq, f"{thing} {name} was changed after link {seq} told of it.")
 
 
 def _heads(session: Session) -> Iterator[chain.Break]:

@@ -17,6 +17,7 @@ from trainer.store.models import (
     ClassMember,
     ClassPlace,
     Entry,
+    EvidenceFile,
     Exercise,
     Export,
     Habit,
@@ -37,6 +38,8 @@ from trainer.store.models import (
 
 # What proves who somebody is is not handed out, not even to themselves.
 SECRET = frozenset({"passphrase_hash", "token_hash", "code_hash"})
+# Files are handed out by themselves, from the page of their entry; here they are named with their digest.
+APART = frozenset({"content"})
 
 
 def everything(session: Session, person_id: int, now: datetime) -> bytes:
@@ -53,6 +56,9 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "as_of": audit.moment(now),
         "person": {**_row(person), "organisation": person.organisation.name, "roles": sorted(person.roles)},
         "entries": [_entry(row) for row in ledger.entries_of(session, person_id)],
+        "evidence_files": _rows(
+            session, select(EvidenceFile).join(Entry).where(Entry.person_id == person_id)
+        ),
         "classes": _rows(session, classes.where(ClassMember.person_id == person_id)),
         "attendance": _rows(session, attended.where(Attendance.person_id == person_id)),
         "answers": _rows(session, answered.where(Answer.person_id == person_id)),
@@ -85,7 +91,7 @@ def _rows(session: Session, wanted: Executable) -> list[Json]:
 
 def _row(row: Model) -> dict[str, Json]:
     columns = [column.key for column in row.__mapper__.column_attrs]
-    return {name: _plain(getattr(row, name)) for name in columns if name not in SECRET}
+    return {name: _plain(getattr(row, name)) for name in columns if name not in SECRET | APART}
 
 
 def _entry(row: Entry) -> dict[str, Json]:

@@ -13,11 +13,11 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from trainer.qualification import History, Level, Row, Scheme, Standing, Verdict
+from trainer.qualification import History, Level, Revisions, Row, Scheme, Standing, Verdict
 from trainer.qualification import standing as judge
 from trainer.qualification.counting import counting_on
 from trainer.qualification.entries import Application, Certificate
-from trainer.services import accounts, histories, schemes
+from trainer.services import accounts, histories, practices, schemes
 from trainer.store.models import Person
 
 TITLES = {
@@ -82,6 +82,16 @@ class Placed:
         return next((row for row in self.standing.prerequisites if row.id == identity), None)
 
     @property
+    def works(self) -> bool:
+        """Whether certificate and near vision are current, as far as the records tell."""
+        held, vision = self.row("certificate_current"), self.row("vision_near")
+        return (
+            held is not None
+            and held.verdict is Verdict.MET
+            and (vision is None or vision.verdict is Verdict.MET)
+        )
+
+    @property
     def may_work(self) -> str:
         """What this person may do today as far as the records tell."""
         held = self.row("certificate_current")
@@ -102,20 +112,25 @@ SAYS = {Verdict.MET: "met", Verdict.NOT_MET: "not met", Verdict.EXPIRED: "ran ou
 def of(
     session: Session, person_id: int, scheme_id: str, level: str, on: date, known: Mapping[str, Scheme]
 ) -> Standing:
-    """Judge the ledger of a person on a day. ``known`` are the schemes (services/schemes.known).
+    """Judge the ledger of a person on a day, by the written practice of their house where it has one.
 
-    Raises NotFound for an unknown scheme or level, Refused for a level that the scheme does not judge. Who
-    may see it is for the caller: themselves, or services/entitlements.overseen.
+    ``known`` are the schemes (services/schemes.known). Raises NotFound for an unknown scheme or level,
+    Refused for a level that the scheme does not judge. Who may see it is for the caller: themselves, or
+    services/entitlements.overseen.
     """
     scheme, wanted = schemes.chosen(dict(known), scheme_id, level)
-    return judge(histories.history_of(session, person_id), scheme, wanted, on)
+    person = session.get(Person, person_id)
+    own = practices.approved(session, person.organisation_id, known) if person else {}
+    return judge(histories.history_of(session, person_id), scheme, wanted, on, own.get(scheme.id))
 
 
-def usual(history: History, on: date, known: Mapping[str, Scheme]) -> tuple[str, str]:
+def usual(
+    history: History, on: date, known: Mapping[str, Scheme], own: Mapping[str, Revisions] | None = None
+) -> tuple[str, str]:
     """Scheme and level by which somebody is usually judged.
 
-    Those of the highest certificate on record, else of the newest application, else the first scheme of the
-    house and Level I.
+    Those of the highest certificate on record, else of the newest application, else Level I of the edition
+    on which the house's newest written practice in force builds, else of the first scheme.
     """
     counting = counting_on(history, on)
     certificates = [one for one in counting.of(Certificate) if one.method == "MT" and one.scheme in known]
@@ -125,7 +140,7 @@ def usual(history: History, on: date, known: Mapping[str, Scheme]) -> tuple[str,
     applied = counting.newest(one for one in counting.of(Application) if one.scheme in known)
     if applied is not None and "MT" in applied.methods:
         return applied.scheme, str(applied.level)
-    scheme = schemes.FIRST if schemes.FIRST in known else next(iter(known))
+    scheme = _house_scheme(own or {}, on) or (schemes.FIRST if schemes.FIRST in known else next(iter(known)))
     return scheme, str(min(known[scheme].levels))
 
 
@@ -133,8 +148,9 @@ def of_house(session: Session, by_id: int, on: date, known: Mapping[str, Scheme]
     """Everybody of the asker's house who has a record or is a trainee, by who is due first."""
     people = accounts.people_of(session, by_id, with_left=False)
     read = histories.histories_of(session, [person.id for person in people])
+    own = practices.approved(session, people[0].organisation_id, known) if people else {}
     kept = [person for person in people if read[person.id].entries or "trainee" in person.roles]
-    placed = [_placed(person, read[person.id], on, known) for person in kept]
+    placed = [_placed(person, read[person.id], on, known, own) for person in kept]
     return sorted(
         placed, key=lambda one: (one.dues[0].until if one.dues else date.max, one.person.works_number)
     )
@@ -153,8 +169,9 @@ def place(
     A level that the scheme does not judge becomes the lowest that it does. Raises NotFound as ``of`` does.
     """
     history = histories.history_of(session, person.id)
-    usual_scheme, usual_level = usual(history, on, known)
-    return _judged(person, history, scheme_id or usual_scheme, level or usual_level, on, known)
+    own = practices.approved(session, person.organisation_id, known)
+    usual_scheme, usual_level = usual(history, on, known, own)
+    return _judged(person, history, scheme_id or usual_scheme, level or usual_level, on, known, own)
 
 
 def title(row_id: str) -> str:
@@ -165,16 +182,32 @@ def title(row_id: str) -> str:
     return TITLES.get(row_id, row_id.replace("_", " ").capitalize())
 
 
-def _placed(person: Person, history: History, on: date, known: Mapping[str, Scheme]) -> Placed:
-    scheme_id, level = usual(history, on, known)
-    return _judged(person, history, scheme_id, level, on, known)
+def _house_scheme(own: Mapping[str, Revisions], on: date) -> str:
+    """The edition on which the newest written practice in force on a day builds, or nothing."""
+    in_force = [(found.in_force, name) for name, one in own.items() if (found := one.practice_on(on))]
+    return max(in_force)[1] if in_force else ""
+
+
+def _placed(
+    person: Person, history: History, on: date, known: Mapping[str, Scheme], own: Mapping[str, Revisions]
+) -> Placed:
+    scheme_id, level = usual(history, on, known, own)
+    return _judged(person, history, scheme_id, level, on, known, own)
 
 
 def _judged(
-    person: Person, history: History, scheme_id: str, level: str, on: date, known: Mapping[str, Scheme]
+    person: Person,
+    history: History,
+    scheme_id: str,
+    level: str,
+    on: date,
+    known: Mapping[str, Scheme],
+    own: Mapping[str, Revisions],
 ) -> Placed:
     scheme, wanted = schemes.chosen(dict(known), scheme_id, level)
     if wanted not in scheme.levels:
         wanted = min(scheme.levels)
     certificates = counting_on(history, on).of(Certificate)
-    return Placed(person, history, judge(history, scheme, wanted, on), tuple(certificates))
+    return Placed(
+        person, history, judge(history, scheme, wanted, on, own.get(scheme.id)), tuple(certificates)
+    )

@@ -9,7 +9,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.services import entitlements, ledger
+from trainer.services import entitlements, ledger, typed_entries
 from trainer.services.entitlements import Fetch
 from trainer.services.histories import BadEntry
 from trainer.store.models import Person
@@ -40,7 +40,7 @@ def send(fetch: Fetch, kind: str, action: str, back: str) -> Page:
                 session,
                 person.id,
                 kind,
-                entry_form.body(kind, typed),
+                typed_entries.body(kind, typed),
                 me().id,
                 role,
                 parts().clock(),
@@ -94,7 +94,7 @@ def _form(
         "spots": spots,
         "typed": typed or {spot.name: spot.start for spot in spots},
         "faults": faults,
-        "specimens": entry_form.SPECIMENS,
+        "specimens": typed_entries.SPECIMENS,
         "about_self": person.id == me().id,
     }
     return render_template("employer/entry_form.html", **context)

@@ -1,4 +1,4 @@
-"""The forms by which entries are made: which fields each kind has, and how they become a ledger entry.
+"""The forms by which entries are made: which fields each kind has.
 
 A form only gathers what was typed; whether it can be taken is for the reader of the history format, whose
 sentence comes back to the field that it is about.
@@ -6,17 +6,11 @@ sentence comes back to the field that it is about.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from trainer.errors import NotFound
-from trainer.services.histories import BadEntry
 from trainer.web.ledger_sheet import KIND_WORDS
 
-SPECIMENS = 4
-MOST_TYPED = 2000
 Options = tuple[tuple[str, str], ...]
 LEVELS: Options = (("I", "Level I"), ("II", "Level II"))
 YES_NO: Options = (("", "not told"), ("true", "yes"), ("false", "no"))
@@ -167,8 +161,6 @@ SPOTS: dict[str, tuple[Spot, ...]] = {
         _DAY,
     ),
 }
-_LISTS = frozenset({"methods", "about"})
-_FLAGS = frozenset({"hours_tracked", "content_tracked", "records_kept"})
 
 
 def spots(kind: str, schemes: Options) -> list[Spot]:
@@ -182,46 +174,6 @@ def spots(kind: str, schemes: Options) -> list[Spot]:
     ]
 
 
-def body(kind: str, typed: Mapping[str, str]) -> dict[str, Any]:
-    """What was typed, as the body of an entry. Raises BadEntry for a list or split that cannot be read."""
-    told: dict[str, Any] = {}
-    for spot in (*SPOTS[kind], *_TAIL):
-        text = typed.get(spot.name, "")[:MOST_TYPED].strip()
-        if spot.look == "specimens":
-            told[spot.name] = _specimens(typed)
-        elif text and not spot.name.startswith("instruction_"):
-            told[spot.name] = _value(spot.name, text)
-    marks = {name: typed.get(f"instruction_{name}", "").strip() for name in ("marks", "of")}
-    if kind == "examination" and any(marks.values()):
-        told["instruction"] = marks
-    return {name: value for name, value in told.items() if value not in ("", [])}
-
-
 def title(kind: str) -> str:
     """The name of a kind."""
     return KIND_WORDS.get(kind, kind)
-
-
-def _value(name: str, text: str) -> Any:
-    if name in _LISTS:
-        return [word for word in re.split(r"[\s,;]+", text) if word]
-    if name in _FLAGS:
-        return {"true": True, "false": False}.get(text, text)
-    return _split(text) if name == "split" else text
-
-
-def _split(text: str) -> dict[str, str]:
-    parts = [part.split() for part in re.split(r"[,;]+", text) if part.strip()]
-    if any(len(part) != 2 for part in parts):
-        raise BadEntry("write each method with its hours: MT 3, PT 5", "split")
-    return {part[0]: part[1] for part in parts}
-
-
-def _specimens(typed: Mapping[str, str]) -> list[dict[str, str]]:
-    found = []
-    for number in range(1, SPECIMENS + 1):
-        names = ("specimen", "checkpoints", "marks", "of")
-        line = {name: typed.get(f"{name}-{number}", "")[:100].strip() for name in names}
-        if any(line.values()):
-            found.append({name: value for name, value in line.items() if value})
-    return found

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from trainer.records.record import entry_days
+from trainer.services.entry_plans import Planned
 from trainer.services.ledger_lines import Line
 from trainer.services.particulars import ROLE_WORDS
 from trainer.web.days import day as day_words
@@ -66,7 +67,13 @@ def entry_view(line: Line) -> dict[str, Any]:
     }
 
 
-def facts(body: dict[str, Any]) -> list[tuple[str, str]]:
+def planned_view(planned: Planned) -> dict[str, str]:
+    """An entry that is not yet made: its kind, its days, and everything else in one line."""
+    told = ", ".join(f"{label} {value}" for label, value in facts(planned.body))
+    return {"kind": KIND_WORDS[planned.kind], "days": _days(planned.body), "facts": told}
+
+
+def facts(body: Mapping[str, Any]) -> list[tuple[str, str]]:
     """The fields of an entry but its days, as labels and words."""
     return [
         (LABELS.get(name, name.replace("_", " ")), _said(value))
@@ -90,7 +97,7 @@ def _named(name: str, value: Any) -> str:
     return _said(value) if name == "specimen" else f"{LABELS.get(name, name)} {_said(value)}"
 
 
-def _days(body: dict[str, Any]) -> str:
+def _days(body: Mapping[str, Any]) -> str:
     words = entry_days(body)
     for name in LEFT_OUT:
         found = iso(str(body.get(name, "")))

@@ -3,7 +3,7 @@
 from trainer.store.models.class_questions import ClassPlace, ClassQuestion
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
 from trainer.store.models.jobs import JobAnswer, JobSheet
-from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
+from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.people import (
     ROLES,
@@ -26,6 +26,7 @@ from trainer.store.models.practice import (
     LessonExercise,
     SkillState,
 )
+from trainer.store.models.practices import PracticeDecision, PracticeRevision
 from trainer.store.models.records import Export, PinnedIssuer
 from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
 
@@ -42,6 +43,7 @@ __all__ = [
     "DrillSetLine",
     "Edition",
     "Entry",
+    "EvidenceFile",
     "Exercise",
     "Export",
     "Habit",
@@ -62,6 +64,8 @@ __all__ = [
     "PracticalExaminer",
     "PracticalMark",
     "PracticalSheet",
+    "PracticeDecision",
+    "PracticeRevision",
     "SignInSession",
     "SignedHead",
     "Sitting",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, String, UniqueConstraint
+from sqlalchemy import ForeignKey, LargeBinary, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from trainer.store.models.model import Digest, Json, Key, Line, Model, Word
@@ -70,3 +70,23 @@ class SignedHead(Model):
     key: Mapped[Line]
     signature: Mapped[str] = mapped_column(String(200))
     signed_at: Mapped[datetime]
+
+
+class EvidenceFile(Model):
+    """A file that bears an entry out: a scan, a photograph, a signed record of another house.
+
+    The bytes are kept beside the entry, in the same transaction and the same backup; ``digest`` is their SHA-256.
+    """
+
+    __tablename__ = "evidence_file"
+    __table_args__ = (UniqueConstraint("entry_id", "digest"),)
+
+    id: Mapped[Key]
+    entry_id: Mapped[Word] = mapped_column(ForeignKey("entry.id"))
+    name: Mapped[Line]
+    kind: Mapped[Word]
+    size: Mapped[int]
+    digest: Mapped[Digest]
+    content: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
+    added_by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    added_at: Mapped[datetime]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from flask import render_template
+from flask import render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response
 
@@ -13,8 +13,9 @@ from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
-from trainer.services import audit, countersigning, exporting, standing
+from trainer.services import audit, countersigning, exporting, selection, standing
 from trainer.services.exporting import Made
+from trainer.services.selection import SOON, Selection
 from trainer.services.standing import Due, Placed
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import me, parts, this_day
@@ -22,7 +23,7 @@ from trainer.web.days import day
 from trainer.web.employer import bp
 
 Page = str | tuple[str, int] | Response
-DAYS, SOON = 90, 30
+DAYS = 90
 MOST_MARKS = 14
 COLUMNS = (
     "vision_near",
@@ -37,8 +38,9 @@ PARTS = ("general", "specific", "practical")
 @bp.get("/")
 def due() -> Page:
     """Show what runs out in the next 90 days, who may do what today, and what waits."""
-    today = this_day()
-    placed, waiting = _placed(today)
+    today, wanted = this_day(), _wanted()
+    house, waiting = _placed(today)
+    placed = wanted.of(house, today)
     dues = [one for each in placed for one in each.dues if one.until <= today + timedelta(days=DAYS)]
     dues.sort(key=lambda one: (one.until, one.person.works_number))
     marks = [Mark(f"{one.person.works_number} {_title(one).lower()}", one.until) for one in dues[:MOST_MARKS]]
@@ -49,6 +51,9 @@ def due() -> Page:
         dues=[_due_row(one, today) for one in dues],
         more=max(0, len(dues) - MOST_MARKS),
         people=[{"person": one.person, "may": one.may_work} for one in placed],
+        house=len(house),
+        chosen=wanted,
+        states=_states(),
         waiting=waiting,
         today=day(today),
         until=day(today + timedelta(days=DAYS)),
@@ -58,12 +63,15 @@ def due() -> Page:
 @bp.get("/matrix")
 def matrix() -> Page:
     """Show people by prerequisite, to print."""
-    wanted = standing_sheet.asked()
-    placed, _waiting = _placed(wanted.on)
+    wanted, chosen = standing_sheet.asked(), _wanted()
+    house, _waiting = _placed(wanted.on)
     return render_template(
         "employer/matrix.html",
         columns=[*(standing.title(name) for name in COLUMNS), "Examinations"],
-        rows=[_matrix_row(one, wanted.on) for one in placed],
+        rows=[_matrix_row(one, wanted.on) for one in chosen.of(house, wanted.on)],
+        house=len(house),
+        chosen=chosen,
+        states=_states(),
         on=wanted.on.isoformat(),
         on_words=day(wanted.on),
         fault=wanted.fault,
@@ -79,6 +87,14 @@ def calendar() -> Page:
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)
     return downloads.response(Made("due-dates.ics", "text/calendar; charset=utf-8", data))
+
+
+def _wanted() -> Selection:
+    return selection.asked(*(request.args.get(name, "") for name in ("words", "level", "state")))
+
+
+def _states() -> list[tuple[str, str]]:
+    return [(name, words) for name, (words, _test) in selection.STATES.items()]
 
 
 def _placed(on: date) -> tuple[list[Placed], int]:

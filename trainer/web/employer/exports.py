@@ -97,7 +97,10 @@ def _page(person_id: int, faulty: int = 0, fault: str = "") -> str:
         placed=placed,
         heading=standing_sheet.heading(placed.standing),
         forms=[(form, told[0], form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
-        rows=[(row, exporting.FORMS[row.kind][0], moment(row.made_at)) for row in rows],
+        rows=[
+            (row, exporting.FORMS[row.kind][0], moment(row.made_at), exporting.verdict_kept(row))
+            for row in rows
+        ],
         faulty=faulty,
         fault=fault,
         typed=request.form.get("reason", "")[:400],

@@ -5,10 +5,10 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Refused
-from trainer.services import accounts, countersigning, entitlements, ledger, ledger_lines
+from trainer.errors import Conflict, Refused, Unreadable
+from trainer.services import accounts, countersigning, entitlements, evidence, ledger, ledger_lines
 from trainer.services.particulars import ROLE_WORDS
-from trainer.web import entering
+from trainer.web import entering, evidencing
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.ledger_sheet import entry_view, entry_views
 
@@ -90,22 +90,42 @@ def reverse(entry_id: str) -> Page:
     return redirect(url_for("ledger.entry", entry_id=entry_id), 303)
 
 
+@bp.post("/entries/<entry_id>/evidence")
+def attach(entry_id: str) -> Page:
+    """Keep a file with an entry."""
+    try:
+        evidencing.take(entry_id[:40])
+    except (Refused, Conflict, Unreadable) as fault:
+        return _entry(entry_id, file_fault=str(fault)), 422
+    flash("Attached. Its digest stands in the chain.", "done")
+    return redirect(url_for("ledger.entry", entry_id=entry_id), 303)
+
+
+@bp.get("/evidence/<int:file_id>")
+def evidence_file(file_id: int) -> Page:
+    """Hand out a file of an entry, to be saved."""
+    return evidencing.hand_out(file_id)
+
+
 def _waiting(fault: str = "") -> str:
     with parts().database.reading() as session:
         lines = ledger_lines.lines(session, countersigning.waiting(session, me().id))
+        files = evidence.counted(session, me().id)
     roles = [role for role in entitlements.ORDER if role in me().roles & entitlements.OVERSEEING]
     return render_template(
         "instructor/countersign.html",
         entries=entry_views(lines),
+        files=files,
         roles=[(role, ROLE_WORDS[role]) for role in roles],
         fault=fault,
     )
 
 
-def _entry(entry_id: str, fault: str = "") -> str:
+def _entry(entry_id: str, fault: str = "", file_fault: str = "") -> str:
     with parts().database.reading() as session:
         row = ledger.one(session, me().id, entry_id[:40])
         shown = entry_view(ledger_lines.lines(session, [row])[0])
+        files = evidence.files_of(session, row.id)
         may_sign = row.id in [one.id for one in countersigning.waiting(session, me().id)]
         overseen = row.person_id in entitlements.overseen_ids(session, me().id)
     typed = request.form.get("reason", "")[:4000]
@@ -113,6 +133,8 @@ def _entry(entry_id: str, fault: str = "") -> str:
         "instructor/ledger_entry.html",
         entry=shown,
         fault=fault,
+        files=evidencing.file_views(files),
+        file_fault=file_fault,
         typed=typed,
         may_sign=may_sign,
         overseen=overseen,

@@ -6,7 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
-from trainer.services import accounts, classes, roster, roster_file
+from trainer.services import accounts, classes, roster, roster_file, spreadsheet
 from trainer.services.roster_file import Row
 from trainer.web import forms
 from trainer.web.access import me, parts
@@ -30,7 +30,7 @@ def preview() -> Page:
     with form.taking():
         if sent is None or not sent.filename:
             raise Refused("Choose a file first.")
-        return _preview(roster_file.read(sent.stream.read(roster_file.MOST_BYTES + 1)))
+        return _preview(roster_file.read(sent.stream.read(spreadsheet.MOST_BYTES + 1)))
     return render_template("instructor/roster.html", form=form, preview=None), 422
 
 

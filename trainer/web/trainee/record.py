@@ -7,9 +7,9 @@ from collections.abc import Callable
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import NotFound, Refused
-from trainer.services import accounts, entitlements, exporting, ledger, ledger_lines, standing
-from trainer.web import downloads, entering, standing_sheet
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.services import accounts, entitlements, evidence, exporting, ledger, ledger_lines, standing
+from trainer.web import downloads, entering, evidencing, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
 from trainer.web.ledger_sheet import entry_view, entry_views
@@ -87,6 +87,25 @@ def take_back(entry_id: str) -> Page:
     return redirect(url_for("record.ledger"), 303)
 
 
+@bp.post("/entries/<entry_id>/evidence")
+def attach(entry_id: str) -> Page:
+    """Keep a file with an entry about oneself."""
+    with parts().database.reading() as session:
+        ledger.own(session, me().id, entry_id[:40])
+    try:
+        evidencing.take(entry_id[:40])
+    except (Refused, Conflict, Unreadable) as fault:
+        return _entry(entry_id, file_fault=str(fault)), 422
+    flash("Attached. Whoever countersigns can read it.", "done")
+    return redirect(url_for("record.entry", entry_id=entry_id), 303)
+
+
+@bp.get("/evidence/<int:file_id>")
+def evidence_file(file_id: int) -> Page:
+    """Hand out a file of an entry about oneself, to be saved."""
+    return evidencing.hand_out(file_id)
+
+
 @bp.post("/files/<form>")
 def file(form: str) -> Page:
     """Hand out the own record as a table, a calendar, in writing, or everything that is kept."""
@@ -106,15 +125,18 @@ def signed_file(export_id: int) -> Page:
     return downloads.response(made)
 
 
-def _entry(entry_id: str, fault: str = "") -> str:
+def _entry(entry_id: str, fault: str = "", file_fault: str = "") -> str:
     with parts().database.reading() as session:
         row = ledger.own(session, me().id, entry_id[:40])
         shown = entry_view(ledger_lines.lines(session, [row])[0])
+        files = evidence.files_of(session, row.id)
     open_to_me = row.entered_by_id == me().id and shown["can_be_reversed"] and not shown["signed"]
     return render_template(
         "trainee/record_entry.html",
         entry=shown,
         fault=fault,
+        files=evidencing.file_views(files),
+        file_fault=file_fault,
         typed=request.form.get("reason", "")[:4000],
         may_take_back=open_to_me,
     )

@@ -1,0 +1,83 @@
+"""Read earlier records out of a CSV or XLSX file: one ledger entry a row, in the words of the history format."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+
+from trainer.errors import Unreadable
+from trainer.qualification.reading.entry import KINDS
+from trainer.services import spreadsheet, typed_entries
+
+MOST_ROWS = 1_000
+ALWAYS = ("works_number", "kind")
+# The practical part of an examination has one specimen a row, under these headings.
+SPECIMEN = ("specimen", "checkpoints", "marks", "of")
+KNOWN = frozenset(
+    {*ALWAYS, *SPECIMEN, *(name for kind in KINDS for name in typed_entries.fields(kind))} - {"reverses"}
+)
+ALSO_CALLED = {"number": "works_number", "works_no": "works_number", "out_of": "of", "day": "date"}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the file; ``line`` counts from 1, headings included. ``typed`` holds the fields written."""
+
+    line: int
+    works_number: str
+    kind: str
+    typed: dict[str, str]
+
+
+def read(data: bytes) -> tuple[Row, ...]:
+    """The rows of a file of earlier records, empty lines left out. Raises Unreadable for what is none."""
+    lines = spreadsheet.lines(data, "file of earlier records", MOST_ROWS * 2)
+    start = next((at for at, line in enumerate(lines) if any(line)), None)
+    if start is None:
+        raise Unreadable("The file has no rows. The first row names the columns: works number, kind, date.")
+    names = _names(lines[start])
+    rows = [_row(at, names, line) for at, line in enumerate(lines[start + 1 :], start + 2) if any(line)]
+    if not rows:
+        raise Unreadable("There is no record below the heading row. Write one a row.")
+    if len(rows) > MOST_ROWS:
+        raise Unreadable(f"The file has more than {MOST_ROWS} records. Send it in parts.")
+    return tuple(rows)
+
+
+def written(rows: tuple[Row, ...]) -> str:
+    """The rows as CSV text that ``read`` reads back, for carrying a previewed file in a form."""
+    names = sorted({name for row in rows for name in row.typed})
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["line", *ALWAYS, *names])
+    for row in rows:
+        writer.writerow([row.line, row.works_number, row.kind, *(row.typed.get(name, "") for name in names)])
+    return out.getvalue()
+
+
+def _row(at: int, names: list[str], line: list[str]) -> Row:
+    cells = {name: cell for name, cell in zip(names, line, strict=False) if name and cell}
+    number, kind = cells.pop("works_number", ""), cells.pop("kind", "").lower()
+    own = cells.pop("line", "")
+    return Row(int(own) if own.isascii() and own.isdigit() and len(own) < 8 else at, number, kind, cells)
+
+
+def _names(heading: list[str]) -> list[str]:
+    """The field under each column. Raises Unreadable for one unknown, missing or there twice."""
+    names: list[str] = []
+    for cell in heading:
+        plain = "_".join(cell.lower().replace("_", " ").split())
+        name = ALSO_CALLED.get(plain, plain)
+        if name and name in names:
+            raise Unreadable(f"Two columns are called {name.replace('_', ' ')}. Keep one of them.")
+        if name and name not in KNOWN | {"line"}:
+            raise Unreadable(
+                f"There is no field called {cell[:40]}. Name the columns after the fields of the entry forms, "
+                "for instance: works number, kind, method, date, hours, mode, level."
+            )
+        names.append(name)
+    missing = [name.replace("_", " ") for name in ALWAYS if name not in names]
+    if missing:
+        raise Unreadable(f"The heading row has no column called {' and none called '.join(missing)}.")
+    return names

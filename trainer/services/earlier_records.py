@@ -1,0 +1,128 @@
+"""Take over earlier records: check every one, then enter all of them or none.
+
+They are entries like any other: they count for nothing until somebody entitled has countersigned them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.services import entitlements, entry_plans, ledger, spreadsheet, typed_entries
+from trainer.services.earlier_file import SPECIMEN, Row
+from trainer.services.entry_plans import Page, Planned
+from trainer.services.histories import BadEntry
+from trainer.services.roster import BadRow
+from trainer.store.models import Entry, Person
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row that can be entered, and about whom."""
+
+    line: int
+    person: Person
+    planned: Planned
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """What taking the file over would enter, and every row that stands in the way."""
+
+    lines: tuple[Line, ...]
+    bad: tuple[BadRow, ...]
+
+
+def check(
+    session: Session, by_id: int, rows: Sequence[Row], now: datetime, schemes: Collection[str]
+) -> Preview:
+    """Look at every row; nothing is written."""
+    desk = _Desk(session, by_id, now, schemes, entry_plans.next_seq(session))
+    lines: list[Line] = []
+    bad: list[BadRow] = []
+    for row in rows:
+        try:
+            lines.append(desk.line(row))
+        except (Refused, NotFound, NotAllowed, Conflict) as fault:
+            bad.append(BadRow(row.line, says(fault)))
+    return Preview(tuple(lines), tuple(bad))
+
+
+def take(
+    session: Session, by_id: int, rows: Sequence[Row], now: datetime, schemes: Collection[str]
+) -> list[Entry]:
+    """Enter every row. Raises Refused when any is bad: nothing is half taken."""
+    preview = check(session, by_id, rows, now, schemes)
+    if preview.bad:
+        raise Refused(f"Row {preview.bad[0].line}: {preview.bad[0].says} Nothing was entered.")
+    return [ledger.write(session, line.planned, now) for line in preview.lines]
+
+
+class _Desk:
+    """Reads rows one after the other, each page of the ledger once."""
+
+    def __init__(
+        self, session: Session, by_id: int, now: datetime, schemes: Collection[str], seq: int
+    ) -> None:
+        self.session, self.by_id, self.now, self.schemes, self.seq = session, by_id, now, schemes, seq
+        reached = entitlements.overseen_ids(session, by_id) - {by_id}
+        found = session.scalars(select(Person).where(Person.id.in_(reached)))
+        self.people = {person.works_number: person for person in found}
+        self.pages: dict[int, Page] = {}
+
+    def line(self, row: Row) -> Line:
+        """The row as an entry to be. Raises Refused, NotFound, NotAllowed, Conflict."""
+        person = self.people.get("".join(row.works_number.upper().split()))
+        if person is None:
+            raise NotFound(
+                f"There is nobody with the works number {row.works_number[:40]} whom you may enter for."
+            )
+        long = next((name for name, text in row.typed.items() if len(text) > spreadsheet.MOST_CELL), None)
+        if long:
+            raise BadEntry(f"more than {spreadsheet.MOST_CELL} characters do not fit; shorten it", long)
+        role = role_for(self.session, self.by_id, row.kind)
+        ledger.may_enter(self.session, person.id, row.kind, self.by_id, role)
+        body = typed_entries.body(row.kind, _with_specimen(row))
+        unknown = sorted(row.typed.keys() - body.keys() - set(SPECIMEN if _is_practical(row) else ()))
+        if unknown:
+            raise BadEntry(f"an entry of kind {row.kind} has no such field; empty the cell", unknown[0])
+        page = self.pages.get(person.id) or self.pages.setdefault(person.id, Page.of(self.session, person.id))
+        planned = page.plan(row.kind, body, self.by_id, role, self.seq, self.now, self.schemes)
+        self.seq += 1
+        return Line(row.line, person, planned)
+
+
+def role_for(session: Session, by_id: int, kind: str) -> str:
+    """The role in which somebody enters this kind about others, else one of theirs, whose refusal says why.
+
+    Raises BadEntry for no such kind.
+    """
+    if kind not in entitlements.ENTERED_BY:
+        known = ", ".join(sorted(entitlements.ENTERED_BY.keys() - {"practice"}))
+        raise BadEntry(f"there is no such kind of entry; write one of {known}", "kind")
+    able = entitlements.roles_of(session, by_id) - {"trainee"}
+    return entitlements.first_of(able & entitlements.ENTERED_BY[kind]) or entitlements.first_of(able) or ""
+
+
+def _is_practical(row: Row) -> bool:
+    return row.kind == "examination" and row.typed.get("part") == "practical"
+
+
+def _with_specimen(row: Row) -> dict[str, str]:
+    """What was typed, a practical part's single specimen under the names of the entry form."""
+    typed = dict(row.typed)
+    if _is_practical(row):
+        for name in SPECIMEN:
+            typed[f"{name}-1"] = typed.pop(name, "")
+    return typed
+
+
+def says(fault: Exception) -> str:
+    """The sentence with the column that it is about."""
+    field = fault.field.replace("_", " ") if isinstance(fault, BadEntry) else ""
+    return f"{field[:1].upper()}{field[1:]}: {fault}" if field else str(fault)
