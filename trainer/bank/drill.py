@@ -156,6 +156,13 @@ class Alternative(Change):
     says: Text
 
 
+class Proviso(Frozen):
+    """A condition in the formula language, and the sentence that goes with it."""
+
+    holds: Formula
+    says: Text
+
+
 class FigureSpec(Frozen):
     """Which drawing, and which quantity or fixed amount ("12 in") plays which role in it."""
 
@@ -194,6 +201,7 @@ class Drill(Frozen):
     figure: FigureSpec
     cautions: tuple[Slug, ...] = ()
     limits: tuple[Text, ...] = ()
+    valid: tuple[Proviso, ...] = Field(default=(), max_length=12)
     disagreements: tuple[Text, ...] = ()
 
     @property

@@ -39,11 +39,11 @@ def work(drill: str, given: tuple[str, ...], find: str | None, in_unit: str | No
     if as_json:
         shared = worked.unit if in_unit is None else None
         data = as_data(worked.mould, worked.exercise, worked.unit if in_unit else None, shared)
-        click.echo(
-            json.dumps({**data, "answer": {"value": worked.value, "unit": worked.unit}}, ensure_ascii=False)
-        )
+        answer = {"value": worked.value, "unit": worked.unit}
+        click.echo(json.dumps({**data, "answer": answer, "warnings": worked.warnings}, ensure_ascii=False))
     else:
-        click.echo(as_text(worked.mould, worked.exercise, worked.value, worked.unit))
+        loud = [f"WARNING: {text}" for text in worked.warnings]
+        click.echo("\n".join([*loud, as_text(worked.mould, worked.exercise, worked.value, worked.unit)]))
 
 
 def _pairs(given: tuple[str, ...]) -> dict[str, str]:
