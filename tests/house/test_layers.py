@@ -15,7 +15,7 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
     frozenset({"drills", "practice", "examinations", "qualification", "records"}),
-    frozenset({"jobs"}),
+    frozenset({"jobs", "shopwork"}),
     frozenset({"store"}),
     frozenset({"services"}),
     frozenset({"web"}),
@@ -38,7 +38,18 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(
-    {"formulas", "bank", "drills", "jobs", "drawing", "practice", "examinations", "qualification", "records"}
+    {
+        "formulas",
+        "bank",
+        "drills",
+        "jobs",
+        "shopwork",
+        "drawing",
+        "practice",
+        "examinations",
+        "qualification",
+        "records",
+    }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})

@@ -10,10 +10,14 @@ from pydantic import BaseModel
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
+from trainer.bank.power import Power
+from trainer.bank.technique import Technique
 
 KINDS: dict[str, type[BaseModel]] = {
     "drill": Drill,
     "job": Job,
+    "technique": Technique,
+    "power": Power,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

@@ -12,7 +12,7 @@ from trainer.drills.mould import Mould, NoWay, cast_for
 from trainer.drills.shelf import Shelf
 from trainer.drills.validity import warnings
 from trainer.errors import NotFound, Refused
-from trainer.formulas.typed import AnswerProblem, read_answer
+from trainer.formulas.typed import AnswerProblem, Typed, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import grouped, plain_text
 
@@ -84,13 +84,20 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
     return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
 
 
-def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
-    """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1")."""
+def read_amount(text: str, decimal: str = "point") -> Typed:
+    """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1").
+
+    Raises AnswerProblem with a sentence.
+    """
     head, _, tail = text.strip().rpartition(" ")
+    if head and (tail == "1" or spelled(tail) is not None):
+        return Typed(read_answer(head, decimal).value, unit("1") if tail == "1" else spelled(tail))
+    return read_answer(text, decimal)
+
+
+def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
     try:
-        if head and (tail == "1" or spelled(tail) is not None):
-            return read_answer(head).value, unit("1") if tail == "1" else spelled(tail)
-        typed = read_answer(text)
+        typed = read_amount(text)
     except AnswerProblem as problem:
         raise Refused(f"{symbol}: {problem}") from None
     return typed.value, typed.unit
