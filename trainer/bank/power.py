@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from trainer.bank.drill import Formula, Frozen, Proviso, Short, Slug, Source, Symbol, Text
+from trainer.bank.drill import Formula, Frozen, Proviso, Short, Slug, Source, Symbol, Text, UnitName
 from trainer.bank.technique import Derived, PartQuantity
 
 
@@ -19,6 +19,7 @@ class PowerStep(Frozen):
     answer: Symbol
     title: Short
     when: Formula | None = None
+    shown_in: UnitName | None = None
     given: dict[Symbol, Symbol] = Field(min_length=1)
 
 
@@ -36,6 +37,7 @@ class Power(Frozen):
     quantities: dict[Symbol, PartQuantity] = Field(min_length=1, max_length=16)
     steps: tuple[PowerStep, ...] = Field(min_length=1, max_length=12)
     derived: dict[Symbol, Derived] = Field(default_factory=dict, max_length=8)
+    sound: tuple[Proviso, ...] = Field(default=(), max_length=8)
     able: tuple[Proviso, ...] = Field(min_length=1, max_length=8)
     valid: tuple[Proviso, ...] = Field(default=(), max_length=8)
     limits: tuple[Text, ...] = ()

@@ -11,6 +11,7 @@ from trainer.bank.yamltext import Place
 from trainer.errors import Fault, Refused
 from trainer.formulas.units import unit
 from trainer.shopwork.carrying import fixed_amount
+from trainer.shopwork.pack import RESERVED
 from trainer.shopwork.reading import read_power, read_technique
 
 Found = Iterator[tuple[Place, str]]
@@ -53,6 +54,9 @@ def _symbols(technique: Technique) -> Found:
     for symbol in (*technique.derived, *technique.options):
         if symbol in technique.quantities:
             yield ("quantities", symbol), f"'{symbol}' stands twice; give each its own symbol"
+    for symbol in (*technique.quantities, *technique.options):
+        if symbol in RESERVED:
+            yield ("quantities", symbol), f"'{symbol}' is the name of a field of the sheet; take another"
     if technique.current is not None and technique.current not in known:
         yield ("current",), f"'{technique.current}' is not a quantity of this technique"
 

@@ -68,7 +68,7 @@ def choose(shelf: Shelf, read: ReadTechnique, part: Part, find: str) -> Outcome:
     wrong = check_sound(read, part, known)
     if wrong:
         raise Refused(wrong)
-    tried = [_try(shelf, read, case, part, known, find) for case in read.cases if _concerns(case, find)]
+    tried = [_try(shelf, read, case, part, known, find) for case in read.cases if concerns(case, find)]
     taken = next((one for one in tried if one.fits), None)
     values = taken.values if taken else known
     return Outcome(
@@ -77,7 +77,13 @@ def choose(shelf: Shelf, read: ReadTechnique, part: Part, find: str) -> Outcome:
     )  # fmt: skip
 
 
-def _concerns(case: ReadCase, find: str) -> bool:
+def agrees(case: ReadCase, chosen: Mapping[str, str]) -> bool:
+    """Tell whether a case is one for the words that were chosen."""
+    return all(chosen.get(symbol) in words for symbol, words in case.case.chosen.items())
+
+
+def concerns(case: ReadCase, find: str) -> bool:
+    """Tell whether a case can give ``find``, or says that its document does not."""
     if case.case.finds is not None:
         return find in case.case.finds
     return case.case.drill is None or find in case.case.given.values()

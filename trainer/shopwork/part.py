@@ -29,7 +29,7 @@ class Part:
 def read_part(read: ReadTechnique, texts: Mapping[str, str], find: str, decimal: str = "point") -> Part:
     """Read what was typed for a technique; every fault is kept beside what was typed, none is raised."""
     technique = read.technique
-    part = Part(chosen=_chosen(technique.options, texts))
+    part = Part(chosen=chosen_words(technique.options, texts))
     for symbol in (s for s in texts if s not in technique.quantities and s not in technique.options):
         known = ", ".join((*technique.quantities, *technique.options))
         part.faults[symbol[:20]] = f"{technique.title} has no '{symbol[:20]}'; it has {known}."
@@ -87,5 +87,6 @@ def value_of(quantity: PartQuantity, text: str, decimal: str = "point") -> float
     return value
 
 
-def _chosen(options: Mapping[str, Option], texts: Mapping[str, str]) -> dict[str, str]:
+def chosen_words(options: Mapping[str, Option], texts: Mapping[str, str]) -> dict[str, str]:
+    """Return the word chosen for each option, the first one where none is."""
     return {s: texts.get(s, "").strip()[:LONGEST] or next(iter(o.words)) for s, o in options.items()}

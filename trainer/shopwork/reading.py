@@ -56,6 +56,7 @@ class ReadPower:
     power: Power
     whens: tuple[Condition | None, ...]
     derived: tuple[Relation, ...]
+    sound: tuple[Ground, ...]
     able: tuple[Ground, ...]
     valid: tuple[Ground, ...]
 
@@ -90,6 +91,7 @@ def read_power(power: Power) -> tuple[ReadPower, PlacedFaults]:
         power,
         tuple(reader.when(("steps", i, "when"), step.when) for i, step in enumerate(power.steps)),
         reader.derived(power.derived),
+        reader.grounds(("sound",), power.sound),
         reader.grounds(("able",), power.able),
         reader.grounds(("valid",), power.valid),
     )

@@ -4,6 +4,7 @@ from trainer.store.models.classes import Attendance, ClassMember, Meeting, Taugh
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, Link, SignedHead
 from trainer.store.models.model import Model
+from trainer.store.models.packs import Pack
 from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
 from trainer.store.models.practice import (
     Answer,
@@ -37,6 +38,7 @@ __all__ = [
     "Meeting",
     "Model",
     "Organisation",
+    "Pack",
     "Paper",
     "PaperAnswer",
     "Person",
