@@ -14,6 +14,7 @@ from jinja2 import FileSystemBytecodeCache
 
 from trainer.jobs.casting import JobShelf
 from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
 from trainer.store.migrations import migrate
 from trainer.web import navigation, problems, protection
@@ -30,6 +31,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",
     "trainer.web.trainee.sitting",
+    "trainer.web.shop.work",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
@@ -37,6 +39,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.sets",
     "trainer.web.instructor.assignments",
     "trainer.web.instructor.jobs",
+    "trainer.web.instructor.packs",
     "trainer.web.instructor.board",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
@@ -67,7 +70,9 @@ def create_app(
         template_folder=templates_folder(),
     )
     found = shelf or _shelf()
-    app.extensions["trainer"] = Parts(settings, database, found, clock or _now, JobShelf(found))
+    app.extensions["trainer"] = Parts(
+        settings, database, found, clock or _now, JobShelf(found), ShopShelf(found)
+    )
     _keep_compiled(app)
     protection.configure(app, settings)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
