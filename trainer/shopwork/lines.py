@@ -12,24 +12,24 @@ from trainer.shopwork.choosing import Outcome
 
 def derived_lines(outcome: Outcome) -> tuple[Line, ...]:
     """Return a line for each derived value that the case taken asks about or hands on."""
-    wanted = _wanted(outcome)
+    wanted = rests_on(outcome) & outcome.values.keys()
     return tuple(
         _line(outcome, relation) for relation in outcome.read.derived if relation.symbols[0] in wanted
     )
 
 
-def _wanted(outcome: Outcome) -> set[str]:
-    """Return the derived symbols behind the case taken that have a value, and those behind them."""
+def rests_on(outcome: Outcome) -> set[str]:
+    """Return the symbols that the case taken asks about or hands on, and those behind them."""
+    wanted = {outcome.read.technique.current or ""}
     if outcome.taken is None:
-        return set()
+        return wanted
     case = outcome.taken.read
     grounds = (*outcome.read.valid, *case.when, *case.valid)
-    wanted = {*case.case.given.values(), *(s for one in grounds for s in one.symbols)}
-    wanted.add(outcome.read.technique.current or "")
+    wanted |= {*case.case.given.values(), *(s for one in grounds for s in one.symbols)}
     for relation in reversed(outcome.read.derived):
         if relation.symbols[0] in wanted:
             wanted.update(relation.symbols[1:])
-    return {s for s in wanted if s in outcome.values and s in outcome.read.technique.derived}
+    return wanted
 
 
 def _line(outcome: Outcome, relation: Relation) -> Line:

@@ -14,7 +14,7 @@ from trainer.errors import Refused
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
 from trainer.shopwork.choosing import Outcome
-from trainer.shopwork.lines import derived_lines
+from trainer.shopwork.lines import derived_lines, rests_on
 from trainer.shopwork.power import Judgement
 from trainer.shopwork.sheet import GOVERNS, WorkSheet, result_of
 from trainer.shopwork.telling import able_text, answered_text, why_not
@@ -107,13 +107,14 @@ def _figure(outcome: Outcome) -> tuple[str, str]:
 
 
 def _parts(outcome: Outcome) -> list[dict[str, Any]]:
-    """Return what was typed, what was assumed and what came out, grouped by what it belongs to."""
-    technique, groups = outcome.read.technique, []
-    for owner, fields in field_groups(technique):
-        rows = [_row(outcome, symbol, quantity) for symbol, quantity, _ in fields if symbol in outcome.values]
-        if rows:
-            groups.append({"no": "", "part": owner, "rows": rows})
-    return groups
+    """Return what was typed, what came out, and what was assumed for it, grouped by what it belongs to."""
+    shown = (rests_on(outcome) | outcome.part.typed.keys()) & outcome.values.keys()
+    groups = [
+        (owner, [_row(outcome, symbol, quantity) for symbol, quantity, _ in fields if symbol in shown])
+        for owner, fields in field_groups(outcome.read.technique)
+    ]
+    known = [(owner, rows) for owner, rows in groups if rows]
+    return [{"no": no, "part": owner, "rows": rows} for no, (owner, rows) in enumerate(known, 1)]
 
 
 def _row(outcome: Outcome, symbol: str, quantity: PartQuantity) -> dict[str, Any]:
