@@ -13,6 +13,7 @@ from jinja2 import FileSystemBytecodeCache
 
 from trainer.jobs.casting import JobShelf
 from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
 from trainer.store.migrations import migrate
 from trainer.web import delivery, navigation, problems, protection
@@ -31,6 +32,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.jobs",
     "trainer.web.trainee.class_question",
     "trainer.web.trainee.sitting",
+    "trainer.web.shop.work",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
@@ -39,6 +41,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.assignments",
     "trainer.web.instructor.handouts",
     "trainer.web.instructor.jobs",
+    "trainer.web.instructor.packs",
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",
     "trainer.web.instructor.sittings",
@@ -75,7 +78,9 @@ def create_app(
         template_folder=templates_folder(),
     )
     found = shelf or _shelf()
-    app.extensions["trainer"] = Parts(settings, database, found, clock or _now, JobShelf(found))
+    app.extensions["trainer"] = Parts(
+        settings, database, found, clock or _now, JobShelf(found), ShopShelf(found)
+    )
     _keep_compiled(app)
     protection.configure(app, settings)
     delivery.install(app)

@@ -13,7 +13,9 @@ from trainer.bank.checklists import Checklists, PracticalEntry
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Caution, Cautions, Glossary, Term
+from trainer.bank.power import Power
 from trainer.bank.reader import edition_of, read_file, read_model
+from trainer.bank.technique import Technique
 from trainer.bank.yamltext import Located
 from trainer.errors import Fault, FaultyFiles, NotFound
 
@@ -50,6 +52,23 @@ class JobEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class TechniqueEntry:
+    """A technique with its edition (hash of its content) and the places of its file."""
+
+    technique: Technique
+    edition: str
+    located: Located = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class PowerEntry:
+    """What is asked of a pack, with the places of its file."""
+
+    power: Power
+    located: Located = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Bank:
     """Everything that can be asked, by id, and what goes with it."""
 
@@ -59,6 +78,8 @@ class Bank:
     terms: tuple[Term, ...]
     jobs: dict[str, JobEntry] = field(default_factory=dict)
     practicals: dict[str, PracticalEntry] = field(default_factory=dict)
+    techniques: dict[str, TechniqueEntry] = field(default_factory=dict)
+    power: PowerEntry | None = None
 
     def drill(self, drill_id: str) -> Entry:
         """Return a drill; NotFound names the nearest ids."""
@@ -71,6 +92,10 @@ class Bank:
     def practical(self, practical_id: str) -> PracticalEntry:
         """Return the checklist of a practical; NotFound names the nearest ids."""
         return _named(self.practicals, practical_id, "practical")
+
+    def technique(self, technique_id: str) -> TechniqueEntry:
+        """Return a technique of real work; NotFound names the nearest ids."""
+        return _named(self.techniques, technique_id, "technique")
 
     def topics(self) -> dict[str, list[Drill]]:
         """Return drills by topic folder, both sorted."""
@@ -99,7 +124,10 @@ def load_bank(*folders: Path) -> Bank:
     practicals, faults = loader.checklists.joined(loader.cautions)
     if loader.faults or faults:
         raise FaultyFiles((*loader.faults, *faults))
-    return Bank(loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs, practicals)
+    return Bank(
+        loader.page, loader.drills, loader.cautions, tuple(loader.terms),
+        loader.jobs, practicals, loader.techniques, loader.power,
+    )  # fmt: skip
 
 
 def drill_of(data: object, name: str = "stored edition") -> Entry:
@@ -122,6 +150,8 @@ class _Loader:
         self.drills: dict[str, Entry] = {}
         self.jobs: dict[str, JobEntry] = {}
         self.checklists = Checklists()
+        self.techniques: dict[str, TechniqueEntry] = {}
+        self.power: PowerEntry | None = None
         self.cautions: dict[str, Caution] = {}
         self.terms: list[Term] = []
         self.faults: list[Fault] = []
@@ -141,12 +171,16 @@ class _Loader:
                 self.cautions.update(read_file(Cautions, path, name)[0].cautions)
             elif name == "glossary.yaml":
                 self.terms.extend(read_file(Glossary, path, name)[0].terms)
+            elif name == "power.yaml":
+                self.power = PowerEntry(*read_file(Power, path, name))
             elif name.startswith("drills/"):
                 self.drill(path, name)
             elif name.startswith("jobs/"):
                 self.job(path, name)
             elif name.startswith("practicals/"):
                 self.checklists.read(path, name)
+            elif name.startswith("techniques/"):
+                self.technique(path, name)
         except FaultyFiles as faulty:
             self.faults.extend(faulty.faults)
 
@@ -170,9 +204,18 @@ class _Loader:
             self.faults.append(located.fault(("id",), f"there is another item with the id '{job.id}'"))
         self.jobs[job.id] = JobEntry(job, edition_of(located.data), located)
 
+    def technique(self, path: Path, name: str) -> None:
+        technique, located = read_file(Technique, path, name)
+        if technique.id != path.stem:
+            self.faults.append(located.fault(("id",), f"the id must be the file's name, '{path.stem}'"))
+        if any(technique.id in known for known in (self.techniques, self.jobs, self.drills)):
+            self.faults.append(located.fault(("id",), f"there is another item with the id '{technique.id}'"))
+        self.techniques[technique.id] = TechniqueEntry(technique, edition_of(located.data), located)
+
 
 def _files(folder: Path) -> Iterator[Path]:
     yield from sorted(p for p in folder.glob("*.yaml") if p.is_file())
     yield from sorted(p for p in folder.glob("drills/*/*.yaml") if p.is_file())
     yield from sorted(p for p in folder.glob("jobs/*.yaml") if p.is_file())
     yield from sorted(p for p in folder.glob("practicals/*.yaml") if p.is_file())
+    yield from sorted(p for p in folder.glob("techniques/*.yaml") if p.is_file())

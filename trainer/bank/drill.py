@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
 from trainer.errors import Refused
 from trainer.formulas.units import unit
@@ -20,6 +20,17 @@ Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
 Amount = int | float
 Status = Literal["seen", "seen-2", "memory", "ours", "common practice"]
+
+
+def _known_unit(name: str) -> str:
+    try:
+        unit(name)
+    except Refused as refused:  # only a ValueError becomes a fault with its place
+        raise ValueError(str(refused)) from None
+    return name
+
+
+UnitName = Annotated[str, AfterValidator(_known_unit)]
 
 
 class Frozen(BaseModel):
@@ -79,21 +90,12 @@ class Quantity(Values):
     """One quantity: what it is called, its working unit, what it belongs to, how it is drawn or shown."""
 
     name: Short
-    unit: str
+    unit: UnitName
     of: Short | None = None
     shown: Short | None = None
     figures: int = Field(default=4, ge=2, le=8)
     up: bool = False
     count: Short | None = None
-
-    @field_validator("unit")
-    @classmethod
-    def _known(cls, name: str) -> str:
-        try:
-            unit(name)
-        except Refused as refused:  # only a ValueError becomes a fault with its place
-            raise ValueError(str(refused)) from None
-        return name
 
 
 class Find(Frozen):
@@ -156,6 +158,13 @@ class Alternative(Change):
     says: Text
 
 
+class Proviso(Frozen):
+    """A condition in the formula language, and the sentence that goes with it."""
+
+    holds: Formula
+    says: Text
+
+
 class FigureSpec(Frozen):
     """Which drawing, and which quantity or fixed amount ("12 in") plays which role in it."""
 
@@ -194,6 +203,7 @@ class Drill(Frozen):
     figure: FigureSpec
     cautions: tuple[Slug, ...] = ()
     limits: tuple[Text, ...] = ()
+    valid: tuple[Proviso, ...] = Field(default=(), max_length=12)
     disagreements: tuple[Text, ...] = ()
 
     @property

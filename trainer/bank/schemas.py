@@ -11,11 +11,15 @@ from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
 from trainer.bank.practical import Practical
+from trainer.bank.power import Power
+from trainer.bank.technique import Technique
 
 KINDS: dict[str, type[BaseModel]] = {
     "drill": Drill,
     "job": Job,
     "practical": Practical,
+    "technique": Technique,
+    "power": Power,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

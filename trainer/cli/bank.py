@@ -60,6 +60,7 @@ def _checked(
     from trainer.drills.checking import check_entry
     from trainer.formulas.solved import FILE, SolvedForms
     from trainer.jobs.checking import check_entry as check_job_entry
+    from trainer.shopwork.checking import check_power, check_technique
 
     loaded = load_bank(folder)
     forms = SolvedForms.load(folder / FILE)
@@ -77,6 +78,10 @@ def _checked(
         faults.extend(found)
         if not found:
             sound.append(job_id)
+    for technique in loaded.techniques.values():
+        faults.extend(check_technique(loaded, technique))
+    if loaded.power is not None:
+        faults.extend(check_power(loaded, loaded.power))
     if forms.added and os.access(folder, os.W_OK):
         forms.save(folder / FILE)
     reports = []
@@ -88,6 +93,7 @@ def _checked(
         "finds": finds,
         "jobs": len(loaded.jobs),
         "practicals": len(loaded.practicals),
+        "techniques": len(loaded.techniques),
         "terms": len(loaded.terms),
     }
     return counts, faults, reports

@@ -31,6 +31,7 @@ class ReadDrill:
     find_where: dict[str, tuple[Condition, ...]]
     slips: tuple[ReadChange, ...]
     alternatives: tuple[ReadChange, ...]
+    valid: tuple[Condition, ...] = ()
 
     @property
     def drawn(self) -> tuple[str, ...]:
@@ -74,10 +75,12 @@ def read_drill(drill: Drill, edition: str) -> tuple[ReadDrill | None, list[tuple
     }
     slips = tuple(reader.change(("slips", i), s) for i, s in enumerate(drill.slips))
     others = tuple(reader.change(("alternatives", i), a) for i, a in enumerate(drill.alternatives))
+    valid = tuple(
+        c for i, one in enumerate(drill.valid) if (c := reader.condition(("valid", i, "holds"), one.holds))
+    )
     faults = reader.faults
-    return (
-        None if faults else ReadDrill(drill, edition, relations, where, find_where, slips, others)
-    ), faults
+    read = ReadDrill(drill, edition, relations, where, find_where, slips, others, valid)
+    return None if faults else read, faults
 
 
 def wrapped_up(tree: Tree, up: bool) -> Tree:

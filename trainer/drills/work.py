@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.bank.drill import Drill
 from trainer.drills.draw import solved_with
 from trainer.drills.exercise import Exercise
 from trainer.drills.mould import Mould, NoWay, cast_for
 from trainer.drills.shelf import Shelf
+from trainer.drills.validity import warnings
 from trainer.errors import NotFound, Refused
-from trainer.formulas.typed import AnswerProblem, read_answer
+from trainer.formulas.typed import AnswerProblem, Typed, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import grouped, plain_text
 
@@ -24,6 +25,7 @@ class Worked:
     exercise: Exercise
     value: float
     unit: str
+    warnings: tuple[str, ...] = ()
 
 
 def work(
@@ -36,9 +38,17 @@ def work(
     """
     entry = shelf.bank.drill(drill_id)
     amounts, units = _amounts(entry.drill, given)
-    for symbol, quantity in entry.drill.quantities.items():
-        if quantity.fixed is not None and symbol not in amounts and symbol != find:
-            amounts[symbol] = float(quantity.fixed)
+    worked = work_with(shelf, drill_id, amounts, find)
+    return _in_unit(worked, units.get(worked.mould.find), in_unit)
+
+
+def work_with(shelf: Shelf, drill_id: str, known: Mapping[str, float], find: str | None = None) -> Worked:
+    """Solve a drill with these values, each in its working unit. Raises as ``work`` does."""
+    drill = shelf.bank.drill(drill_id).drill
+    amounts = dict(known)
+    for symbol, quantity in drill.quantities.items():
+        if quantity.fixed is not None and symbol != find:
+            amounts.setdefault(symbol, float(quantity.fixed))
     mould = _mould(shelf, drill_id, amounts, find)
     row = {symbol: amounts[symbol] for symbol in mould.given}
     try:
@@ -47,7 +57,8 @@ def work(
         raise Refused(
             f"these values give no {mould.find}: the rule has no result for them; check sizes and units"
         ) from None
-    return _in_unit(mould, exercise, units.get(mould.find), in_unit)
+    outside = warnings(mould.read, {**amounts, **exercise.values})
+    return Worked(mould, exercise, exercise.answer, drill.quantities[mould.find].unit, outside)
 
 
 def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], dict[str, str]]:
@@ -73,13 +84,20 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
     return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
 
 
-def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
-    """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1")."""
+def read_amount(text: str, decimal: str = "point") -> Typed:
+    """Read "10 in"; a last word that is a unit's own name counts as the unit (also "5 1").
+
+    Raises AnswerProblem with a sentence.
+    """
     head, _, tail = text.strip().rpartition(" ")
+    if head and (tail == "1" or spelled(tail) is not None):
+        return Typed(read_answer(head, decimal).value, unit("1") if tail == "1" else spelled(tail))
+    return read_answer(text, decimal)
+
+
+def _typed(symbol: str, text: str) -> tuple[float, Unit | None]:
     try:
-        if head and (tail == "1" or spelled(tail) is not None):
-            return read_answer(head).value, unit("1") if tail == "1" else spelled(tail)
-        typed = read_answer(text)
+        typed = read_amount(text)
     except AnswerProblem as problem:
         raise Refused(f"{symbol}: {problem}") from None
     return typed.value, typed.unit
@@ -105,11 +123,11 @@ def _mould(shelf: Shelf, drill_id: str, amounts: Mapping[str, float], find: str 
     )
 
 
-def _in_unit(mould: Mould, exercise: Exercise, shared: str | None, in_unit: str | None) -> Worked:
-    own = unit(shared or mould.read.drill.quantities[mould.find].unit)
+def _in_unit(worked: Worked, shared: str | None, in_unit: str | None) -> Worked:
+    own = unit(shared or worked.unit)
     if in_unit is None:
-        return Worked(mould, exercise, exercise.answer, own.name)
+        return replace(worked, unit=own.name)
     wanted = unit(in_unit) if in_unit == "1" else spelled(in_unit)
     if wanted is None or wanted.kind != own.kind:
         raise Refused(f"the result is in {own.shown or 'no unit'} and cannot be written in '{in_unit[:20]}'")
-    return Worked(mould, exercise, own.to(wanted, exercise.answer), wanted.name)
+    return replace(worked, value=own.to(wanted, worked.value), unit=wanted.name)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from trainer.bank import Bank
     from trainer.drills.shelf import Shelf
     from trainer.jobs.casting import JobShelf
+    from trainer.shopwork.shelf import ShopShelf
 
 COOKIE = "trainer_sign_in"
 
@@ -40,6 +41,7 @@ class Parts:
     shelf: Shelf
     clock: Callable[[], datetime]
     jobs: JobShelf
+    shop: ShopShelf
 
     @property
     def bank(self) -> Bank:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
 from trainer.bank import Bank
-from trainer.bank.drill import Drill
+from trainer.bank.drill import Drill, Source
 from trainer.drawing.measures import dial
 from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
@@ -174,7 +175,12 @@ def given_words(mould: Mould, exercise: Exercise) -> list[str]:
 
 
 def sources_view(drill: Drill) -> list[dict[str, str]]:
-    """Return each source with how far it was read."""
+    """Return each source of a drill with how far it was read."""
+    return source_rows(drill.sources)
+
+
+def source_rows(sources: Sequence[Source]) -> list[dict[str, str]]:
+    """Return the data of pieces/source.html."""
     return [
         {
             "document": s.document,
@@ -183,7 +189,7 @@ def sources_view(drill: Drill) -> list[dict[str, str]]:
             "status": s.status,
             "says": s.says or "",
         }
-        for s in drill.sources
+        for s in sources
     ]
 
 

@@ -15,6 +15,8 @@ from trainer.store.models.people import (
     SignInSession,
 )
 from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
+from trainer.store.models.packs import Pack
+from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -56,6 +58,7 @@ __all__ = [
     "Meeting",
     "Model",
     "Organisation",
+    "Pack",
     "Paper",
     "PaperAnswer",
     "Person",
