@@ -19,9 +19,12 @@ def test_shipped_schema_is_that_of_the_reader(kind: str) -> None:
     assert (BANK / "schemas" / f"{kind}.json").read_text(encoding="utf-8") == schema_text(kind)
 
 
-@pytest.mark.parametrize(("kind", "files"), [("drill", "drills/*/*.yaml"), ("job", "jobs/*.yaml")])
+@pytest.mark.parametrize(
+    ("kind", "files"),
+    [("drill", "drills/*/*.yaml"), ("job", "jobs/*.yaml"), ("questions", "questions/*.yaml")],
+)
 def test_every_shipped_item_obeys_the_schema(tmp_path: Path, kind: str, files: str) -> None:
-    """An editor that checks by the schema has no complaint about our own drills and jobs."""
+    """An editor that checks by the schema has no complaint about our own drills, jobs and questions."""
     import json
 
     paths = {p.stem: p for p in write_schemas(tmp_path)}

@@ -82,6 +82,7 @@ def test_schemas_are_written(tmp_path: Path) -> None:
     assert {p.name for p in (tmp_path / "schemas").iterdir()} == {
         "drill.json",
         "job.json",
+        "questions.json",
         "bank.json",
         "cautions.json",
         "glossary.json",

@@ -14,8 +14,9 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
-    frozenset({"drills", "practice", "examinations", "qualification", "records"}),
-    frozenset({"jobs"}),
+    frozenset({"drills", "practice", "qualification", "records"}),
+    frozenset({"jobs", "questions"}),
+    frozenset({"examinations"}),
     frozenset({"store"}),
     frozenset({"services"}),
     frozenset({"web"}),
@@ -38,7 +39,18 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(
-    {"formulas", "bank", "drills", "jobs", "drawing", "practice", "examinations", "qualification", "records"}
+    {
+        "formulas",
+        "bank",
+        "drills",
+        "jobs",
+        "questions",
+        "drawing",
+        "practice",
+        "examinations",
+        "qualification",
+        "records",
+    }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})

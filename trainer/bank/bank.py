@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Caution, Cautions, Glossary, Term
+from trainer.bank.question import NumberQuestion, Question, QuestionFile
 from trainer.bank.reader import edition_of, read_file, read_model
-from trainer.bank.yamltext import Located
+from trainer.bank.yamltext import Located, Place
 from trainer.errors import Fault, FaultyFiles, NotFound
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -33,6 +34,11 @@ class Entry:
         """The drill's id."""
         return self.drill.id
 
+    @property
+    def content(self) -> Any:
+        """The plain data that the edition is of."""
+        return self.located.data
+
 
 @dataclass(frozen=True, slots=True)
 class JobEntry:
@@ -47,16 +53,53 @@ class JobEntry:
         """The job's id."""
         return self.job.id
 
+    @property
+    def content(self) -> Any:
+        """The plain data that the edition is of."""
+        return self.located.data
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionEntry:
+    """A question of a topic's file with its edition (hash of its content), its file and its place in it."""
+
+    question: Question | NumberQuestion
+    topic: str
+    edition: str
+    content: Any = field(repr=False)
+    located: Located = field(repr=False)
+    place: Place
+
+    @property
+    def id(self) -> str:
+        """The question's id."""
+        return self.question.id
+
+    @property
+    def confirmed(self) -> bool:
+        """Whether it may be scored; what rests on memory may not. A drawn one is as good as its drill."""
+        return not (isinstance(self.question, Question) and self.question.unconfirmed)
+
+    def fault(self, says: str, *place: str | int) -> Fault:
+        """Make a fault that points into this question."""
+        return self.located.fault((*self.place, *place), says)
+
 
 @dataclass(frozen=True, slots=True)
 class Bank:
-    """Everything that can be asked, by id, and what goes with it."""
+    """Everything that can be asked, by id, and what goes with it.
+
+    ``private`` names the items that are the employer's own; ``private_faults`` what was left out of them.
+    """
 
     page: BankPage
     drills: dict[str, Entry]
     cautions: dict[str, Caution]
     terms: tuple[Term, ...]
     jobs: dict[str, JobEntry] = field(default_factory=dict)
+    questions: dict[str, QuestionEntry] = field(default_factory=dict)
+    private: frozenset[str] = frozenset()
+    private_faults: tuple[Fault, ...] = ()
 
     def drill(self, drill_id: str) -> Entry:
         """Return a drill; NotFound names the nearest ids."""
@@ -65,6 +108,10 @@ class Bank:
     def job(self, job_id: str) -> JobEntry:
         """Return a job; NotFound names the nearest ids."""
         return _named(self.jobs, job_id, "job")
+
+    def question(self, question_id: str) -> QuestionEntry:
+        """Return a question; NotFound names the nearest ids."""
+        return _named(self.questions, question_id, "question")
 
     def topics(self) -> dict[str, list[Drill]]:
         """Return drills by topic folder, both sorted."""
@@ -85,14 +132,24 @@ def _named(entries: dict[str, Named], wanted: str, kind: str) -> Named:
     return entry
 
 
-def load_bank(*folders: Path) -> Bank:
-    """Read the bank folders; FaultyFiles lists every fault of every file at once."""
+def load_bank(*folders: Path, private: Path | None = None) -> Bank:
+    """Read the bank folders; FaultyFiles lists every fault of every file at once.
+
+    The employer's ``private`` folder may be missing. What is faulty in it is left out and told in the bank's
+    ``private_faults``, for a slip of a pen there must not close the school.
+    """
     loader = _Loader()
     for folder in folders:
         loader.folder(folder)
     if loader.faults:
         raise FaultyFiles(tuple(loader.faults))
-    return Bank(loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs)
+    shipped = frozenset({*loader.drills, *loader.jobs, *loader.questions})
+    if private is not None and private.is_dir():
+        loader.folder(private)
+    return Bank(
+        loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs, loader.questions,
+        frozenset({*loader.drills, *loader.jobs, *loader.questions}) - shipped, tuple(loader.faults),
+    )  # fmt: skip
 
 
 def drill_of(data: object, name: str = "stored edition") -> Entry:
@@ -107,13 +164,32 @@ def job_of(data: object, name: str = "stored edition") -> JobEntry:
     return JobEntry(read_model(Job, located), edition_of(data), located)
 
 
+def question_of(data: Any, name: str = "stored edition") -> QuestionEntry:
+    """Read a question from the plain data of a stored edition."""
+    located = Located(name, data, {(): (1, 1)})
+    return next(_entries(read_model(QuestionFile, located), located))
+
+
+def _entries(file: QuestionFile, located: Located) -> Iterator[QuestionEntry]:
+    """Take a topic's file apart; the content of each question is a file that holds it alone."""
+    kinds: dict[str, Sequence[Question | NumberQuestion]] = {
+        "questions": file.questions, "numbers": file.numbers
+    }  # fmt: skip
+    for kind, questions in kinds.items():
+        for index, question in enumerate(questions):
+            content = {"topic": file.topic, kind: [located.data[kind][index]]}
+            place = (kind, index)
+            yield QuestionEntry(question, file.topic, edition_of(content), content, located, place)
+
+
 class _Loader:
-    """Gather records and faults over all files of all folders."""
+    """Gather records and faults over all files of all folders. An item with a fault of its own is left out."""
 
     def __init__(self) -> None:
         self.page = BankPage(title="Question bank", edition="unnamed", languages=("en",), licence="unnamed")
         self.drills: dict[str, Entry] = {}
         self.jobs: dict[str, JobEntry] = {}
+        self.questions: dict[str, QuestionEntry] = {}
         self.cautions: dict[str, Caution] = {}
         self.terms: list[Term] = []
         self.faults: list[Fault] = []
@@ -137,31 +213,49 @@ class _Loader:
                 self.drill(path, name)
             elif name.startswith("jobs/"):
                 self.job(path, name)
+            elif name.startswith("questions/"):
+                self.topic(path, name)
         except FaultyFiles as faulty:
             self.faults.extend(faulty.faults)
 
     def drill(self, path: Path, name: str) -> None:
         drill, located = read_file(Drill, path, name)
-        if drill.id != path.stem:
-            self.faults.append(located.fault(("id",), f"the id must be the file's name, '{path.stem}'"))
+        faults = [*self.file_faults(located, drill.id, path)]
         if drill.topic != path.parent.name:
-            self.faults.append(
+            faults.append(
                 located.fault(("topic",), f"the topic must be the folder's name, '{path.parent.name}'")
             )
-        if drill.id in self.drills:
-            self.faults.append(located.fault(("id",), f"there is another drill with the id '{drill.id}'"))
-        self.drills[drill.id] = Entry(drill, edition_of(located.data), located)
+        if not faults:
+            self.drills[drill.id] = Entry(drill, edition_of(located.data), located)
+        self.faults.extend(faults)
 
     def job(self, path: Path, name: str) -> None:
         job, located = read_file(Job, path, name)
-        if job.id != path.stem:
-            self.faults.append(located.fault(("id",), f"the id must be the file's name, '{path.stem}'"))
-        if job.id in self.jobs or job.id in self.drills:
-            self.faults.append(located.fault(("id",), f"there is another item with the id '{job.id}'"))
-        self.jobs[job.id] = JobEntry(job, edition_of(located.data), located)
+        faults = [*self.file_faults(located, job.id, path)]
+        if not faults:
+            self.jobs[job.id] = JobEntry(job, edition_of(located.data), located)
+        self.faults.extend(faults)
+
+    def topic(self, path: Path, name: str) -> None:
+        file, located = read_file(QuestionFile, path, name)
+        if file.topic != path.stem:
+            self.faults.append(located.fault(("topic",), f"the topic must be the file's name, '{path.stem}'"))
+        for entry in _entries(file, located):
+            if self.known(entry.id):
+                self.faults.append(entry.fault(f"there is another item with the id '{entry.id}'", "id"))
+            else:
+                self.questions[entry.id] = entry
+
+    def file_faults(self, located: Located, item_id: str, path: Path) -> Iterator[Fault]:
+        if item_id != path.stem:
+            yield located.fault(("id",), f"the id must be the file's name, '{path.stem}'")
+        if self.known(item_id):
+            yield located.fault(("id",), f"there is another item with the id '{item_id}'")
+
+    def known(self, item_id: str) -> bool:
+        return item_id in self.drills or item_id in self.jobs or item_id in self.questions
 
 
 def _files(folder: Path) -> Iterator[Path]:
-    yield from sorted(p for p in folder.glob("*.yaml") if p.is_file())
-    yield from sorted(p for p in folder.glob("drills/*/*.yaml") if p.is_file())
-    yield from sorted(p for p in folder.glob("jobs/*.yaml") if p.is_file())
+    for pattern in ("*.yaml", "drills/*/*.yaml", "jobs/*.yaml", "questions/*.yaml"):
+        yield from sorted(p for p in folder.glob(pattern) if p.is_file())

@@ -10,10 +10,12 @@ from pydantic import BaseModel
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
+from trainer.bank.question import QuestionFile
 
 KINDS: dict[str, type[BaseModel]] = {
     "drill": Drill,
     "job": Job,
+    "questions": QuestionFile,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

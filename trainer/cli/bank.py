@@ -43,13 +43,17 @@ def check(folder: Path | None, seeds: int, as_json: bool) -> None:
     where = folder or bank_folder()
     try:
         counts, faults, reports = _checked(where, seeds, show=not as_json)
+        asked, found = _questions(where)
+        faults.extend(found)
     except FaultyFiles as faulty:
-        counts, faults, reports = {}, list(faulty.faults), []
+        counts, faults, reports, asked = {}, list(faulty.faults), [], {}
     if as_json:
         listed = [{"file": f.file, "line": f.line, "column": f.column, "says": f.says} for f in faults]
-        click.echo(json.dumps({"counts": counts, "faults": listed, "finds": reports}, ensure_ascii=False))
+        told = {"counts": counts, "faults": listed, "finds": reports, "questions": asked}
+        click.echo(json.dumps(told, ensure_ascii=False))
     else:
         _say(counts, faults, reports, seeds)
+        _say_questions(asked)
     sys.exit(1 if faults else 0)
 
 
@@ -87,9 +91,22 @@ def _checked(
         "drills": len(loaded.drills),
         "finds": finds,
         "jobs": len(loaded.jobs),
+        "questions": len(loaded.questions),
         "terms": len(loaded.terms),
     }
     return counts, faults, reports
+
+
+def _questions(folder: Path) -> tuple[dict[str, Any], list[Fault]]:
+    """Check the questions of a folder; those of a private one may refer to what is shipped."""
+    from trainer.questions.census import census
+    from trainer.questions.checking import check_balance, check_questions
+
+    shelf = _shelf(str(folder))
+    entries = list(shelf.bank.questions.values())
+    faults = check_questions(shelf, entries)
+    faults += [Fault("questions", 1, 1, says) for says in check_balance(shelf.bank)]
+    return census(entries), faults
 
 
 def _drawn(
@@ -171,6 +188,19 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
     )
 
 
+def _say_questions(asked: dict[str, Any]) -> None:
+    if not asked.get("questions"):
+        return
+    for name in ("level", "part", "pool", "status", "topic"):
+        click.echo(f"{name}: " + ", ".join(f"{number} {word}" for word, number in asked[name].items()))
+    places = ", ".join(f"{number} {letter}" for letter, number in asked["right_places"].items())
+    click.echo(
+        f"safety: {asked['safety']}, {asked['safety_share']:.0%}; characters of right options "
+        f"{asked['right_length']}, of wrong ones {asked['wrong_length']}; the right one is the longest in "
+        f"{asked['right_longest']:.0%}; right ones over the letters: {places}"
+    )
+
+
 @bank.command()
 @click.argument("drill")
 @click.option(
@@ -185,13 +215,17 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
 def draw(drill: str, seed: int, find: str | None, as_json: bool) -> None:
     """Draw one exercise: prompt, what is given, answer, what is accepted, slips.
 
-    DRILL may be a several-part job as well: then all its steps.
+    DRILL may be a several-part job as well: then all its steps. It may be a knowledge question: then its
+    options in the order of this seed, each with its reason.
     """
     from trainer.drills.telling import as_data, as_text
 
     shelf = _shelf(str(bank_folder()))
     if drill in shelf.bank.jobs:
         click.echo(_drawn_job(shelf, drill, seed, find, as_json))
+        return
+    if drill in shelf.bank.questions:
+        click.echo(_asked(shelf, drill, seed, find, as_json))
         return
     mould = shelf.mould(drill, find)
     exercise = shelf.draw(drill, seed, find)
@@ -210,6 +244,16 @@ def _drawn_job(shelf: Any, job_id: str, seed: int, find: str | None, as_json: bo
     cast = JobShelf(shelf).job(job_id)
     drawn = draw(cast, seed)
     return json.dumps(as_data(cast, drawn), ensure_ascii=False) if as_json else as_text(cast, drawn)
+
+
+def _asked(shelf: Any, question: str, seed: int, find: str | None, as_json: bool) -> str:
+    from trainer.questions.ask import ask
+    from trainer.questions.telling import as_data, as_text
+
+    if find is not None:
+        raise Refused(f"{question} is a knowledge question; leave --find out")
+    asked = ask(shelf, shelf.bank.question(question), seed)
+    return json.dumps(as_data(asked), ensure_ascii=False) if as_json else as_text(asked)
 
 
 @bank.command()
