@@ -29,6 +29,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.public.verify",
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",
+    "trainer.web.trainee.questions",
     "trainer.web.trainee.sitting",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",

@@ -8,6 +8,8 @@ from trainer.bank.question import Question
 from trainer.formulas.writing import with_unit
 from trainer.questions.ask import Asked
 
+_UNDATED = frozenset({"undated", "not dated"})  # nothing to show where a law of physics has no edition
+
 
 def stem(asked: Asked) -> str:
     """Return what is asked; for drawn numbers the situation of the drill and its question."""
@@ -37,8 +39,9 @@ def sources(asked: Asked) -> list[dict[str, str]]:
     question = asked.entry.question
     if isinstance(question, Question):
         fact = question.fact
+        edition = "" if fact.edition in _UNDATED else fact.edition
         return [
-            {"document": fact.document, "edition": fact.edition, "clause": fact.clause, "status": fact.status,
+            {"document": fact.document, "edition": edition, "clause": fact.clause, "status": fact.status,
              "says": ""}
         ]  # fmt: skip
     assert asked.drawn is not None, "numbers are drawn"

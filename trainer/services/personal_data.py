@@ -25,6 +25,8 @@ from trainer.store.models import (
     Model,
     Paper,
     Person,
+    QuestionAnswer,
+    QuestionSheet,
     SignInSession,
     SkillState,
     TaughtClass,
@@ -52,6 +54,10 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "skills": _rows(session, select(SkillState).where(SkillState.person_id == person_id)),
         "jobs": _rows(session, select(JobSheet).where(JobSheet.person_id == person_id)),
         "job_answers": _rows(session, select(JobAnswer).where(JobAnswer.person_id == person_id)),
+        "questions": _rows(session, select(QuestionSheet).where(QuestionSheet.person_id == person_id)),
+        "question_answers": _rows(
+            session, select(QuestionAnswer).where(QuestionAnswer.person_id == person_id)
+        ),
         "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),

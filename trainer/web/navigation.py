@@ -24,6 +24,7 @@ class Item:
 MENU: tuple[Item, ...] = (
     Item("Next", "trainee.home", "trainee"),
     Item("Drills", "trainee.drills", "trainee"),
+    Item("Questions", "trainee.question_topics", "trainee"),
     Item("Examination", "trainee.examination", "trainee"),
     Item("Words", "trainee.glossary", "trainee"),
     Item("My record", "record.standing", "trainee"),

@@ -14,6 +14,7 @@ from trainer.store.models.practice import (
     Exercise,
     SkillState,
 )
+from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
 from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
 
@@ -42,6 +43,8 @@ __all__ = [
     "Person",
     "PersonRole",
     "PinnedIssuer",
+    "QuestionAnswer",
+    "QuestionSheet",
     "SignInSession",
     "SignedHead",
     "Sitting",
