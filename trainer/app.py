@@ -13,7 +13,8 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
 from trainer.jobs.casting import JobShelf
-from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.services import banks
+from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
 from trainer.web import navigation, problems, protection
@@ -38,6 +39,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.sets",
     "trainer.web.instructor.assignments",
     "trainer.web.instructor.jobs",
+    "trainer.web.instructor.bank",
     "trainer.web.instructor.board",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
@@ -57,7 +59,8 @@ def create_app(
 ) -> Flask:
     """The application over one instance folder, its store brought up to date.
 
-    Raises Conflict for a store made by a newer program, FaultyFiles for a bank with faults.
+    Raises Conflict for a store made by a newer program, FaultyFiles for a shipped bank with faults. Faults of
+    the employer's own items are told on the instructor's page of the bank.
     """
     settings.prepare()
     database = Database(settings.database_url)
@@ -67,7 +70,7 @@ def create_app(
         static_folder=Path(__file__).resolve().parent / "web" / "static",
         template_folder=templates_folder(),
     )
-    found = shelf or _shelf()
+    found = shelf or banks.open_shelf(settings.private_bank)
     app.extensions["trainer"] = Parts(settings, database, found, clock or _now, JobShelf(found))
     _keep_compiled(app)
     protection.configure(app, settings)
@@ -95,12 +98,6 @@ def _keep_compiled(app: Flask) -> None:
 
 def _now() -> datetime:
     return datetime.now(UTC)
-
-
-def _shelf() -> Shelf:
-    from trainer.drills.shelf import Shelf
-
-    return Shelf.of_folder(bank_folder())
 
 
 __all__ = ["PAGES", "create_app", "parts"]

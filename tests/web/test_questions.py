@@ -7,12 +7,15 @@ import re
 from sqlalchemy import func, select
 
 from tests.conftest import Browser
-from tests.make import NOW, People, make_class
+from tests.make import NOW, Clock, People, make_class, make_token
+from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.questions.ask import Asked, ask
 from trainer.services import audit, questions
+from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, QuestionAnswer, QuestionSheet, Sitting
+from trainer.web.access import COOKIE, Parts
 
 LIFT = "lift-the-prods"
 
@@ -130,3 +133,27 @@ def test_words_of_the_bank_are_plain_text() -> None:
     from trainer.web.question_sheet import stressed
 
     assert stressed("*not* <b>so</b> & 2 * 3") == "<em>not</em> &lt;b&gt;so&lt;/b&gt; &amp; 2 * 3"
+
+
+def test_instructors_see_the_bank(as_ian: Browser, as_tess: Browser) -> None:
+    """Counts by topic for instructors; trainees have no such page."""
+    page = text(as_ian, "/instructor/bank")
+    assert "2 drills and 8 questions" in page
+    assert as_tess.get("/instructor/bank").status_code == 403
+
+
+def test_faults_of_own_items_are_told(settings: Settings, people: People, clock: Clock) -> None:
+    """A broken own file does not stop the start: its instructor's page names file, line and remedy."""
+    folder = settings.private_bank / "questions"
+    folder.mkdir(parents=True)
+    (folder / "own.yaml").write_text("topic: own\nquestions: [{id: x}]\n", encoding="utf-8")
+    app = create_app(settings, clock=clock)
+    app.test_client_class = Browser
+    held: Parts = app.extensions["trainer"]
+    browser = app.test_client()
+    with held.database.writing() as session:
+        browser.set_cookie(COOKIE, make_token(session, people.ian))
+    page = browser.get("/instructor/bank").get_data(as_text=True)
+    held.database.close()
+    assert "in your own items to put right" in page
+    assert "question_bank/questions/own.yaml, line 2" in page

@@ -113,11 +113,15 @@ class Bank:
         """Return a question; NotFound names the nearest ids."""
         return _named(self.questions, question_id, "question")
 
-    def topics(self) -> dict[str, list[Drill]]:
-        """Return drills by topic folder, both sorted."""
+    def topics(self, scored: bool = False) -> dict[str, list[Drill]]:
+        """Return drills by topic folder, both sorted: those to practise, or those that may be ``scored``.
+
+        What rests on memory is never scored; what is kept for examinations is never practised.
+        """
         out: dict[str, list[Drill]] = {}
         for entry in self.drills.values():
-            out.setdefault(entry.drill.topic, []).append(entry.drill)
+            if not (entry.drill.unconfirmed if scored else entry.drill.examination_only):
+                out.setdefault(entry.drill.topic, []).append(entry.drill)
         return dict(sorted(out.items()))
 
 
@@ -145,6 +149,7 @@ def load_bank(*folders: Path, private: Path | None = None) -> Bank:
         raise FaultyFiles(tuple(loader.faults))
     shipped = frozenset({*loader.drills, *loader.jobs, *loader.questions})
     if private is not None and private.is_dir():
+        loader.private = f"{private.name}/"
         loader.folder(private)
     return Bank(
         loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs, loader.questions,
@@ -193,6 +198,7 @@ class _Loader:
         self.cautions: dict[str, Caution] = {}
         self.terms: list[Term] = []
         self.faults: list[Fault] = []
+        self.private = ""
 
     def folder(self, folder: Path) -> None:
         if not folder.is_dir():
@@ -201,22 +207,33 @@ class _Loader:
             self.file(folder, path)
 
     def file(self, folder: Path, path: Path) -> None:
-        name = path.relative_to(folder).as_posix()
+        kind = path.relative_to(folder).parts[0]
+        name = self.private + path.relative_to(folder).as_posix()
         try:
-            if name == "bank.yaml":
-                self.page, _ = read_file(BankPage, path, name)
-            elif name == "cautions.yaml":
-                self.cautions.update(read_file(Cautions, path, name)[0].cautions)
-            elif name == "glossary.yaml":
+            if kind == "bank.yaml":
+                page, _ = read_file(BankPage, path, name)
+                self.page = self.page if self.private else page
+            elif kind == "cautions.yaml":
+                self.caution(path, name)
+            elif kind == "glossary.yaml":
                 self.terms.extend(read_file(Glossary, path, name)[0].terms)
-            elif name.startswith("drills/"):
+            elif kind == "drills":
                 self.drill(path, name)
-            elif name.startswith("jobs/"):
+            elif kind == "jobs":
                 self.job(path, name)
-            elif name.startswith("questions/"):
+            elif kind == "questions":
                 self.topic(path, name)
         except FaultyFiles as faulty:
             self.faults.extend(faulty.faults)
+
+    def caution(self, path: Path, name: str) -> None:
+        cautions, located = read_file(Cautions, path, name)
+        for caution_id, caution in cautions.cautions.items():
+            if caution_id in self.cautions:
+                place = ("cautions", caution_id)
+                self.faults.append(located.fault(place, f"there is another caution '{caution_id}'"))
+            else:
+                self.cautions[caution_id] = caution
 
     def drill(self, path: Path, name: str) -> None:
         drill, located = read_file(Drill, path, name)

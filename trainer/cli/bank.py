@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from trainer.errors import Fault, FaultyFiles, Refused
-from trainer.settings import bank_folder
+from trainer.settings import Settings, bank_folder
 
 
 @click.group()
@@ -22,6 +22,7 @@ def bank() -> None:
 
     \b
     trainer bank check                   every fault with file and line
+    trainer bank check --private         the same for your own items
     trainer bank check --seeds 10000     and ten thousand draws of every question
     trainer bank draw prod-current-asme --seed 7
     trainer bank draw job-tube-in-coil --seed 7 --json
@@ -37,14 +38,21 @@ def bank() -> None:
     show_default=True,
     help="Draws per find and job.",
 )
+@click.option("--private", is_flag=True, help="Check the employer's own items in the instance folder.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def check(folder: Path | None, seeds: int, as_json: bool) -> None:
+@click.pass_obj
+def check(settings: Settings, folder: Path | None, seeds: int, private: bool, as_json: bool) -> None:
     """Report every fault of the bank at once; exit 1 if there is any."""
     where = folder or bank_folder()
+    asked: dict[str, Any]
+    reports: list[dict[str, Any]] = []
     try:
-        counts, faults, reports = _checked(where, seeds, show=not as_json)
-        asked, found = _questions(where)
-        faults.extend(found)
+        if private:
+            counts, faults, asked = _private(settings.private_bank, seeds)
+        else:
+            counts, faults, reports = _checked(where, seeds, show=not as_json)
+            asked, found = _questions(where)
+            faults.extend(found)
     except FaultyFiles as faulty:
         counts, faults, reports, asked = {}, list(faulty.faults), [], {}
     if as_json:
@@ -97,8 +105,23 @@ def _checked(
     return counts, faults, reports
 
 
+def _private(folder: Path, seeds: int) -> tuple[dict[str, int], list[Fault], dict[str, Any]]:
+    """Check the employer's own items beside what is shipped, which they may refer to."""
+    from trainer.questions.census import census
+    from trainer.services.banks import open_shelf
+
+    found = open_shelf(folder, seeds).bank
+    own = [entry for entry in found.questions.values() if entry.id in found.private]
+    counts = {
+        "drills": sum(name in found.private for name in found.drills),
+        "jobs": sum(name in found.private for name in found.jobs),
+        "questions": len(own),
+    }
+    return counts, list(found.private_faults), census(own)
+
+
 def _questions(folder: Path) -> tuple[dict[str, Any], list[Fault]]:
-    """Check the questions of a folder; those of a private one may refer to what is shipped."""
+    """Check the questions of a folder, and what they give away together."""
     from trainer.questions.census import census
     from trainer.questions.checking import check_balance, check_questions
 
@@ -212,15 +235,17 @@ def _say_questions(asked: dict[str, Any]) -> None:
 )
 @click.option("--find", help="The unknown; the drill's first one if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def draw(drill: str, seed: int, find: str | None, as_json: bool) -> None:
+@click.pass_obj
+def draw(settings: Settings, drill: str, seed: int, find: str | None, as_json: bool) -> None:
     """Draw one exercise: prompt, what is given, answer, what is accepted, slips.
 
     DRILL may be a several-part job as well: then all its steps. It may be a knowledge question: then its
     options in the order of this seed, each with its reason.
     """
     from trainer.drills.telling import as_data, as_text
+    from trainer.services.banks import open_shelf
 
-    shelf = _shelf(str(bank_folder()))
+    shelf = open_shelf(settings.private_bank)
     if drill in shelf.bank.jobs:
         click.echo(_drawn_job(shelf, drill, seed, find, as_json))
         return

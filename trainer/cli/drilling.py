@@ -8,7 +8,7 @@ import sys
 import click
 
 from trainer.errors import Refused
-from trainer.settings import bank_folder
+from trainer.settings import Settings
 
 
 @click.command()
@@ -23,7 +23,15 @@ from trainer.settings import bank_folder
 @click.option("--find", help="The unknown; the drill's first one that is not given if left out.")
 @click.option("--in", "in_unit", help="The unit of the result.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def work(drill: str, given: tuple[str, ...], find: str | None, in_unit: str | None, as_json: bool) -> None:
+@click.pass_obj
+def work(
+    settings: Settings,
+    drill: str,
+    given: tuple[str, ...],
+    find: str | None,
+    in_unit: str | None,
+    as_json: bool,
+) -> None:
     """Solve DRILL with the values of a real part.
 
     \b
@@ -31,11 +39,11 @@ def work(drill: str, given: tuple[str, ...], find: str | None, in_unit: str | No
     trainer work coil-low-fill-wall -g "N=5" -g "I=1000 A" --find ratio
     trainer work convert-length -g "a=3 1/2 in" --in mm
     """
-    from trainer.drills.shelf import Shelf
     from trainer.drills.telling import as_data, as_text
     from trainer.drills.work import work as solve
+    from trainer.services.banks import open_shelf
 
-    worked = solve(Shelf.of_folder(bank_folder()), drill, _pairs(given), find, in_unit)
+    worked = solve(open_shelf(settings.private_bank), drill, _pairs(given), find, in_unit)
     if as_json:
         shared = worked.unit if in_unit is None else None
         data = as_data(worked.mould, worked.exercise, worked.unit if in_unit else None, shared)
@@ -65,13 +73,16 @@ def _pairs(given: tuple[str, ...]) -> dict[str, str]:
 @click.option("--answer", required=True, help='What was typed: "1800 A".')
 @click.option("--decimal", type=click.Choice(["point", "comma"]), default="point", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def mark(drill: str, seed: int, find: str | None, answer: str, decimal: str, as_json: bool) -> None:
+@click.pass_obj
+def mark(
+    settings: Settings, drill: str, seed: int, find: str | None, answer: str, decimal: str, as_json: bool
+) -> None:
     """Judge a typed answer to the exercise of DRILL with this seed."""
     from trainer.drills.draw import draw
     from trainer.drills.marking import mark as judge
-    from trainer.drills.shelf import Shelf
+    from trainer.services.banks import open_shelf
 
-    mould = Shelf.of_folder(bank_folder()).mould(drill, find)
+    mould = open_shelf(settings.private_bank).mould(drill, find)
     verdict = judge(mould, draw(mould, seed), answer, decimal)
     if as_json:
         says = " ".join((f"{verdict.heading}.", *verdict.says))

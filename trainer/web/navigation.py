@@ -30,6 +30,7 @@ MENU: tuple[Item, ...] = (
     Item("My record", "record.standing", "trainee"),
     Item("Classes", "instructor.classes", "instructor"),
     Item("Drill sets", "instructor.all_sets", "instructor"),
+    Item("Bank", "instructor.question_bank", "instructor"),
     Item("Due dates", "employer.due", "employer level_iii"),
     Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
     Item("People", "people.people", "instructor employer"),
