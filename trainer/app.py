@@ -12,7 +12,8 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
 from trainer.jobs.casting import JobShelf
-from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.services import banks
+from trainer.settings import Settings, templates_folder
 from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -31,6 +32,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",
     "trainer.web.trainee.class_question",
+    "trainer.web.trainee.questions",
     "trainer.web.trainee.sitting",
     "trainer.web.shop.work",
     "trainer.web.instructor.people",
@@ -42,6 +44,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.handouts",
     "trainer.web.instructor.jobs",
     "trainer.web.instructor.packs",
+    "trainer.web.instructor.bank",
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",
     "trainer.web.instructor.sittings",
@@ -66,7 +69,8 @@ def create_app(
 ) -> Flask:
     """The application over one instance folder, its store brought up to date.
 
-    Raises Conflict for a store made by a newer program, FaultyFiles for a bank with faults.
+    Raises Conflict for a store made by a newer program, FaultyFiles for a shipped bank with faults. Faults of
+    the employer's own items are told on the instructor's page of the bank.
     """
     settings.prepare()
     database = Database(settings.database_url)
@@ -77,7 +81,7 @@ def create_app(
         static_url_path=delivery.stamped_address(),
         template_folder=templates_folder(),
     )
-    found = shelf or _shelf()
+    found = shelf or banks.open_shelf(settings.private_bank)
     app.extensions["trainer"] = Parts(
         settings, database, found, clock or _now, JobShelf(found), ShopShelf(found)
     )
@@ -108,12 +112,6 @@ def _keep_compiled(app: Flask) -> None:
 
 def _now() -> datetime:
     return datetime.now(UTC)
-
-
-def _shelf() -> Shelf:
-    from trainer.drills.shelf import Shelf
-
-    return Shelf.of_folder(bank_folder())
 
 
 __all__ = ["PAGES", "create_app", "parts"]

@@ -21,10 +21,16 @@ def test_shipped_schema_is_that_of_the_reader(kind: str) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "files"),
-    [("drill", "drills/*/*.yaml"), ("job", "jobs/*.yaml"), ("practical", "practicals/*.yaml")],
+    [
+        ("drill", "drills/*/*.yaml"),
+        ("job", "jobs/*.yaml"),
+        ("practical", "practicals/*.yaml"),
+        ("questions", "questions/*.yaml"),
+        ("technique", "techniques/*.yaml"),
+    ],
 )
 def test_every_shipped_item_obeys_the_schema(tmp_path: Path, kind: str, files: str) -> None:
-    """An editor that checks by the schema has no complaint about our own drills, jobs and practicals."""
+    """An editor that checks by the schema has no complaint about our own items of any kind."""
     import json
 
     paths = {p.stem: p for p in write_schemas(tmp_path)}

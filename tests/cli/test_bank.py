@@ -83,7 +83,34 @@ def test_schemas_are_written(tmp_path: Path) -> None:
         "drill.json",
         "job.json",
         "practical.json",
+        "questions.json",
         "bank.json",
         "cautions.json",
         "glossary.json",
     }
+
+
+def test_own_items_are_checked(tmp_path: Path) -> None:
+    """`--private` looks at the own items of the instance, and at nothing else."""
+    (tmp_path / "question_bank" / "questions").mkdir(parents=True)
+    file = tmp_path / "question_bank" / "questions" / "own.yaml"
+    file.write_text("topic: own\nquestions: [{id: x}]\n", encoding="utf-8")
+    wanted = ["--instance", str(tmp_path), "bank", "check", "--private"]
+    done = CliRunner().invoke(trainer, wanted)
+    assert done.exit_code == 1
+    assert "question_bank/questions/own.yaml:2:13: the key 'level' is missing" in done.stderr
+    file.unlink()
+    done = CliRunner().invoke(trainer, [*wanted, "--json"])
+    assert (done.exit_code, json.loads(done.stdout)["counts"]) == (
+        0,
+        {"drills": 0, "jobs": 0, "questions": 0},
+    )
+
+
+def test_a_question_can_be_looked_at() -> None:
+    """`bank draw` shows a question with its key; a find belongs to drills alone."""
+    done = CliRunner().invoke(trainer, ["bank", "draw", "coil-bar-laid-across", "--seed", "7", "--json"])
+    assert json.loads(done.stdout)["key"] == "B"
+    assert "[right: " in CliRunner().invoke(trainer, ["bank", "draw", "coil-bar-laid-across"]).stdout
+    refused = CliRunner().invoke(trainer, ["bank", "draw", "coil-bar-laid-across", "--find", "I"])
+    assert "leave --find out" in refused.stderr

@@ -137,3 +137,12 @@ def test_read_only_folder(settings: Settings, monkeypatch: pytest.MonkeyPatch) -
     finding = selfcheck.folder(settings.instance)
     assert not finding.good
     assert "cannot be written (Permission denied)" in finding.says
+
+
+def test_own_items_with_faults(settings: Settings) -> None:
+    """An own item that was left out is named with its file."""
+    (settings.private_bank / "drills" / "own").mkdir(parents=True)
+    (settings.private_bank / "drills" / "own" / "x.yaml").write_text("id: x\n", encoding="utf-8")
+    finding = selfcheck.bank(settings)
+    assert not finding.good
+    assert "question_bank/drills/own/x.yaml:1" in finding.says

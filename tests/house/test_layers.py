@@ -14,8 +14,9 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
     frozenset({"formulas"}),
     frozenset({"bank", "drawing"}),
-    frozenset({"drills", "practice", "examinations", "qualification", "records", "statistics"}),
-    frozenset({"jobs", "printing", "shopwork"}),
+    frozenset({"drills", "practice", "qualification", "records", "statistics"}),
+    frozenset({"jobs", "printing", "questions", "shopwork"}),
+    frozenset({"examinations"}),
     frozenset({"store"}),
     frozenset({"services"}),
     frozenset({"web"}),
@@ -44,14 +45,15 @@ PURE = frozenset(
         "bank",
         "drills",
         "jobs",
+        "questions",
         "shopwork",
         "drawing",
         "practice",
         "examinations",
         "qualification",
         "records",
-        "printing",
         "statistics",
+        "printing",
     }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})

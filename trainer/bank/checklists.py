@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from trainer.bank.practical import Practical
 from trainer.bank.reader import edition_of, read_file, read_model
@@ -27,6 +28,11 @@ class PracticalEntry:
     def id(self) -> str:
         """The checklist's id."""
         return self.practical.id
+
+    @property
+    def content(self) -> Any:
+        """The plain data that the edition is of."""
+        return self.located.data
 
 
 def practical_of(data: object, name: str = "stored edition") -> PracticalEntry:
@@ -64,7 +70,10 @@ class Checklists:
                 faults.append(located.fault(("builds_on",), says))
                 continue
             whole = own.joined(earlier[0]) if earlier else own
-            faults += [located.fault(place, says) for place, says in _amiss(whole, cautions)]
+            amiss = [located.fault(place, says) for place, says in _amiss(whole, cautions)]
+            faults += amiss
+            if amiss:
+                continue
             data = whole.model_dump(mode="json", exclude_none=True)
             entries[own.id] = PracticalEntry(
                 whole, edition_of(data), Located(located.name, data, located.marks)

@@ -189,6 +189,7 @@ class Drill(Frozen):
     level: Literal["I", "II"]
     family: Slug | None = None
     unconfirmed: bool = False
+    examination_only: bool = False
     sources: tuple[Source, ...] = Field(min_length=1)
     quantities: dict[Symbol, Quantity] = Field(min_length=2, max_length=20)
     relations: tuple[Formula, ...] = Field(min_length=1, max_length=10)

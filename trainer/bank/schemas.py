@@ -10,8 +10,9 @@ from pydantic import BaseModel
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
-from trainer.bank.practical import Practical
 from trainer.bank.power import Power
+from trainer.bank.practical import Practical
+from trainer.bank.question import QuestionFile
 from trainer.bank.technique import Technique
 
 KINDS: dict[str, type[BaseModel]] = {
@@ -20,6 +21,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "practical": Practical,
     "technique": Technique,
     "power": Power,
+    "questions": QuestionFile,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from trainer.errors import Fault, FaultyFiles, Refused
-from trainer.settings import bank_folder
+from trainer.settings import Settings, bank_folder
 
 
 @click.group()
@@ -22,6 +22,7 @@ def bank() -> None:
 
     \b
     trainer bank check                   every fault with file and line
+    trainer bank check --private         the same for your own items
     trainer bank check --seeds 10000     and ten thousand draws of every question
     trainer bank draw prod-current-asme --seed 7
     trainer bank draw job-tube-in-coil --seed 7 --json
@@ -37,19 +38,30 @@ def bank() -> None:
     show_default=True,
     help="Draws per find and job.",
 )
+@click.option("--private", is_flag=True, help="Check the employer's own items in the instance folder.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def check(folder: Path | None, seeds: int, as_json: bool) -> None:
+@click.pass_obj
+def check(settings: Settings, folder: Path | None, seeds: int, private: bool, as_json: bool) -> None:
     """Report every fault of the bank at once; exit 1 if there is any."""
     where = folder or bank_folder()
+    asked: dict[str, Any]
+    reports: list[dict[str, Any]] = []
     try:
-        counts, faults, reports = _checked(where, seeds, show=not as_json)
+        if private:
+            counts, faults, asked = _private(settings.private_bank, seeds)
+        else:
+            counts, faults, reports = _checked(where, seeds, show=not as_json)
+            asked, found = _questions(where)
+            faults.extend(found)
     except FaultyFiles as faulty:
-        counts, faults, reports = {}, list(faulty.faults), []
+        counts, faults, reports, asked = {}, list(faulty.faults), [], {}
     if as_json:
         listed = [{"file": f.file, "line": f.line, "column": f.column, "says": f.says} for f in faults]
-        click.echo(json.dumps({"counts": counts, "faults": listed, "finds": reports}, ensure_ascii=False))
+        told = {"counts": counts, "faults": listed, "finds": reports, "questions": asked}
+        click.echo(json.dumps(told, ensure_ascii=False))
     else:
         _say(counts, faults, reports, seeds)
+        _say_questions(asked)
     sys.exit(1 if faults else 0)
 
 
@@ -94,9 +106,37 @@ def _checked(
         "jobs": len(loaded.jobs),
         "practicals": len(loaded.practicals),
         "techniques": len(loaded.techniques),
+        "questions": len(loaded.questions),
         "terms": len(loaded.terms),
     }
     return counts, faults, reports
+
+
+def _private(folder: Path, seeds: int) -> tuple[dict[str, int], list[Fault], dict[str, Any]]:
+    """Check the employer's own items beside what is shipped, which they may refer to."""
+    from trainer.questions.census import census
+    from trainer.services.banks import open_shelf
+
+    found = open_shelf(folder, seeds).bank
+    own = [entry for entry in found.questions.values() if entry.id in found.private]
+    counts = {
+        "drills": sum(name in found.private for name in found.drills),
+        "jobs": sum(name in found.private for name in found.jobs),
+        "questions": len(own),
+    }
+    return counts, list(found.private_faults), census(own)
+
+
+def _questions(folder: Path) -> tuple[dict[str, Any], list[Fault]]:
+    """Check the questions of a folder, and what they give away together."""
+    from trainer.questions.census import census
+    from trainer.questions.checking import check_balance, check_questions
+
+    shelf = _shelf(str(folder))
+    entries = list(shelf.bank.questions.values())
+    faults = check_questions(shelf, entries)
+    faults += [Fault("questions", 1, 1, says) for says in check_balance(shelf.bank)]
+    return census(entries), faults
 
 
 def _drawn(
@@ -178,6 +218,19 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
     )
 
 
+def _say_questions(asked: dict[str, Any]) -> None:
+    if not asked.get("questions"):
+        return
+    for name in ("level", "part", "pool", "status", "topic"):
+        click.echo(f"{name}: " + ", ".join(f"{number} {word}" for word, number in asked[name].items()))
+    places = ", ".join(f"{number} {letter}" for letter, number in asked["right_places"].items())
+    click.echo(
+        f"safety: {asked['safety']}, {asked['safety_share']:.0%}; characters of right options "
+        f"{asked['right_length']}, of wrong ones {asked['wrong_length']}; the right one is the longest in "
+        f"{asked['right_longest']:.0%}; right ones over the letters: {places}"
+    )
+
+
 @bank.command()
 @click.argument("drill")
 @click.option(
@@ -189,16 +242,22 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
 )
 @click.option("--find", help="The unknown; the drill's first one if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def draw(drill: str, seed: int, find: str | None, as_json: bool) -> None:
+@click.pass_obj
+def draw(settings: Settings, drill: str, seed: int, find: str | None, as_json: bool) -> None:
     """Draw one exercise: prompt, what is given, answer, what is accepted, slips.
 
-    DRILL may be a several-part job as well: then all its steps.
+    DRILL may be a several-part job as well: then all its steps. It may be a knowledge question: then its
+    options in the order of this seed, each with its reason.
     """
     from trainer.drills.telling import as_data, as_text
+    from trainer.services.banks import open_shelf
 
-    shelf = _shelf(str(bank_folder()))
+    shelf = open_shelf(settings.private_bank)
     if drill in shelf.bank.jobs:
         click.echo(_drawn_job(shelf, drill, seed, find, as_json))
+        return
+    if drill in shelf.bank.questions:
+        click.echo(_asked(shelf, drill, seed, find, as_json))
         return
     mould = shelf.mould(drill, find)
     exercise = shelf.draw(drill, seed, find)
@@ -217,6 +276,16 @@ def _drawn_job(shelf: Any, job_id: str, seed: int, find: str | None, as_json: bo
     cast = JobShelf(shelf).job(job_id)
     drawn = draw(cast, seed)
     return json.dumps(as_data(cast, drawn), ensure_ascii=False) if as_json else as_text(cast, drawn)
+
+
+def _asked(shelf: Any, question: str, seed: int, find: str | None, as_json: bool) -> str:
+    from trainer.questions.ask import ask
+    from trainer.questions.telling import as_data, as_text
+
+    if find is not None:
+        raise Refused(f"{question} is a knowledge question; leave --find out")
+    asked = ask(shelf, shelf.bank.question(question), seed)
+    return json.dumps(as_data(asked), ensure_ascii=False) if as_json else as_text(asked)
 
 
 @bank.command()

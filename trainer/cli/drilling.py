@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from trainer.errors import Refused
-from trainer.settings import Settings, bank_folder
+from trainer.settings import Settings
 
 if TYPE_CHECKING:
     from trainer.drills.shelf import Shelf
@@ -53,9 +53,9 @@ def work(
     trainer work coil-low-fill-wall -g "N=5" -g "I=1000 A" --find ratio
     trainer work convert-length -g "a=3 1/2 in" --in mm
     """
-    from trainer.drills.shelf import Shelf
+    from trainer.services.banks import open_shelf
 
-    shelf = Shelf.of_folder(bank_folder())
+    shelf = open_shelf(settings.private_bank)
     texts = {name: text for name, text in shop.items() if text is not None}
     if what in shelf.bank.techniques:
         told, fits = _worked_part(settings, shelf, what, _pairs(given), find, in_unit, pack, texts, as_json)
@@ -140,13 +140,16 @@ def _pairs(given: tuple[str, ...]) -> dict[str, str]:
 @click.option("--answer", required=True, help='What was typed: "1800 A".')
 @click.option("--decimal", type=click.Choice(["point", "comma"]), default="point", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one object.")
-def mark(drill: str, seed: int, find: str | None, answer: str, decimal: str, as_json: bool) -> None:
+@click.pass_obj
+def mark(
+    settings: Settings, drill: str, seed: int, find: str | None, answer: str, decimal: str, as_json: bool
+) -> None:
     """Judge a typed answer to the exercise of DRILL with this seed."""
     from trainer.drills.draw import draw
     from trainer.drills.marking import mark as judge
-    from trainer.drills.shelf import Shelf
+    from trainer.services.banks import open_shelf
 
-    mould = Shelf.of_folder(bank_folder()).mould(drill, find)
+    mould = open_shelf(settings.private_bank).mould(drill, find)
     verdict = judge(mould, draw(mould, seed), answer, decimal)
     if as_json:
         says = " ".join((f"{verdict.heading}.", *verdict.says))

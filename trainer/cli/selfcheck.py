@@ -63,7 +63,7 @@ def look(settings: Settings, port: int, moment: datetime) -> Iterator[Finding]:
         ("signing key", lambda: key(settings.instance)),
         ("records", lambda: store(settings)),
         ("clock", lambda: clock(settings, moment)),
-        ("bank", bank),
+        ("bank", lambda: bank(settings)),
         ("port", lambda: free_port(port)),
     )
     for about, check in checks:
@@ -183,12 +183,17 @@ def newest_entry(settings: Settings) -> datetime | None:
         database.close()
 
 
-def bank() -> Finding:
-    """Whether the bank can be read without a fault."""
-    from trainer.bank import load_bank
+def bank(settings: Settings) -> Finding:
+    """Whether the bank can be read without a fault, and whether one of the own items is left out."""
+    from trainer.services.banks import open_shelf
 
-    load_bank(bank_folder())
-    return Finding("bank", True, "no faults. 'trainer bank check' looks deeper.")
+    found = open_shelf(settings.private_bank).bank
+    if found.private_faults:
+        rest = len(found.private_faults) - 1
+        more = f" There are {rest} more: trainer bank check --private" if rest else ""
+        return Finding("bank", False, f"an own item is left out: {found.private_faults[0]}.{more}")
+    own = f" {len(found.private)} items are your own." if found.private else ""
+    return Finding("bank", True, f"no faults.{own} 'trainer bank check' looks deeper.")
 
 
 def free_port(port: int) -> Finding:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from trainer.bank import Bank, Entry
-from trainer.bank.bank import drill_of
+from trainer.bank.entries import drill_of
 from trainer.drills.blunders import GENERAL
 from trainer.drills.draw import draw, remade
 from trainer.drills.exercise import Exercise

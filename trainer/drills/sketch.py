@@ -37,7 +37,7 @@ def _shown(
 ) -> Shown | None:
     quantity = drill.quantities.get(source)
     if quantity is None:
-        return _fixed(source)
+        return fixed(source)
     if source not in exercise.values:
         return None
     value = exercise.values[source]
@@ -53,7 +53,8 @@ def _shown(
     return Shown(value, quantity.unit, text, quantity.shown or source, asked or source in live)
 
 
-def _fixed(source: str) -> Shown:
+def fixed(source: str) -> Shown:
+    """Return a fixed amount such as "12 in" as a figure takes it; Refused for what is none."""
     number, _, unit_name = source.partition(" ")
     try:
         value = float(number)

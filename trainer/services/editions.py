@@ -8,14 +8,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from trainer.bank import Entry, JobEntry, PracticalEntry
+from trainer.bank import Entry, JobEntry, PracticalEntry, QuestionEntry
 from trainer.store.models import Edition
 
 
-def keep(session: Session, entry: Entry | JobEntry | PracticalEntry, now: datetime) -> str:
-    """Keep the edition of a drill, a job or a practical if it is not kept yet; return its hash."""
+def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> str:
+    """Keep the edition of an item if it is not kept yet; return its hash."""
     if session.get(Edition, entry.edition) is None:
-        content = json.dumps(entry.located.data, ensure_ascii=False, sort_keys=True)
+        content = json.dumps(entry.content, ensure_ascii=False, sort_keys=True)
         session.add(Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now))
         session.flush()  # what is added next refers to it
     return entry.edition

@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from trainer.bank import Entry, JobEntry
-from trainer.bank.bank import drill_of, job_of
+from trainer.bank.entries import drill_of, job_of
 from trainer.drills.exercise import Exercise
 from trainer.errors import Conflict, NotFound
 from trainer.jobs.casting import CastJob, JobShelf

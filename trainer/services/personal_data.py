@@ -31,6 +31,8 @@ from trainer.store.models import (
     Person,
     PracticalMark,
     PracticalSheet,
+    QuestionAnswer,
+    QuestionSheet,
     SignInSession,
     SkillState,
     TaughtClass,
@@ -68,6 +70,10 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "habits": _rows(session, select(Habit).where(Habit.person_id == person_id)),
         "jobs": _rows(session, select(JobSheet).where(JobSheet.person_id == person_id)),
         "job_answers": _rows(session, select(JobAnswer).where(JobAnswer.person_id == person_id)),
+        "questions": _rows(session, select(QuestionSheet).where(QuestionSheet.person_id == person_id)),
+        "question_answers": _rows(
+            session, select(QuestionAnswer).where(QuestionAnswer.person_id == person_id)
+        ),
         "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
         "practicals": _rows(session, select(PracticalSheet).where(PracticalSheet.person_id == person_id)),
         "practical_marks": _rows(session, marked.where(PracticalSheet.person_id == person_id)),

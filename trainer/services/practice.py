@@ -47,9 +47,12 @@ class Shown:
 
 
 def lines_of(shelf: Shelf, wanted: Sequence[tuple[str, str | None]]) -> list[Line]:
-    """Turn drills and finds into lines that can be offered; drills no longer in the bank are left out."""
-    drills = shelf.bank.drills
-    return [Line(d, f, drills[d].drill.skill) for d, f in wanted if d in drills]
+    """Turn drills and finds into lines that can be offered.
+
+    Left out are drills that are no longer in the bank, or kept for examinations by now.
+    """
+    drills = {d: e.drill for d, e in shelf.bank.drills.items() if not e.drill.examination_only}
+    return [Line(d, f, drills[d].skill) for d, f in wanted if d in drills]
 
 
 def next_offer(

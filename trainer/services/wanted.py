@@ -22,7 +22,7 @@ def lines_for(
     found = assignments.open_for(session, shelf, person_id, local_day(now))
     wanted = [line for one in found for line in one.left]
     if not wanted:
-        wanted = [(d, None) for d, entry in shelf.bank.drills.items() if not entry.drill.unconfirmed]
+        wanted = [(d.id, None) for ds in shelf.bank.topics().values() for d in ds if not d.unconfirmed]
     return practice.lines_of(shelf, list(dict.fromkeys(wanted))), found
 
 
@@ -37,6 +37,8 @@ def wanted_line(
     if drill_id:
         drill = shelf.bank.drill(drill_id).drill
         find = form.get("find") or None
+        if drill.examination_only:
+            raise NotFound(f"there is no drill '{drill.id}' to practise")
         if find is not None and find not in drill.finds:
             raise NotFound("This drill does not ask for that.")
         return Line(drill.id, find, drill.skill), "because you chose it", None

@@ -24,6 +24,7 @@ class Item:
 MENU: tuple[Item, ...] = (
     Item("Next", "trainee.home", "trainee"),
     Item("Drills", "trainee.drills", "trainee"),
+    Item("Questions", "trainee.question_topics", "trainee"),
     Item("Examination", "trainee.examination", "trainee"),
     Item("Words", "trainee.glossary", "trainee"),
     Item("My record", "record.standing", "trainee"),
@@ -32,6 +33,7 @@ MENU: tuple[Item, ...] = (
     Item("Drill sets", "instructor.all_sets", "instructor"),
     Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
     Item("Packs", "instructor.packs", "instructor"),
+    Item("Bank", "instructor.question_bank", "instructor"),
     Item("Due dates", "employer.due", "employer level_iii"),
     Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
     Item("People", "people.people", "instructor employer"),

@@ -5,6 +5,7 @@ from trainer.store.models.classes import Attendance, ClassMember, Meeting, Taugh
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
+from trainer.store.models.packs import Pack
 from trainer.store.models.people import (
     ROLES,
     Habit,
@@ -15,8 +16,6 @@ from trainer.store.models.people import (
     SignInSession,
 )
 from trainer.store.models.practicals import PracticalExaminer, PracticalMark, PracticalSheet, Specimen
-from trainer.store.models.packs import Pack
-from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -29,6 +28,7 @@ from trainer.store.models.practice import (
     SkillState,
 )
 from trainer.store.models.practices import PracticeDecision, PracticeRevision
+from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
 from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
 
@@ -69,6 +69,8 @@ __all__ = [
     "PracticalSheet",
     "PracticeDecision",
     "PracticeRevision",
+    "QuestionAnswer",
+    "QuestionSheet",
     "SignInSession",
     "SignedHead",
     "Sitting",

@@ -64,11 +64,10 @@ def topics(bank: Bank, scored: bool = False, before: dict[str, str | None] | Non
     chosen = {d: find for d, find, _ in ticked()} | (before or {})
     words = request.form.get("q", "").lower().split()
     out = []
-    for topic, drills in bank.topics().items():
-        rows = tuple(_row(d, chosen, words) for d in drills if not (scored and d.unconfirmed))
-        if rows:
-            opened = bool(words) or any(row.ticked for row in rows)
-            out.append(Topic(topic[:1].upper() + topic[1:].replace("-", " "), rows, opened))
+    for topic, drills in bank.topics(scored).items():
+        rows = tuple(_row(d, chosen, words) for d in drills)
+        opened = bool(words) or any(row.ticked for row in rows)
+        out.append(Topic(topic[:1].upper() + topic[1:].replace("-", " "), rows, opened))
     return out
 
 

@@ -24,6 +24,7 @@ OPEN_IN_A_SITTING = frozenset(
     f"trainee.{name}"
     for name in (
         "examination", "start_paper", "paper", "paper_item", "keep_item", "hand_in", "paper_verdict", "answer",
+        "answer_question",
     )
 )  # fmt: skip
 

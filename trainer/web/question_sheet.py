@@ -1,0 +1,82 @@
+"""Turn a knowledge question into the plain data that its pages take."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from trainer.bank.question import NumberQuestion
+from trainer.questions import telling
+from trainer.questions.ask import Asked
+from trainer.questions.sketch import sketch
+
+_STRESSED = re.compile(r"\*([^*]+)\*")
+_SENTENCES = re.compile(r"(?<=[.?!:])[\"”]? (?=[A-Z0-9“\"])")
+
+
+def question_view(asked: Asked, fid: str = "fig") -> dict[str, Any]:
+    """Return the data of pieces/question.html: heading, situation, figure, options. Nothing in it is a key."""
+    situation, question = _parted(telling.stem(asked))
+    figure = sketch(asked, fid)
+    return {
+        "heading": stressed(question),
+        "situation": stressed(situation),
+        "given": telling.given(asked),
+        "figure_svg": figure.svg if figure else "",
+        "scale": figure.scale_says if figure else "",
+        "options": [(choice.letter, stressed(choice.text)) for choice in asked.choices],
+    }
+
+
+def reasons_view(asked: Asked, letter: str) -> list[dict[str, Any]]:
+    """Return every option with what is right or wrong about it, and which one was chosen."""
+    return [
+        {
+            "letter": choice.letter,
+            "text": stressed(choice.text),
+            "right": choice.right,
+            "chosen": choice.letter == letter,
+            "because": stressed(choice.because),
+        }
+        for choice in asked.choices
+    ]
+
+
+def heading(asked: Asked, letter: str) -> str:
+    """Return the verdict in words."""
+    if not letter:
+        return f"Not answered: {asked.key} is right"
+    return f"Right: {letter}" if letter == asked.key else f"Not right: {asked.key} is, not {letter}"
+
+
+def title_rows(asked: Asked) -> list[tuple[str, str, str]]:
+    """Return the title block of a question's sheet."""
+    question, source = asked.entry.question, telling.sources(asked)[0]
+    memory = "" if asked.entry.confirmed else "unconfirmed: check your copy"
+    kind = "numbers drawn from a drill" if isinstance(question, NumberQuestion) else question.part
+    return [
+        ("Question", topic_words(asked.entry.topic), "wide c6 major"),
+        ("Level", question.level, ""),
+        ("Kind", kind, ""),
+        ("Edition", asked.entry.edition[:8], ""),
+        ("Source", ", ".join(filter(None, (source["document"], source["clause"], memory))), "wide c6"),
+    ]
+
+
+def topic_words(topic: str) -> str:
+    """Return a topic as words: Field and indicators."""
+    words = topic.replace("-", " ").replace(" uv", " UV")
+    return words[:1].upper() + words[1:]
+
+
+def stressed(text: str) -> Markup:
+    """Return a text of the bank with what stands between asterisks stressed; all else is plain text."""
+    return Markup(_STRESSED.sub(r"<em>\1</em>", str(escape(text))))  # escaped first
+
+
+def _parted(stem: str) -> tuple[str, str]:
+    """Part a stem into the situation and its last sentence, which is the question."""
+    cuts = [found.end() for found in _SENTENCES.finditer(stem)]
+    return (stem[: cuts[-1]].strip(), stem[cuts[-1] :]) if cuts else ("", stem)
