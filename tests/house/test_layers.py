@@ -12,7 +12,7 @@ from tests.house.reading import calls, dotted, imports, modules
 # From the ground up. A room may import rooms of lower storeys, and itself.
 STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
-    frozenset({"formulas"}),
+    frozenset({"formulas", "fields"}),
     frozenset({"bank", "drawing"}),
     frozenset({"drills", "practice", "examinations", "qualification", "records"}),
     frozenset({"jobs"}),
@@ -38,7 +38,10 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(
-    {"formulas", "bank", "drills", "jobs", "drawing", "practice", "examinations", "qualification", "records"}
+    {
+        *("formulas", "fields", "bank", "drills", "jobs", "drawing"),
+        *("practice", "examinations", "qualification", "records"),
+    }
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})
