@@ -35,6 +35,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.classes",
     "trainer.web.instructor.meetings",
     "trainer.web.instructor.sets",
+    "trainer.web.instructor.preview",
     "trainer.web.instructor.assignments",
     "trainer.web.instructor.jobs",
     "trainer.web.instructor.board",

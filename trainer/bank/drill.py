@@ -157,7 +157,7 @@ class Alternative(Change):
 
 
 class FigureSpec(Frozen):
-    """Which drawing, and which quantity or fixed amount ("12 in") plays which role in it."""
+    """Which drawing or field picture, and which quantity or fixed amount ("12 in") plays which role in it."""
 
     kind: Slug
     roles: dict[Slug, Short]
@@ -192,6 +192,7 @@ class Drill(Frozen):
     steps: dict[Symbol, Short] = Field(default_factory=dict)
     situations: tuple[Situation, ...] = Field(min_length=1)
     figure: FigureSpec
+    field: FigureSpec | None = None
     cautions: tuple[Slug, ...] = ()
     limits: tuple[Text, ...] = ()
     disagreements: tuple[Text, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-_FINE = 1e-6
+_FINE = 1e-5
 _MOST_TERMS = 400
 
 

@@ -12,7 +12,7 @@ from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
 from trainer.drills.marking import written
 from trainer.drills.mould import Mould
-from trainer.drills.sketch import sketch
+from trainer.drills.sketch import field_picture, sketch
 from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
@@ -174,6 +174,26 @@ def solved_figure(mould: Mould, exercise: Exercise, verdict: Verdict | None, fid
         if verdict is not None and slip.id in verdict.slips[:1]:
             live |= set(mould.read.slips[index].put)
     return sketch(mould.read.drill, exercise, fid, solved=True, live=live).svg
+
+
+def field_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any] | None:
+    """Return the data of pieces/why.html: the rule's last line and the computed field; None where there is none."""
+    drill = mould.read.drill
+    picture = field_picture(drill, exercise, "field")
+    if picture is None:
+        return None
+    last = working(mould, exercise)[-1]
+    return {
+        "heading": picture.figure.title,
+        "rule_mathml": last.right_mathml,
+        "rule_name": last.name,
+        "picture_svg": picture.figure.svg,
+        "scale": picture.figure.scale_says,
+        "facts": [(fact.name, fact.says) for fact in picture.facts],
+        "model": picture.model,
+        "cautions": [bank.cautions[c].text for c in drill.cautions if c in bank.cautions],
+        "source": sources_view(drill),
+    }
 
 
 def title_rows(drill: Drill, exercise: Exercise) -> list[tuple[str, str, str]]:

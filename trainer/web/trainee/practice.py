@@ -9,6 +9,8 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import chain, strip
 from trainer.drills.marking import mark
+from trainer.drills.sketch import field_roles
+from trainer.errors import NotFound
 from trainer.services import jobs, practice, progress, skills, wanted
 from trainer.web import job_sheet, presenting
 from trainer.web.access import me, parts, this_day
@@ -84,6 +86,7 @@ def verdict(exercise_id: int) -> Page:
         if kept is None:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
         judged = mark(it.mould, it.drawn, kept.text, parts().settings.decimal)
+    explained = field_roles(it.mould.read.drill, it.drawn) is not None
     return render_template(
         "trainee/verdict.html",
         verdict=presenting.verdict_view(it.mould, it.drawn, judged),
@@ -93,7 +96,25 @@ def verdict(exercise_id: int) -> Page:
         drill=it.mould.read.drill,
         row=it.row,
         typed=kept.text,
+        why=url_for("trainee.why", exercise_id=exercise_id) if explained else None,
     )
+
+
+@bp.get("/practice/<int:exercise_id>/why")
+def why(exercise_id: int) -> Page:
+    """The computed field behind the rule, once the exercise is answered."""
+    with parts().database.reading() as session:
+        it = practice.shown(session, parts().shelf, me().id, exercise_id)
+        if not it.answered:
+            return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
+    view = presenting.field_view(parts().bank, it.mould, it.drawn)
+    if view is None:
+        raise NotFound("There is no field picture for this exercise. Its working says how the rule goes.")
+    back = url_for("trainee.verdict", exercise_id=exercise_id)
+    return render_template(
+        "trainee/why.html", view=view, drill=it.mould.read.drill, back=back,
+        title_rows=presenting.title_rows(it.mould.read.drill, it.drawn),
+    )  # fmt: skip
 
 
 @bp.post("/practice/<int:exercise_id>/working")
