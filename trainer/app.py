@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
+from trainer.bank.vocabulary import Vocabulary
 from trainer.jobs.casting import JobShelf
 from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import navigation, problems, protection
+from trainer.web import navigation, problems, protection, wording
 from trainer.web.access import Parts, parts
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",
     "trainer.web.trainee.sitting",
+    "trainer.web.reference.pages",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
@@ -76,6 +78,7 @@ def create_app(
     protection.protect(app, settings)
     problems.install(app)
     navigation.install(app)
+    wording.install(app, Vocabulary(found.bank.terms))
     return app
 
 

@@ -74,6 +74,11 @@ class Bank:
         return dict(sorted(out.items()))
 
 
+def topic_title(topic: str) -> str:
+    """Write the name of a topic folder as a heading."""
+    return topic[:1].upper() + topic[1:].replace("-", " ")
+
+
 def _named(entries: dict[str, Named], wanted: str, kind: str) -> Named:
     entry = entries.get(wanted)
     if entry is None:
@@ -132,13 +137,24 @@ class _Loader:
             elif name == "cautions.yaml":
                 self.cautions.update(read_file(Cautions, path, name)[0].cautions)
             elif name == "glossary.yaml":
-                self.terms.extend(read_file(Glossary, path, name)[0].terms)
+                self.glossary(path, name)
             elif name.startswith("drills/"):
                 self.drill(path, name)
             elif name.startswith("jobs/"):
                 self.job(path, name)
         except FaultyFiles as faulty:
             self.faults.extend(faulty.faults)
+
+    def glossary(self, path: Path, name: str) -> None:
+        glossary, located = read_file(Glossary, path, name)
+        self.terms.extend(glossary.terms)
+        known = {term.term for term in self.terms}
+        self.faults.extend(
+            located.fault(("terms", i, "see", j), f"there is no term '{other}' in the glossary")
+            for i, term in enumerate(glossary.terms)
+            for j, other in enumerate(term.see)
+            if other not in known
+        )
 
     def drill(self, path: Path, name: str) -> None:
         drill, located = read_file(Drill, path, name)

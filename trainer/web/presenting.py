@@ -10,6 +10,7 @@ from trainer.bank.drill import Drill
 from trainer.drawing.measures import dial
 from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
+from trainer.drills.formula_sheet import Formula
 from trainer.drills.marking import written
 from trainer.drills.mould import Mould
 from trainer.drills.sketch import field_picture, sketch
@@ -153,7 +154,7 @@ def example_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any]
     }
 
 
-def sources_view(drill: Drill) -> list[dict[str, str]]:
+def sources_view(drill: Drill | Formula) -> list[dict[str, str]]:
     """Return each source with how far it was read."""
     return [
         {

@@ -137,13 +137,6 @@ def drills() -> Page:
     )  # fmt: skip
 
 
-@bp.get("/glossary")
-def glossary() -> Page:
-    """The words of the trade."""
-    terms = sorted(parts().bank.terms, key=lambda term: term.term.lower())
-    return render_template("trainee/glossary.html", terms=terms)
-
-
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:
     with parts().database.reading() as session:
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
