@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
+from trainer.bank.vocabulary import Vocabulary
 from trainer.jobs.casting import JobShelf
 from trainer.services import banks
 from trainer.settings import Settings, templates_folder
 from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import delivery, navigation, problems, protection
+from trainer.web import delivery, navigation, problems, protection, wording
 from trainer.web.access import Parts, parts
 
 if TYPE_CHECKING:
@@ -35,11 +36,13 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.questions",
     "trainer.web.trainee.sitting",
     "trainer.web.shop.work",
+    "trainer.web.reference.pages",
     "trainer.web.instructor.people",
     "trainer.web.instructor.roster",
     "trainer.web.instructor.classes",
     "trainer.web.instructor.meetings",
     "trainer.web.instructor.sets",
+    "trainer.web.instructor.preview",
     "trainer.web.instructor.assignments",
     "trainer.web.instructor.handouts",
     "trainer.web.instructor.jobs",
@@ -93,6 +96,7 @@ def create_app(
     protection.protect(app, settings)
     problems.install(app)
     navigation.install(app)
+    wording.install(app, Vocabulary(found.bank.terms))
     return app
 
 

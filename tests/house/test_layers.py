@@ -12,7 +12,7 @@ from tests.house.reading import calls, dotted, imports, modules
 # From the ground up. A room may import rooms of lower storeys, and itself.
 STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
-    frozenset({"formulas"}),
+    frozenset({"formulas", "fields"}),
     frozenset({"bank", "drawing"}),
     frozenset({"drills", "practice", "qualification", "records", "statistics"}),
     frozenset({"jobs", "printing", "questions", "shopwork"}),
@@ -42,6 +42,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
 PURE = frozenset(
     {
         "formulas",
+        "fields",
         "bank",
         "drills",
         "jobs",

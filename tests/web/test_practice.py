@@ -233,4 +233,4 @@ def test_all_drills_can_be_chosen(as_tess: Browser) -> None:
 
 def test_the_words_of_the_trade(as_tess: Browser) -> None:
     """The glossary page opens."""
-    assert "What does this word mean?" in as_tess.get("/trainee/glossary").get_data(as_text=True)
+    assert "What does this word mean?" in as_tess.get("/reference/words").get_data(as_text=True)

@@ -267,7 +267,7 @@ def test_practice_is_closed_while_a_paper_is_sat(
     before = begin(as_tess, drill=COIL)
     sitting = planned(as_ian, own_class)
     paper = started(as_tess, store, sitting)
-    for path in ("/trainee/", "/trainee/drills", f"/trainee/practice/{before}", "/trainee/glossary"):
+    for path in ("/trainee/", "/trainee/drills", f"/trainee/practice/{before}", "/reference/words"):
         reply = as_tess.get(path)
         assert (reply.status_code, reply.location) == (303, f"/trainee/papers/{paper}")
     assert as_tess.send("/trainee/practice", {"drill": COIL}).location == f"/trainee/papers/{paper}"

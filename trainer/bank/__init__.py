@@ -1,10 +1,11 @@
 """The question bank: content files read into frozen, self-checking records."""
 
-from trainer.bank.bank import Bank
+from trainer.bank.bank import Bank, topic_title
 from trainer.bank.checklists import PracticalEntry
 from trainer.bank.entries import Entry, JobEntry, PowerEntry, QuestionEntry, TechniqueEntry
 from trainer.bank.loading import load_bank
 
 __all__ = [
     "Bank", "Entry", "JobEntry", "PowerEntry", "PracticalEntry", "QuestionEntry", "TechniqueEntry", "load_bank",
+    "topic_title",
 ]  # fmt: skip

@@ -66,6 +66,11 @@ class Bank:
         return dict(sorted(out.items()))
 
 
+def topic_title(topic: str) -> str:
+    """Write the name of a topic folder as a heading."""
+    return topic[:1].upper() + topic[1:].replace("-", " ")
+
+
 def _named(entries: Mapping[str, Named], wanted: str, kind: str) -> Named:
     entry = entries.get(wanted)
     if entry is None:

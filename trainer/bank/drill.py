@@ -166,7 +166,7 @@ class Proviso(Frozen):
 
 
 class FigureSpec(Frozen):
-    """Which drawing, and which quantity or fixed amount ("12 in") plays which role in it."""
+    """Which drawing or field picture, and which quantity or fixed amount ("12 in") plays which role in it."""
 
     kind: Slug
     roles: dict[Slug, Short]
@@ -202,6 +202,7 @@ class Drill(Frozen):
     steps: dict[Symbol, Short] = Field(default_factory=dict)
     situations: tuple[Situation, ...] = Field(min_length=1)
     figure: FigureSpec
+    field: FigureSpec | None = None
     cautions: tuple[Slug, ...] = ()
     limits: tuple[Text, ...] = ()
     valid: tuple[Proviso, ...] = Field(default=(), max_length=12)

@@ -102,7 +102,15 @@ class _Loader:
         self.page = self.page if self.private else page
 
     def glossary(self, path: Path, name: str) -> None:
-        self.terms.extend(read_file(Glossary, path, name)[0].terms)
+        glossary, located = read_file(Glossary, path, name)
+        self.terms.extend(glossary.terms)
+        known = {term.term for term in self.terms}
+        self.faults.extend(
+            located.fault(("terms", i, "see", j), f"there is no term '{other}' in the glossary")
+            for i, term in enumerate(glossary.terms)
+            for j, other in enumerate(term.see)
+            if other not in known
+        )
 
     def pack(self, path: Path, name: str) -> None:
         self.power = PowerEntry(*read_file(Power, path, name))

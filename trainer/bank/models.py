@@ -29,12 +29,18 @@ class Cautions(Frozen):
 
 
 class Term(Frozen):
-    """One word of the trade, what it means here, and where to read on."""
+    """One word of the trade, what it means here, and where to read on; ``also`` are other ways to write it."""
 
     term: Short
     means: Text
+    also: tuple[Short, ...] = ()
     see: tuple[Short, ...] = ()
     sources: tuple[Source, ...] = ()
+
+    @property
+    def anchor(self) -> str:
+        """Where it stands on the glossary page."""
+        return self.term.replace(" ", "-")
 
 
 class Glossary(Frozen):

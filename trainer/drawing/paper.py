@@ -51,6 +51,8 @@ LOOKS: Final[dict[str, dict[str, str]]] = {
     "live-tip": {"fill": LIVE},
     "flux": {"fill": "none", **_stroke(ORDER, 1.25)},
     "flux-tip": {"fill": ORDER},
+    "contour": {"fill": "none", **_stroke(ORDER, 2)},
+    "broad": {"stroke-width": "4"},
     "reach": {"fill": "none", **_stroke(LIVE, 4)},
     "ghosted": _stroke(FINE, 1.5),
     "reach-end": _stroke(LIVE, 2),

@@ -18,7 +18,7 @@ from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import safe, width
 
 SHEET = 380.0
-SOLID = frozenset({"edge", "cable", "trace", "reach", "dim", "wire", "hatched", "limit", "leader"})
+SOLID = frozenset({"edge", "cable", "trace", "reach", "dim", "wire", "hatched", "limit", "leader", "contour"})
 
 
 class Pen:

@@ -6,18 +6,20 @@ the exact value and every documented path, and no slip.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from trainer.bank import Bank, Entry
+from trainer.bank.drill import FigureSpec
 from trainer.bank.yamltext import Place
-from trainer.drawing.figures import KINDS
+from trainer.drawing.fieldpictures import FIELD_KINDS
+from trainer.drawing.figures import KINDS, Kind
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise
 from trainer.drills.marking import judged
 from trainer.drills.mould import Mould, NoWay, cast
 from trainer.drills.reading import read_drill
-from trainer.drills.sketch import sketch
+from trainer.drills.sketch import field_picture, sketch
 from trainer.errors import Fault, TrainerError
 from trainer.formulas.solved import SolvedForms
 
@@ -74,20 +76,22 @@ def _meaning(bank: Bank, entry: Entry) -> Iterator[tuple[Place, str]]:
             ("sources",),
             "every source is from memory; write 'unconfirmed: true' so that it is never scored",
         )
-    yield from _figure_roles(drill.figure.kind, drill.figure.roles)
+    yield from _roles("figure", drill.figure, KINDS)
+    if drill.field is not None:
+        yield from _roles("field", drill.field, FIELD_KINDS)
 
 
-def _figure_roles(kind: str, roles: dict[str, str]) -> Iterator[tuple[Place, str]]:
-    known = KINDS.get(kind)
+def _roles(key: str, spec: FigureSpec, kinds: Mapping[str, Kind]) -> Iterator[tuple[Place, str]]:
+    known = kinds.get(spec.kind)
     if known is None:
-        yield ("figure", "kind"), f"there is no figure '{kind}'; use one of {', '.join(sorted(KINDS))}"
+        yield (key, "kind"), f"there is no {key} '{spec.kind}'; use one of {', '.join(sorted(kinds))}"
         return
     names = {role.name for role in known.roles}
-    for role in roles:
+    for role in spec.roles:
         if role not in names and not role.startswith("also-"):
             yield (
-                ("figure", "roles", role),
-                f"a {kind} has no role '{role}'; it has {', '.join(sorted(names))}",
+                (key, "roles", role),
+                f"a {spec.kind} has no role '{role}'; it has {', '.join(sorted(names))}",
             )
 
 
@@ -113,6 +117,7 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
             if says is None and seed < _FIGURES:
                 sketch(entry.drill, exercise, "check")
                 sketch(entry.drill, exercise, "check", solved=True)
+                field_picture(entry.drill, exercise, "check")
         except TrainerError as error:
             says = str(error)
         if says is not None:

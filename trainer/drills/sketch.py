@@ -1,10 +1,11 @@
-"""The figure of an exercise: its numbers put into the roles that the drill names."""
+"""The figure of an exercise, and its field picture: its numbers put into the roles that the drill names."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
 
 from trainer.bank.drill import Drill
+from trainer.drawing.fieldpictures import FieldPicture, draw_field
 from trainer.drawing.figures import Figure, Shown, draw
 from trainer.drills.exercise import Exercise
 from trainer.errors import Refused
@@ -30,6 +31,26 @@ def sketch(
         if shown is not None:
             roles[role] = shown
     return draw(drill.figure.kind, fid, roles, drill.figure.words, palette)
+
+
+def field_roles(drill: Drill, exercise: Exercise) -> dict[str, Shown] | None:
+    """Return the numbers of the drill's field picture; None where the drill or this find has none.
+
+    A find that leaves a size open (only L/D is known) has too few numbers for a picture to scale.
+    """
+    if drill.field is None:
+        return None
+    found = {r: _shown(drill, exercise, source, True, ()) for r, source in drill.field.roles.items()}
+    roles = {role: shown for role, shown in found.items() if shown is not None}
+    return roles if len(roles) == len(found) else None
+
+
+def field_picture(drill: Drill, exercise: Exercise, fid: str) -> FieldPicture | None:
+    """Draw the computed field for the solved exercise; None where there is no picture."""
+    roles = field_roles(drill, exercise)
+    if drill.field is None or roles is None:
+        return None
+    return draw_field(drill.field.kind, fid, roles, drill.field.words)
 
 
 def _shown(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,7 +15,7 @@ from trainer.drills.plan import Step, plan
 from trainer.drills.reading import ReadChange, wrapped_up
 from trainer.drills.reduction import Values, brackets_done, chosen, value_of
 from trainer.formulas.mathml import Piece, equation, mathml, symbol_piece, value_piece, words
-from trainer.formulas.tree import Name, Tree, mentions
+from trainer.formulas.tree import Condition, Name, Tree, mentions
 from trainer.formulas.tree import written as tree_text
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount, number
@@ -105,11 +106,16 @@ def _case(tree: Tree, values: Values, drill: Drill) -> str:
     _, test = chosen(tree, values)
     if test is None:
         return ""
+    return f"since {condition_says(test, drill)}"
+
+
+def condition_says(test: Condition, drill: Drill) -> str:
+    """Write a condition with the symbols as they are shown."""
     text = tree_text(test)
     for symbol, quantity in drill.quantities.items():
         if quantity.shown and mentions(test, symbol):
-            text = text.replace(symbol, quantity.shown)
-    return f"since {text.replace('<=', '≤').replace('>=', '≥')}"
+            text = re.sub(rf"\b{symbol}\b", quantity.shown, text)
+    return text.replace("<=", "≤").replace(">=", "≥")
 
 
 def _line(mould: Mould, exercise: Exercise, step: Step, values: Values, live: Values) -> tuple[str, str]:

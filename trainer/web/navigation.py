@@ -26,7 +26,6 @@ MENU: tuple[Item, ...] = (
     Item("Drills", "trainee.drills", "trainee"),
     Item("Questions", "trainee.question_topics", "trainee"),
     Item("Examination", "trainee.examination", "trainee"),
-    Item("Words", "trainee.glossary", "trainee"),
     Item("My record", "record.standing", "trainee"),
     Item("Work a part", "shop.techniques", " ".join(ROLES)),
     Item("Classes", "instructor.classes", "instructor"),
@@ -37,6 +36,8 @@ MENU: tuple[Item, ...] = (
     Item("Due dates", "employer.due", "employer level_iii"),
     Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
     Item("People", "people.people", "instructor employer"),
+    Item("Formulas", "reference.sheets", " ".join(ROLES)),
+    Item("Words", "reference.glossary", " ".join(ROLES)),
     Item("Verify", "public.verify"),
     Item("Account", "account.account", " ".join(ROLES)),
 )

@@ -11,9 +11,10 @@ from trainer.bank.drill import Drill, Source
 from trainer.drawing.measures import dial
 from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
+from trainer.drills.formula_sheet import Formula
 from trainer.drills.marking import written
 from trainer.drills.mould import Mould
-from trainer.drills.sketch import sketch
+from trainer.drills.sketch import field_picture, sketch
 from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
@@ -174,8 +175,8 @@ def given_words(mould: Mould, exercise: Exercise) -> list[str]:
     return [f"{quantities[s].name} {with_unit(t, quantities[s].unit)}" for s, t in exercise.texts.items()]
 
 
-def sources_view(drill: Drill) -> list[dict[str, str]]:
-    """Return each source of a drill with how far it was read."""
+def sources_view(drill: Drill | Formula) -> list[dict[str, str]]:
+    """Return each source of a drill or a formula with how far it was read."""
     return source_rows(drill.sources)
 
 
@@ -200,6 +201,26 @@ def solved_figure(mould: Mould, exercise: Exercise, verdict: Verdict | None, fid
         if verdict is not None and slip.id in verdict.slips[:1]:
             live |= mould.read.touched(index)
     return sketch(mould.read.drill, exercise, fid, solved=True, live=live).svg
+
+
+def field_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any] | None:
+    """Return the data of pieces/why.html: the rule's last line and the computed field; None where there is none."""
+    drill = mould.read.drill
+    picture = field_picture(drill, exercise, "field")
+    if picture is None:
+        return None
+    last = working(mould, exercise)[-1]
+    return {
+        "heading": picture.figure.title,
+        "rule_mathml": last.right_mathml,
+        "rule_name": last.name,
+        "picture_svg": picture.figure.svg,
+        "scale": picture.figure.scale_says,
+        "facts": [(fact.name, fact.says) for fact in picture.facts],
+        "model": picture.model,
+        "cautions": [bank.cautions[c].text for c in drill.cautions if c in bank.cautions],
+        "source": sources_view(drill),
+    }
 
 
 def title_rows(drill: Drill, exercise: Exercise) -> list[tuple[str, str, str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from flask import request
 
-from trainer.bank import Bank
+from trainer.bank import Bank, topic_title
 from trainer.bank.drill import Drill
 
 MOST_TICKED = 200
@@ -67,7 +67,7 @@ def topics(bank: Bank, scored: bool = False, before: dict[str, str | None] | Non
     for topic, drills in bank.topics(scored).items():
         rows = tuple(_row(d, chosen, words) for d in drills)
         opened = bool(words) or any(row.ticked for row in rows)
-        out.append(Topic(topic[:1].upper() + topic[1:].replace("-", " "), rows, opened))
+        out.append(Topic(topic_title(topic), rows, opened))
     return out
 
 

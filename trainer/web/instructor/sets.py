@@ -1,16 +1,14 @@
-"""Drill sets: made by ticking, given to a class or a person, copied, put away; one exercise looked at before."""
+"""Drill sets: made by ticking, given to a class or a person, copied, put away."""
 
 from __future__ import annotations
 
-import secrets
 from typing import TYPE_CHECKING
 
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import NotFound
 from trainer.services import accounts, assignments, classes, sets
-from trainer.web import days, forms, job_sheet, presenting
+from trainer.web import days, forms, job_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
 
@@ -18,7 +16,6 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 Page = str | tuple[str, int] | Response
-LARGEST_SHOWN_SEED = 9999
 
 
 @bp.get("/sets")
@@ -93,22 +90,6 @@ def retire_set(set_id: int) -> Page:
 def restore_set(set_id: int) -> Page:
     """Take a set up again."""
     return _retired(set_id, False)
-
-
-@bp.get("/drills/<drill_id>")
-def drill_preview(drill_id: str) -> Page:
-    """One exercise of a drill with its working, as the class will see it; other numbers at every press."""
-    shelf, find = parts().shelf, request.args.get("find") or None
-    drill = shelf.bank.drill(drill_id).drill
-    if find is not None and find not in drill.finds:
-        raise NotFound("This drill does not ask for that.")
-    mould = shelf.mould(drill_id, find)
-    drawn = shelf.draw(drill_id, secrets.randbelow(LARGEST_SHOWN_SEED), mould.find)
-    return render_template(
-        "instructor/set_preview.html", drill=drill, find=mould.find,
-        view=presenting.exercise_view(mould, drawn), working=presenting.working_view(parts().bank, mould, drawn),
-        figure=presenting.solved_figure(mould, drawn, None), title_rows=presenting.title_rows(drill, drawn),
-    )  # fmt: skip
 
 
 def _give(session: Session, set_id: int, form: forms.GiveForm) -> int:

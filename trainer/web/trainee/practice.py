@@ -8,7 +8,8 @@ from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import chain, rule, strip
-from trainer.errors import Conflict
+from trainer.drills.sketch import field_roles
+from trainer.errors import Conflict, NotFound
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services import class_questions, jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
@@ -104,6 +105,7 @@ def verdict(exercise_id: int) -> Page:
         return render_template(
             f"trainee/{page}.html", row=it.row, typed=it.row.answer.text, drill=it.mould.read.drill, shown=not withheld
         )  # fmt: skip
+    explained = field_roles(it.mould.read.drill, it.drawn) is not None
     return render_template(
         "trainee/verdict.html",
         verdict=presenting.verdict_view(it.mould, it.drawn, judged),
@@ -113,7 +115,25 @@ def verdict(exercise_id: int) -> Page:
         drill=it.mould.read.drill,
         row=it.row,
         lesson=lesson,
+        why=url_for("trainee.why", exercise_id=exercise_id) if explained else None,
     )
+
+
+@bp.get("/practice/<int:exercise_id>/why")
+def why(exercise_id: int) -> Page:
+    """The computed field behind the rule, once the exercise is answered."""
+    with parts().database.reading() as session:
+        it = practice.shown(session, parts().shelf, me().id, exercise_id)
+        if not it.answered or class_questions.withheld(session, exercise_id):
+            return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
+    view = presenting.field_view(parts().bank, it.mould, it.drawn)
+    if view is None:
+        raise NotFound("There is no field picture for this exercise. Its working says how the rule goes.")
+    back = url_for("trainee.verdict", exercise_id=exercise_id)
+    return render_template(
+        "trainee/why.html", view=view, drill=it.mould.read.drill, back=back,
+        title_rows=presenting.title_rows(it.mould.read.drill, it.drawn),
+    )  # fmt: skip
 
 
 @bp.post("/practice/<int:exercise_id>/<rung>")
@@ -157,13 +177,6 @@ def drills() -> Page:
         "trainee/drills.html", topics=parts().bank.topics(), known=known, begun=begun,
         jobs=job_sheet.job_rows(parts().bank),
     )  # fmt: skip
-
-
-@bp.get("/glossary")
-def glossary() -> Page:
-    """The words of the trade."""
-    terms = sorted(parts().bank.terms, key=lambda term: term.term.lower())
-    return render_template("trainee/glossary.html", terms=terms)
 
 
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:

@@ -15,6 +15,7 @@ from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, presenting
 from trainer.web.access import me, parts
+from trainer.web.closing import to_own_paper
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -32,11 +33,7 @@ OPEN_IN_A_SITTING = frozenset(
 @bp.before_request
 def no_help() -> Response | None:
     """While somebody sits a paper, practice with its workings is closed to them: they are led to the paper."""
-    if request.endpoint in OPEN_IN_A_SITTING:
-        return None
-    with parts().database.reading() as session:
-        found = papers.being_sat(session, me().id, parts().clock())
-    return redirect(url_for("trainee.paper", paper_id=found.id), 303) if found is not None else None
+    return None if request.endpoint in OPEN_IN_A_SITTING else to_own_paper()
 
 
 @bp.get("/examination")

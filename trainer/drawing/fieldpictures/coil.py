@@ -1,0 +1,222 @@
+"""A coil, and a part in it: contours of the empty coil's field, and what the part's own shape leaves of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer.drawing.fieldpictures.graph import Graph, even_top
+from trainer.drawing.fieldpictures.picture import (
+    STEELS,
+    WINDOW_WORDS,
+    Fact,
+    FieldKind,
+    field_says,
+    fields_say,
+    length_says,
+    metre,
+    metres,
+    window_of,
+)
+from trainer.drawing.figures import layout
+from trainer.drawing.figures.sheet import Role, Sheet
+from trainer.drawing.register import Spot
+from trainer.drawing.text import number, quantity
+from trainer.fields import ellipsoid
+from trainer.fields.contour import Point, contours, grid
+from trainer.fields.loop import Coil
+from trainer.fields.window import Window
+from trainer.fields.wire import MU0
+
+_PITCH = 0.02  # m from turn to turn: a 4/0 cable with its cover
+_MOST_LOOPS = 6
+_CELLS = 18
+
+
+@dataclass(frozen=True, slots=True)
+class _Setup:
+    """Coil and part in metres; ``off`` is how far the part's axis lies from the coil's."""
+
+    coil: Coil
+    length: float
+    diameter: float
+    off: float
+
+    @property
+    def has_part(self) -> bool:
+        return self.length > 0 and self.diameter > 0
+
+    @property
+    def ratio(self) -> float:
+        return self.length / self.diameter
+
+    def applied(self, z: float) -> float:
+        """The field of the empty coil along the part's axis."""
+        return abs(self.coil.field(self.off, z)[1])
+
+    def left(self, z: float, permeability: float) -> float:
+        """What the shape of the part leaves of it, each place by the factor of the whole."""
+        return ellipsoid.inside(self.applied(z), self.ratio, permeability)
+
+    def reach(self, field: float) -> float:
+        """How far from its middle the empty coil makes this field on its axis, 0 where it does not."""
+        low, high = 0.0, 40 * (self.coil.radius + self.coil.length)
+        if self.coil.on_axis(low) <= field:
+            return 0.0
+        for _ in range(50):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.coil.on_axis(middle) > field else (low, middle)
+        return low
+
+
+def _setup(sheet: Sheet) -> _Setup:
+    diameter = metres(sheet, "effective", metres(sheet, "diameter", 0.0))
+    across = metres(sheet, "diameter", diameter)
+    radius = metres(sheet, "radius", metres(sheet, "bore", 2.3 * across) / 2)
+    radius = max(radius, across / 2 + _PITCH / 2)
+    turns = max(1, round(sheet.value("turns", 1)))
+    total = sheet.value("ampere-turns", turns * sheet.value("current"))
+    loops = min(turns, _MOST_LOOPS)
+    coil = Coil(loops, total / loops, radius, metres(sheet, "wound", _PITCH * (turns - 1)))
+    off = radius - across / 2 if sheet.word("position") == "wall" else 0.0
+    return _Setup(coil, metres(sheet, "length", 0.0), diameter, max(off - _PITCH / 2, 0.0))
+
+
+def _window(sheet: Sheet) -> Window:
+    window = window_of(sheet)
+    assert window is not None
+    return window
+
+
+def facts(sheet: Sheet) -> tuple[Fact, ...]:
+    """What the computed field says beside the rule."""
+    it, window = _setup(sheet), _window(sheet)
+    found = [Fact("Empty coil, in its middle", field_says(it.coil.on_axis(0.0)))]
+    if sheet.has("distance"):
+        found.append(
+            Fact("Empty coil, at the distance given", field_says(it.coil.on_axis(metres(sheet, "distance"))))
+        )
+    reach = it.reach(window.low)
+    far = f"to {length_says(sheet, reach)} each side of its middle" if reach else "nowhere on the axis"
+    found.append(Fact(f"Empty coil, {number(window.low / 1000, 2)} kA/m and more on the axis", far))
+    return (*found, *(_part_facts(it, window) if it.has_part else ()))
+
+
+def _part_facts(it: _Setup, window: Window) -> tuple[Fact, ...]:
+    factor = ellipsoid.demagnetizing_factor(it.ratio)
+    soft, hard = (it.left(0.0, p) for p in reversed(STEELS))
+    flux = sorted(MU0 * p * it.left(0.0, p) for p in STEELS)
+    most = 1 + (it.applied(0.0) / window.low - 1) / factor
+    enough = f"up to a relative permeability of {number(most, 2)}" if most > 1 else "for no steel"
+    low, high = (number(p) for p in STEELS)
+    return (
+        Fact(
+            f"Shape, length over diameter {number(it.ratio, 3)}",
+            f"the part's own poles work against the field with {number(factor, 3)} of its magnetization; "
+            f"it gathers at most {number(1 / factor, 3)} times the flux of the empty coil",
+        ),
+        Fact(f"Along the part at mid-length, permeability {high} to {low}", fields_say(soft, hard)),
+        Fact("Flux density in the part there", f"{number(flux[0], 2)} to {quantity(flux[1], 'T', 2)}"),
+        Fact("The lower end of the window is reached", enough),
+    )
+
+
+def paint(sheet: Sheet) -> None:
+    """Side view with contours of the empty coil, and below it the field along the part."""
+    it, window = _setup(sheet), _window(sheet)
+    lines = _contours(it.coil, (window.low, window.high))
+    points = [point for line in (*lines[window.low], *lines[window.high]) for point in line]
+    wide = max([z for z, _ in points] + [it.length / 2, 0.6 * it.coil.radius + it.coil.length / 2])
+    tall = max([r for _, r in points] + [1.15 * it.coil.radius])
+    scale = min(172 / wide, 104 / tall)
+    cx, cy = 190.0, 24 + tall * scale
+    sheet.pen.height = cy + tall * scale + 214
+    sheet.squares(scale * metre(sheet), cx, cy)
+    _section(sheet, it, cx, cy, scale)
+    for level, look in ((window.low, "contour"), (window.high, "flux")):
+        _mirrored(sheet, lines[level], cx, cy, scale, look)
+        _name_contour(sheet, lines[level], level, cx, cy, scale)
+    _graph(sheet, it, window, wide, sheet.pen.height - 46)
+
+
+def _contours(coil: Coil, levels: tuple[float, float]) -> dict[float, list[list[Point]]]:
+    """The contours of the empty coil in one quarter, points (along, outward); the lower level first."""
+    total = coil.turns * coil.current
+    far = coil.radius + coil.length / 2 + (total * coil.radius**2 / (2 * levels[0])) ** (1 / 3)
+    steps = [far * k / _CELLS for k in range(_CELLS + 1)]
+    values = grid(lambda z, r: math.hypot(*coil.field(r, z)), steps, steps)
+    return {level: contours(values, steps, steps, level) for level in levels}
+
+
+def _mirrored(sheet: Sheet, lines: list[list[Point]], cx: float, cy: float, scale: float, look: str) -> None:
+    for line in lines:
+        for side in (1, -1):
+            for way in (1, -1):
+                sheet.pen.poly([(cx + side * z * scale, cy + way * r * scale) for z, r in line], look)
+
+
+def _name_contour(
+    sheet: Sheet, lines: list[list[Point]], level: float, cx: float, cy: float, scale: float
+) -> None:
+    """Write the field at the contour, by a pointing line from its right upper side."""
+    if lines:
+        z, r = max((point for line in lines for point in line), key=lambda point: point[0] + point[1])
+        x, y = cx + z * scale, cy - r * scale
+        says = quantity(level / 1000, "kA/m", 2)
+        sheet.pen.label(says, Spot(min(x + 14, 320), y - 8, "start"), look="say", lead=(x, y))
+
+
+def _section(sheet: Sheet, it: _Setup, cx: float, cy: float, scale: float) -> None:
+    """The coil cut along its axis, and the part in it."""
+    pen, r = sheet.pen, sheet.kept(0.45 * _PITCH * scale, 2.2, 9)
+    bore = it.coil.radius * scale
+    for place in it.coil.places():
+        layout.out_of_page(pen, cx + place * scale, cy - bore, r)
+        layout.into_page(pen, cx + place * scale, cy + bore, r)
+    pen.line(cx - 172, cy, cx + 172, cy, "axis")
+    if it.has_part:
+        half = sheet.kept(it.diameter * scale / 2, 1.5)
+        y = cy + it.off * scale
+        pen.rect(cx - it.length * scale / 2, y - half, it.length * scale, 2 * half, "edge solid")
+
+
+def _graph(sheet: Sheet, it: _Setup, window: Window, wide: float, base: float) -> None:
+    unit = metre(sheet)
+    end = (it.length / 2 if it.has_part else wide) / unit
+    most = it.applied(0.0) / 1000
+    graph = Graph(sheet, 46, base, 320, 116, -end, end, even_top(most, window))
+    graph.band(window)
+    graph.axes("Field, kA/m", f"along the axis, {sheet.unit}")
+    graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", "empty coil", 0.86)
+    if it.has_part:
+        for permeability, at in zip(STEELS, (0.24, 0.62), strict=True):
+            graph.curve(
+                lambda z, p=permeability: it.left(z * unit, p) / 1000,  # type: ignore[misc]
+                "trace", f"part, {number(permeability)}", at,
+            )  # fmt: skip
+
+
+KIND = FieldKind(
+    "coil",
+    "Field of the coil",
+    "Side view, the coil in section, and the field along the part.",
+    (
+        Role("length", "part length along the coil axis", "length"),
+        Role("diameter", "part diameter", "length"),
+        Role("effective", "effective diameter", "length"),
+        Role("bore", "coil bore", "length"),
+        Role("radius", "coil radius", "length"),
+        Role("wound", "length of the winding", "length"),
+        Role("distance", "distance from the middle of the coil", "length"),
+        Role("turns", "turns", "count"),
+        Role("current", "current", "current"),
+        Role("ampere-turns", "ampere-turns", "current"),
+    ),
+    paint,
+    {"window": WINDOW_WORDS, "position": ("middle", "wall")},
+    "Each turn is a circular loop in air, 20 mm from the next; the part is an ellipsoid of the same length and "
+    "diameter, its permeability the same everywhere and between 100 and 500 (from memory). Real steel saturates, "
+    "square ends gather poles of their own, and the field falls off over a long part, so this shows the size and "
+    "the way of the field, not its value at an edge.",
+    facts,
+)

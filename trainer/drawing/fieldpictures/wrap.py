@@ -1,0 +1,152 @@
+"""A cable wrap moved along a long part: how far each position reaches along the bar, and in air."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer.drawing.fieldpictures.graph import Graph, even_top
+from trainer.drawing.fieldpictures.picture import (
+    STEELS,
+    WINDOW_WORDS,
+    Fact,
+    FieldKind,
+    field_says,
+    fields_say,
+    length_says,
+    metre,
+    metres,
+)
+from trainer.drawing.figures.sheet import Role, Sheet
+from trainer.drawing.register import Spot
+from trainer.drawing.text import number, quantity
+from trainer.fields import bar
+from trainer.fields.loop import Coil
+from trainer.fields.window import WINDOWS
+
+_CONSTANT = 35000.0  # ampere-turns of the high-fill rule, over L/D + 2
+_CABLE = 0.02  # m, a 4/0 cable with its cover
+_LOOPS = 4
+_MOST_DRAWN = 12
+
+
+@dataclass(frozen=True, slots=True)
+class _Setup:
+    """The part and the places of the wrap in metres."""
+
+    length: float
+    radius: float
+    reach: float
+    ampere_turns: float
+    middles: tuple[float, ...]
+
+    def shots(self, x: float, permeability: float) -> float:
+        """The field that the best placed of the shots makes at x from the left end."""
+        near = min(abs(x - middle) for middle in self.middles)
+        return bar.along(self.ampere_turns, self.radius, permeability, near)
+
+    def in_air(self, x: float) -> float:
+        """The field along the surface without steel, of the best placed shot."""
+        coil = Coil(_LOOPS, self.ampere_turns / _LOOPS, self.radius + _CABLE / 2, _CABLE * (_LOOPS - 1))
+        near = min(abs(x - middle) for middle in self.middles)
+        return abs(coil.field(self.radius, near)[1])
+
+    def holds_to(self, field: float, permeability: float) -> float:
+        """How far from the wrap the field along the bar is still this one; 0 where it never is."""
+        length = bar.decay_length(self.radius, permeability)
+        start = self.ampere_turns / (2 * length)
+        return length * math.log(start / field) if start > field else 0.0
+
+
+def _setup(sheet: Sheet) -> _Setup:
+    length, reach = metres(sheet, "length"), metres(sheet, "reach")
+    diameter = metres(sheet, "diameter", length / 22)
+    overlap = min(max(sheet.value("overlap", 0.1), 0.0), 0.9)
+    count = min(sheet.pieces("positions", (length - reach) / (reach * (1 - overlap)) + 1), 200)
+    step = (length - reach) / (count - 1) if count > 1 else 0.0
+    middles = tuple(reach / 2 + k * step for k in range(count)) if count > 1 else (length / 2,)
+    total = sheet.value("ampere-turns", _CONSTANT / (reach / diameter + 2))
+    return _Setup(length, diameter / 2, reach, total, middles)
+
+
+def facts(sheet: Sheet) -> tuple[Fact, ...]:
+    """What one position does at its own ends, with steel and without."""
+    it, window = _setup(sheet), WINDOWS[sheet.word("window")]
+    ends = [bar.along(it.ampere_turns, it.radius, p, it.reach / 2) for p in STEELS]
+    alone = _Setup(it.length, it.radius, it.reach, it.ampere_turns, (0.0,))
+    low, high = (number(p) for p in STEELS)
+    rule = "" if sheet.has("ampere-turns") else ", by 35 000/(L/D + 2) with one section as L"
+    return (
+        Fact("Ampere-turns of one shot", f"{quantity(it.ampere_turns, 'A-turn', 4)}{rule}"),
+        Fact(f"Along the bar at the end of one section, permeability {low} to {high}", fields_say(*ends)),
+        Fact("In air at the same place", field_says(alone.in_air(it.reach / 2))),
+        *(_held(sheet, it.holds_to(window.low, p), p) for p in STEELS),
+    )
+
+
+def _held(sheet: Sheet, far: float, permeability: float) -> Fact:
+    says = f"to {length_says(sheet, far)} from the wrap" if far else "nowhere along the bar"
+    return Fact(f"Lower end of the window, permeability {number(permeability)}", says)
+
+
+def paint(sheet: Sheet) -> None:
+    """The part with its positions, and below it the field that the best shot makes at each place."""
+    it, unit = _setup(sheet), metre(sheet)
+    x0, wide = 46.0, 320.0
+    scale = wide / it.length
+    half = sheet.kept(it.radius * scale, 2, 26)
+    y = 30 + half
+    sheet.pen.height = y + half + 200
+    sheet.squares(scale * unit, x0, y - half)
+    sheet.pen.rect(x0, y - half, wide, 2 * half, "edge solid")
+    sheet.pen.line(x0 - 10, y, x0 + wide + 8, y, "axis")
+    for k, middle in enumerate(it.middles[:_MOST_DRAWN]):
+        _position(sheet, k, x0 + middle * scale, y, half, it.reach * scale / 2)
+    _graph(sheet, it, x0, wide, y + half + 154)
+
+
+def _position(sheet: Sheet, k: int, x: float, y: float, half: float, reach: float) -> None:
+    """A wrap, its number, and the bracket of its section under the part."""
+    pen, level = sheet.pen, y + half + 9 + 6 * (k % 2)
+    for off in (-3, 3):
+        pen.line(x + off - 1.5, y + half + 3, x + off + 1.5, y - half - 3, "cable thin")
+    pen.line(x - reach, level, x + reach, level, "reach ghosted")
+    for end in (x - reach, x + reach):
+        pen.line(end, level - 4, end, level + 4, "fine")
+    pen.label(str(k + 1), Spot(x, y - half - 9), look="say", optional=True)
+
+
+def _graph(sheet: Sheet, it: _Setup, x0: float, wide: float, base: float) -> None:
+    unit, window = metre(sheet), WINDOWS[sheet.word("window")]
+    most = it.shots(it.middles[0], STEELS[0]) / 1000
+    graph = Graph(sheet, x0, base, wide, 100, 0.0, it.length / unit, even_top(most, window))
+    graph.band(window)
+    graph.axes("Field, kA/m", f"along the part, {sheet.unit}")
+    graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", "in air", 0.55)
+    for permeability, at in zip(STEELS, (0.15, 0.8), strict=True):
+        graph.curve(
+            lambda x, p=permeability: it.shots(x * unit, p) / 1000,  # type: ignore[misc]
+            "trace", f"steel, {number(permeability)}", at,
+        )  # fmt: skip
+
+
+KIND = FieldKind(
+    "wrap",
+    "How far one section reaches",
+    "Side view of the part with the wraps, and the field along it.",
+    (
+        Role("length", "part length", "length", True),
+        Role("reach", "length examined in one position", "length", True),
+        Role("diameter", "part diameter", "length"),
+        Role("overlap", "overlap as a share", "share"),
+        Role("positions", "positions", "count"),
+        Role("ampere-turns", "ampere-turns of one shot", "current"),
+    ),
+    paint,
+    {"window": WINDOW_WORDS},
+    "Steel: the bar carries the flux of a short wrap along itself and loses it sideways into the air, so the field "
+    "falls off evenly from the wrap; permeability between 100 and 500, the same everywhere (from memory), the bar "
+    "without ends. In air: four loops close to the surface. Drawn is at each place the shot that is placed best. "
+    "The model gives the size of the reach; that the field does reach so far is shown with a field indicator.",
+    facts,
+)

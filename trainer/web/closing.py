@@ -1,0 +1,16 @@
+"""What is closed to somebody who is sitting a paper."""
+
+from __future__ import annotations
+
+from flask import redirect, url_for
+from werkzeug.wrappers import Response
+
+from trainer.services import papers
+from trainer.web.access import me, parts
+
+
+def to_own_paper() -> Response | None:
+    """The way to the paper that the asking person is sitting; None if they sit none."""
+    with parts().database.reading() as session:
+        found = papers.being_sat(session, me().id, parts().clock())
+    return redirect(url_for("trainee.paper", paper_id=found.id), 303) if found is not None else None
