@@ -59,8 +59,7 @@ def create_app(
     Raises Conflict for a store made by a newer program, FaultyFiles for a bank with faults.
     """
     settings.prepare()
-    database = Database(settings.database_url)
-    migrate(database)
+    database = _up_to_date(settings)
     app = Flask(
         "trainer",
         static_folder=Path(__file__).resolve().parent / "web" / "static",
@@ -76,6 +75,16 @@ def create_app(
     problems.install(app)
     navigation.install(app)
     return app
+
+
+def _up_to_date(settings: Settings) -> Database:
+    database = Database(settings.database_url)
+    try:
+        migrate(database)
+    except BaseException:
+        database.close()
+        raise
+    return database
 
 
 def _keep_compiled(app: Flask) -> None:
