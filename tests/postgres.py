@@ -63,31 +63,34 @@ def server(**settings: str) -> Iterator[Server]:
     Raises FileNotFoundError where PostgreSQL is not installed. It refuses to run as root, so root hands it
     to an unprivileged account.
     """
+    if not installed():
+        raise FileNotFoundError("PostgreSQL is not installed: it is in the package postgresql")
     account = _account()
     folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))  # a socket's path must be short
     if account:
         shutil.chown(folder, account)
-    made = Server(folder, "postgres")
     try:
         _run(account, "initdb", "--no-sync", "--auth=trust", "--username=postgres", "--encoding=UTF8",
              "--locale=C", "-D", folder / "data")  # fmt: skip
         options = " ".join(f"-c {name}='{value}'" for name, value in {**SETTINGS, **settings}.items())
         _run(account, "pg_ctl", "-w", "-D", folder / "data", "-l", folder / "log",
              "-o", f"-k {folder} {options}", "start")  # fmt: skip
-        yield made
+        yield Server(folder, "postgres")
     finally:
         if (folder / "data" / "postmaster.pid").exists():
             _run(account, "pg_ctl", "-w", "-D", folder / "data", "-m", "immediate", "stop")
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def program(name: str) -> str:
+def installed() -> bool:
+    """Whether this machine has the programs of a PostgreSQL server."""
+    return _place("initdb") is not None
+
+
+def _place(name: str) -> str | None:
     """Where a program of PostgreSQL lies; Debian keeps them out of the path."""
-    found = shutil.which(name)
     places = sorted(PACKAGED.glob(f"*/bin/{name}"), key=lambda place: float(place.parts[-3]))
-    if found is None and not places:
-        raise FileNotFoundError(f"{name} is not installed: it is in the package postgresql")
-    return found or str(places[-1])
+    return shutil.which(name) or (str(places[-1]) if places else None)
 
 
 def _account() -> str | None:
@@ -101,7 +104,7 @@ def _run(account: str | None, name: str, *arguments: object) -> None:
     group = pwd.getpwnam(account).pw_gid if account else None
     with tempfile.TemporaryFile() as said:  # a pipe would be kept open by the server
         done = subprocess.run(
-            [program(name), *map(str, arguments)],
+            [str(_place(name)), *map(str, arguments)],
             cwd="/",
             stdout=said,
             stderr=said,

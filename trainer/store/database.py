@@ -15,7 +15,7 @@ from typing import Any
 
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import URL, Engine, make_url
-from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
@@ -126,7 +126,7 @@ def _parsed(url: str) -> URL:
 
 def _engine(url: URL) -> Engine:
     if url.get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
+        return _server_engine(url)
     engine = create_engine(
         url,
         connect_args={"timeout": WAIT_SECONDS, "check_same_thread": False},
@@ -137,6 +137,16 @@ def _engine(url: URL) -> Engine:
     event.listen(engine, "connect", _settle)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _server_engine(url: URL) -> Engine:
+    try:
+        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
+    except (ModuleNotFoundError, NoSuchModuleError) as missing:
+        raise Refused(
+            "Records on a PostgreSQL server need one more part. Install it with: pip install 'mt-trainer[postgres]' "
+            "and write the setting database as postgresql+psycopg://user@host/name."
+        ) from missing
 
 
 def _settle(raw: Any, _record: Any) -> None:
