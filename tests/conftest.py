@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -15,11 +14,11 @@ from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
 from tests.make import Clock, People, make_people, make_token
+from tests.stores import POSTGRESQL, SQLITE, Stock, stock_of
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.settings import Settings
 from trainer.store import Database
-from trainer.store.migrations import migrate
 from trainer.web.access import COOKIE, Parts
 
 
@@ -42,14 +41,25 @@ class Browser(FlaskClient):
         return found[1]
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Let the whole run choose its kind of store."""
+    parser.addoption("--store", choices=(SQLITE, POSTGRESQL), default=SQLITE, help="where tests keep records")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what is about SQLite's own ways where the records are elsewhere."""
+    if config.getoption("store") == SQLITE:
+        return
+    for item in items:
+        if item.get_closest_marker("sqlite"):
+            item.add_marker(pytest.mark.skip(reason="about SQLite's own ways"))
+
+
 @pytest.fixture(scope="session")
-def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A database file made by the real steps, to be copied for each test."""
-    file = tmp_path_factory.mktemp("migrated") / "trainer.sqlite"
-    database = Database(f"sqlite:///{file.as_posix()}")
-    migrate(database)
-    database.close()
-    return file
+def stock(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stock]:
+    """Empty stores made by the real steps, one for each test."""
+    with stock_of(request.config.getoption("store"), tmp_path_factory.mktemp("stock")) as stock:
+        yield stock
 
 
 @pytest.fixture(scope="session")
@@ -65,12 +75,13 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def settings(tmp_path: Path, migrated: Path) -> Settings:
+def settings(tmp_path: Path, stock: Stock) -> Iterator[Settings]:
     """An instance folder of its own, its store up to date and empty."""
     instance = tmp_path / "instance"
     instance.mkdir()
-    shutil.copy(migrated, instance / "trainer.sqlite")
-    return Settings(instance=instance)
+    made = Settings(instance=instance, database=stock.fresh(instance))
+    yield made
+    stock.done_with(made.database)
 
 
 @pytest.fixture

@@ -76,8 +76,7 @@ def create_app(
     the employer's own items are told on the instructor's page of the bank.
     """
     settings.prepare()
-    database = Database(settings.database_url)
-    migrate(database)
+    database = _up_to_date(settings)
     app = Flask(
         "trainer",
         static_folder=delivery.FOLDER,
@@ -98,6 +97,16 @@ def create_app(
     navigation.install(app)
     wording.install(app, Vocabulary(found.bank.terms))
     return app
+
+
+def _up_to_date(settings: Settings) -> Database:
+    database = Database(settings.database_url)
+    try:
+        migrate(database)
+    except BaseException:
+        database.close()
+        raise
+    return database
 
 
 def _keep_compiled(app: Flask) -> None:

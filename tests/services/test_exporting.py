@@ -8,11 +8,12 @@ from pathlib import Path
 from uuid import UUID, uuid5
 
 import pytest
-from sqlalchemy import delete, select, text
+from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from tests.entering import verified
 from tests.make import NOW, People, make_class, make_people, make_person
+from tests.stores import unwatched
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.qualification import read_history
 from trainer.records.issuers import Issuer
@@ -130,7 +131,7 @@ def test_a_cut_off_chain_is_found_by_the_signed_head(session: Session, four: Peo
     make(session, four, "credential")
     session.flush()
     last = session.scalars(select(Link).order_by(Link.seq.desc())).all()
-    session.execute(text("PRAGMA defer_foreign_keys=ON"))  # as somebody does who edits the file
+    unwatched(session)
     session.execute(delete(Link).where(Link.seq.in_([last[0].seq, last[1].seq])))
     session.expire_all()
     walk = ledger_check.walk(session)

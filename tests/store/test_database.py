@@ -76,7 +76,7 @@ def test_many_writers_that_read_first_all_succeed(database: Database) -> None:
 
 def test_two_programs_take_turns(database: Database) -> None:
     """A writer of another program waits for this one instead of failing."""
-    other = Database(database.url.render_as_string())
+    other = Database(database.url.render_as_string(hide_password=False))
     entered = threading.Event()
 
     def write() -> None:
@@ -117,6 +117,39 @@ def test_a_writer_that_never_ends_is_named(database: Database, monkeypatch: pyte
     assert "send it again" in said[0]
 
 
+def test_a_writer_of_another_program_that_never_ends_is_named(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The turn is taken among programs too; who waits too long is told to send it again."""
+    monkeypatch.setattr(database_module, "WAIT_SECONDS", 0.05)
+    other = Database(database.url.render_as_string(hide_password=False))
+    with database.writing() as session:
+        session.add(Organisation(name="first", created_at=NOW))
+        session.flush()
+        with pytest.raises(Busy, match="send it again"), other.writing() as late:
+            late.add(Organisation(name="second", created_at=NOW))
+    other.close()
+
+
+def test_a_reader_sees_one_moment(database: Database) -> None:
+    """What is written while somebody reads does not show in the middle of it."""
+    with database.reading() as session:
+        before = session.scalars(select(Organisation.name)).all()
+        with database.writing() as writer:
+            writer.add(Organisation(name="later", created_at=NOW))
+        assert session.scalars(select(Organisation.name)).all() == before == []
+
+
+def test_a_fault_does_not_tell_what_was_written(database: Database) -> None:
+    """The message of a refused row, which goes to the log, holds no value of the row."""
+    with pytest.raises(IntegrityError) as found, database.writing() as session:
+        session.add(
+            Person(organisation_id=99, works_number="TV-1", name="N", passphrase_hash="hush", created_at=NOW)
+        )
+    assert "hush" not in str(found.value)
+
+
+@pytest.mark.sqlite
 def test_settings_of_the_connection(database: Database) -> None:
     """Acknowledged means on the disk; references are checked."""
     with database.reading() as session:

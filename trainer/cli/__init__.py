@@ -50,6 +50,7 @@ COMMANDS: dict[str, dict[str, Row]] = {
         "roster": Row("people:roster", "Take a class list from a spreadsheet."),
         "backup": Row("keeping:backup", "Copy the instance to a folder, also while it is running."),
         "restore": Row("keeping:restore", "Bring a backup back."),
+        "move": Row("moving:move", "Move the records to another database, with proof that all came along."),
         "migrate": Row("keeping:migrate", "Bring the database to this version."),
     },
 }

@@ -119,7 +119,7 @@ def restore(file: Path, instance: Path, moment: datetime, replace: bool = False)
             "'trainer --instance DIR restore FILE', or say --replace: the present ones are then put aside."
         )
     if occupied:
-        make_sure_nobody_is_writing(instance / DATABASE)
+        make_sure_nobody_is_writing(instance / DATABASE, "restore")
     try:
         instance.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix="restore-", dir=instance) as work:
@@ -160,8 +160,8 @@ def unpack(file: Path, folder: Path) -> Contents:
     return contents
 
 
-def make_sure_nobody_is_writing(database: Path) -> None:
-    """Raise Conflict while a server or a command has the database open."""
+def make_sure_nobody_is_writing(database: Path, then: str) -> None:
+    """Raise Conflict while a server or a command has the database open; ``then`` says what waits for it."""
     try:
         connection = sqlite3.connect(database, timeout=2)
         try:
@@ -169,7 +169,7 @@ def make_sure_nobody_is_writing(database: Path) -> None:
         finally:
             connection.close()
     except sqlite3.OperationalError as problem:
-        raise Conflict("A trainer is running on these records. Stop it, then restore.") from problem
+        raise Conflict(f"A trainer is running on these records. Stop it, then {then}.") from problem
     except sqlite3.DatabaseError:
         return  # a damaged database is the very reason for bringing a backup back
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import URL, Engine, make_url
-from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
@@ -34,6 +34,7 @@ class Database:
         self._turn = threading.Lock()
         self.engine = _engine(self.url)
         self._writer = self.engine.execution_options(**{WRITING: True})
+        self._reader = self.engine if self.is_sqlite else _with_one_view(self.engine)
 
     @property
     def is_sqlite(self) -> bool:
@@ -50,17 +51,17 @@ class Database:
             try:
                 with session.begin():
                     if not self.is_sqlite:
-                        session.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": WRITER_KEY})
+                        _take_turn(session)
                     yield session
             except OperationalError as fault:
-                if "locked" in str(fault.orig):
+                if "locked" in str(fault.orig) or "lock timeout" in str(fault.orig):
                     raise Busy(_TURN_MISSED) from fault
                 raise
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
-        with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
+        with Session(self._reader, expire_on_commit=False, autoflush=False) as session:
             yield session
 
     @contextmanager
@@ -97,6 +98,19 @@ class Database:
 _TURN_MISSED = "The records are being written by somebody else just now. Wait a moment and send it again."
 
 
+def _take_turn(session: Session) -> None:
+    """Wait for the one writer's place among all programs that use a PostgreSQL server."""
+    session.execute(
+        text("SELECT set_config('lock_timeout', :wait, true)"), {"wait": f"{round(WAIT_SECONDS * 1000)}ms"}
+    )
+    session.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": WRITER_KEY})
+
+
+def _with_one_view(engine: Engine) -> Engine:
+    """Let a reader see one moment, as it does on SQLite; by default each statement would see its own."""
+    return engine.execution_options(isolation_level="REPEATABLE READ")
+
+
 def _parsed(url: str) -> URL:
     try:
         parsed = make_url(url)
@@ -112,13 +126,27 @@ def _parsed(url: str) -> URL:
 
 def _engine(url: URL) -> Engine:
     if url.get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True)
+        return _server_engine(url)
     engine = create_engine(
-        url, connect_args={"timeout": WAIT_SECONDS, "check_same_thread": False}, pool_size=16, max_overflow=16
+        url,
+        connect_args={"timeout": WAIT_SECONDS, "check_same_thread": False},
+        pool_size=16,
+        max_overflow=16,
+        hide_parameters=True,  # what somebody wrote, or a hash, must not reach the log with a fault
     )
     event.listen(engine, "connect", _settle)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _server_engine(url: URL) -> Engine:
+    try:
+        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
+    except (ModuleNotFoundError, NoSuchModuleError) as missing:
+        raise Refused(
+            "Records on a PostgreSQL server need one more part. Install it with: pip install 'mt-trainer[postgres]' "
+            "and write the setting database as postgresql+psycopg://user@host/name."
+        ) from missing
 
 
 def _settle(raw: Any, _record: Any) -> None:

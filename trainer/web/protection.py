@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 from flask import Flask, Response, request
 from werkzeug.routing import IntegerConverter
 
-from trainer.errors import NotAllowed
+from trainer.errors import NotAllowed, NotFound, Refused
 from trainer.services.particulars import MOST_NUMBER
 from trainer.settings import Settings
 
@@ -16,6 +16,7 @@ MOST_BYTES = 10_000_000
 MOST_FORM_BYTES = 2_000_000
 OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]")
 CHANGING = frozenset({"POST", "PUT", "PATCH", "DELETE"})
+NUL = "\0"
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -63,6 +64,7 @@ def protect(app: Flask, settings: Settings) -> None:
     from flask_wtf.csrf import CSRFProtect
 
     CSRFProtect(app)
+    app.before_request(without_nul)
     limiter = Limiter(_machine, app=app, storage_uri="memory://", headers_enabled=False)
     per_number = f"{settings.sign_in_tries} per 5 minutes"
     for endpoint in THROTTLED:
@@ -81,6 +83,17 @@ def same_origin() -> None:
         raise NotAllowed(
             "This was not sent from a page of this program. Open the page here and send it again."
         )
+
+
+def without_nul() -> None:
+    """Refuse the character NUL, which nobody can type and PostgreSQL cannot keep."""
+    if NUL in request.path:
+        raise NotFound("There is no sheet at this address.")
+    texts = (
+        text for values in (request.args, request.form) for item in values.items(multi=True) for text in item
+    )
+    if any(NUL in text for text in texts):
+        raise Refused("What was sent holds a character that no keyboard types. Write it again.")
 
 
 def add_headers(response: Response) -> Response:

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, inspect, text
+from sqlalchemy.exc import DatabaseError
 
-from trainer.errors import Conflict
+from trainer.errors import Conflict, Unreadable
 from trainer.store.database import Database
 
 FOLDER = Path(__file__).resolve().parent
@@ -23,12 +24,18 @@ def head() -> str:
 
 
 def taken(database: Database) -> str | None:
-    """The newest step that this store has taken; None for an empty one."""
-    with database.engine.connect() as connection:
-        if not inspect(connection).has_table("alembic_version"):
-            return None
-        found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
-        return found
+    """The newest step that this store has taken; None for an empty one.
+
+    Raises Unreadable for a store that cannot be opened: this is where every front door first touches it.
+    """
+    try:
+        with database.engine.connect() as connection:
+            if not inspect(connection).has_table("alembic_version"):
+                return None
+            found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
+            return found
+    except DatabaseError as fault:
+        raise Unreadable(_unopened(database, fault)) from fault
 
 
 def pending(database: Database) -> tuple[str, ...]:
@@ -61,6 +68,16 @@ def upgrade(connection: Connection) -> None:
     from alembic import command
 
     command.upgrade(_config(connection), "head")
+
+
+def _unopened(database: Database, fault: DatabaseError) -> str:
+    reason = " ".join(str(fault.orig).split())[:200]
+    if database.is_sqlite:
+        return (
+            f"The records in {database.url.database} cannot be opened ({reason}). See that the folder can be "
+            "written; if it can, keep the file as it is and bring back a backup: trainer restore FILE --replace"
+        )
+    return f"The database server cannot be reached ({reason}). Start it, or mend the setting 'database'."
 
 
 def _config(connection: Connection) -> Any:
