@@ -139,6 +139,18 @@ def test_until_proven_ends_with_the_skill(
         assert assignments.open_for(session, shelf, people.tess, NOW.date()) == []
 
 
+def test_the_way_counts_what_is_proven_in_the_set(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, people: People
+) -> None:
+    """Of a set of two skills with one proven the first page shows one proven and one to go."""
+    assert give(as_ian, own_class, drill=[COIL, PROD], right_needed="") == 303
+    with store.writing() as session:
+        for day in range(60):
+            skills.move(session, people.tess, COIL, True, NOW + timedelta(days=day))
+    page = as_tess.get("/trainee/").get_data(as_text=True)
+    assert ("1 proven" in page, "1 to go" in page, "1 of 2 skills proven" in page) == (True, True, True)
+
+
 def test_a_set_is_copied_put_away_and_taken_up(as_ian: Browser, own_class: int, store: Database) -> None:
     """A copy begins with the same ticks and the next number; what is put away cannot be given."""
     assert give(as_ian, own_class, **{f"find-{COIL}": "I"}) == 303

@@ -15,6 +15,7 @@ from trainer.practice.offer import Line, Offer
 from trainer.practice.skill import Skill, after, sentences
 from trainer.services import lessons, practice, skills
 from trainer.services.lessons import Waiting
+from trainer.services.assignments import OpenSet
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 
@@ -46,11 +47,17 @@ class Home:
     rest: int
 
 
-def home(session: Session, shelf: Shelf, person_id: int, lines: Sequence[Line], now: datetime) -> Home:
-    """Gather the first page over the lines that this person is to practise."""
+def home(
+    session: Session, shelf: Shelf, person_id: int, lines: Sequence[Line], sets: Sequence[OpenSet], now: datetime
+) -> Home:  # fmt: skip
+    """Gather the first page over the lines that this person is to practise.
+
+    The way to all proven is that of the open ``sets`` as a whole, what is done in them included, else of the lines.
+    """
     offer = practice.next_offer(session, shelf, person_id, lines, now)
     known = skills.skills_of(session, person_id)
-    families = dict.fromkeys(line.family for line in lines)
+    whole = [pair for one in sets for pair in one.lines]
+    families = dict.fromkeys(line.family for line in (practice.lines_of(shelf, whole) or lines))
     states = [known[f].state if f in known else "rest" for f in families]
     lesson = lessons.waiting(session, shelf, person_id, now)
     title = shelf.bank.drills[offer.line.drill].drill.title if offer else ""

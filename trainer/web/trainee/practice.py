@@ -24,7 +24,7 @@ def home() -> Page:
     """What now, why, how far."""
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
-        found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
+        found = progress.home(session, parts().shelf, me().id, lines, sets, parts().clock())
         asked = class_questions.waiting_for(session, me().id)
     today = this_day()
     strips = {
