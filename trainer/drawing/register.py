@@ -107,10 +107,10 @@ class Register:
     def _near(box: Box, line: Segment) -> bool:
         x1, y1, x2, y2 = line
         return (
-            min(x1, x2) <= box.right
-            and max(x1, x2) >= box.left
-            and min(y1, y2) <= box.bottom
-            and max(y1, y2) >= box.top
+            (x1 <= box.right or x2 <= box.right)
+            and (x1 >= box.left or x2 >= box.left)
+            and (y1 <= box.bottom or y2 <= box.bottom)
+            and (y1 >= box.top or y2 >= box.top)
         )
 
     def overlapping(self) -> list[tuple[Box, Box]]:
