@@ -100,7 +100,9 @@ class Register:
     def clear(self, box: Box) -> bool:
         """True if no thick line runs through the box."""
         return not any(_crosses(box, line) for line in self.lines if self._near(box, line)) and not any(
-            _meets_circle(box, *circle) for circle in self.circles
+            _meets_circle(box, x, y, r)
+            for x, y, r in self.circles
+            if self._near(box, (x - r, y - r, x + r, y + r))
         )
 
     @staticmethod
