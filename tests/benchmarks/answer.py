@@ -19,7 +19,7 @@ MEMORY = Path("/dev/shm")
 
 
 def compare(folder: Path) -> tuple[float, float]:
-    """Middle seconds of an answer and of a bare INSERT, taken in turn."""
+    """Seconds of an answer and of a bare INSERT, taken in turn."""
     sign_in, waiting = offered(filled(folder / "instance"), WARM + TIMES)
     with trainer_running(folder / "instance") as (port, _), bare_running(folder) as bare_port:
         tess, bare = Guest(port, sign_in), Guest(bare_port)

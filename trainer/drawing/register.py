@@ -100,17 +100,19 @@ class Register:
     def clear(self, box: Box) -> bool:
         """True if no thick line runs through the box."""
         return not any(_crosses(box, line) for line in self.lines if self._near(box, line)) and not any(
-            _meets_circle(box, *circle) for circle in self.circles
+            _meets_circle(box, x, y, r)
+            for x, y, r in self.circles
+            if self._near(box, (x - r, y - r, x + r, y + r))
         )
 
     @staticmethod
     def _near(box: Box, line: Segment) -> bool:
         x1, y1, x2, y2 = line
         return (
-            min(x1, x2) <= box.right
-            and max(x1, x2) >= box.left
-            and min(y1, y2) <= box.bottom
-            and max(y1, y2) >= box.top
+            (x1 <= box.right or x2 <= box.right)
+            and (x1 >= box.left or x2 >= box.left)
+            and (y1 <= box.bottom or y2 <= box.bottom)
+            and (y1 >= box.top or y2 >= box.top)
         )
 
     def overlapping(self) -> list[tuple[Box, Box]]:

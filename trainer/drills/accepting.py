@@ -16,6 +16,7 @@ from trainer.drills.mould import Mould
 from trainer.formulas.writing import rounded
 
 _MOST_PATHS = 64
+_THIRD = 0.005  # share of a value by which rounding to three figures moves it at most
 
 
 class Inseparable(ValueError):
@@ -68,6 +69,8 @@ def _reached(mould: Mould, given: Sequence[float], answer: float) -> tuple[float
 
 
 def _paths(mould: Mould, given: Sequence[float]) -> list[float]:
+    if len(mould.step_functions) == 1:
+        return []  # nothing on the way that could be rounded
     figures = mould.read.drill.accept.figures
     states: list[tuple[float, ...]] = [tuple(given)]
     for function, whole in zip(mould.step_functions[:-1], mould.whole_steps, strict=False):
@@ -100,8 +103,11 @@ def _cut(value: float, near: float, figures: int) -> float:
 def _computed(mould: Mould, answer: float, low: float, high: float) -> Interval:
     accept = mould.read.drill.accept
     room = max(accept.within * abs(answer), accept.absolute or 0.0)
-    bottom = min(low, rounded(low, 3), answer - room)
-    top = max(high, rounded(high, 3), answer + room)
+    bottom, top = min(low, answer - room), max(high, answer + room)
+    if bottom > low - _THIRD * abs(low):
+        bottom = min(bottom, rounded(low, 3))
+    if top < high + _THIRD * abs(high):
+        top = max(top, rounded(high, 3))
     if answer > 0:
         bottom = max(bottom, 0.0)
     return Interval(bottom, top)

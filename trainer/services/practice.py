@@ -152,6 +152,8 @@ def take(
     verdict = mark(it.mould, it.drawn, text, decimal)
     if verdict.kind == "unreadable":
         return verdict
+    if not it.row.aided:
+        skills.move(session, person_id, it.row.family, verdict.right, now)
     it.row.answer = Answer(
         person_id=person_id, text=text, verdict=verdict.kind, slip=verdict.slip, key=key, answered_at=now,
         decimal=decimal, scratch=scratch[:MOST_SCRATCH] if scratch else None,
@@ -160,8 +162,6 @@ def take(
         session.flush()
     except IntegrityError:
         raise Conflict("This answer came twice at the same moment; one of them is kept.") from None
-    if not it.row.aided:
-        skills.move(session, person_id, it.row.family, verdict.right, now)
     audit.note(session, person_id, "practice answered", exercise_id, now)
     return verdict
 

@@ -6,12 +6,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import cast
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.practice.skill import Skill, State, after, replay
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise, SkillState
+
+# Put together once, since that takes longer than the asking.
+_STATE = select(SkillState).where(
+    SkillState.person_id == bindparam("person_id"), SkillState.family == bindparam("family")
+)
 
 
 def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
@@ -22,7 +27,7 @@ def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
 
 def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
     """Move a skill by one first, unaided answer, and keep it."""
-    row = session.get(SkillState, (person_id, family))
+    row = session.scalars(_STATE, {"person_id": person_id, "family": family}).first()
     skill = after(_skill(row) if row is not None else Skill(), right, local_day(now))
     if row is None:
         row = SkillState(person_id=person_id, family=family)

@@ -158,5 +158,9 @@ def _settle(raw: Any, _record: Any) -> None:
 
 
 def _begin(connection: Connection) -> None:
-    writing = connection.get_execution_options().get(WRITING, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    """Begin a transaction; a reader, of whom there are many and who waits for nobody, by the shortest way."""
+    if connection.get_execution_options().get(WRITING, False):
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    else:
+        raw: Any = connection.connection.driver_connection
+        raw.execute("BEGIN")
