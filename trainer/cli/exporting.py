@@ -85,7 +85,8 @@ def export(
             made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
             _write(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
-                _write(status, exporting.status_lists(session, key, house, moment).data)
+                earlier = issuers.earlier_keys(settings.instance, key.did)
+                _write(status, exporting.status_lists(session, key, house, moment, earlier).data)
             says = placed.standing.says
     click.echo(
         f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"

@@ -7,7 +7,7 @@ withdrawn later. The key and every moment and fresh id are arguments.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -19,6 +19,8 @@ from trainer.errors import Conflict, NotFound, Refused
 from trainer.records import calendar as calendars
 from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
+from trainer.records.status import MAX_LISTS
+from trainer.records.statuslist import PURPOSES
 from trainer.services import accounts, audit, histories, personal_data, records, standing
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
@@ -26,6 +28,7 @@ from trainer.store.models import Export, Person, SignedHead
 
 STATUS_DAYS = 31
 MOST_REASON = 200
+MOST_KEYS = MAX_LISTS // len(PURPOSES)  # more lists than these are not read elsewhere
 _JSON, _CSV = "application/json", "text/csv; charset=utf-8"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Of each form: what it is, the end of the file's name, its media type.
@@ -141,16 +144,22 @@ def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> No
     audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
 
 
-def status_lists(session: Session, key: SigningKey, name: str, now: datetime) -> Made:
-    """The house's signed status lists as they stand now, to be handed out with the records."""
+def status_lists(
+    session: Session, key: SigningKey, name: str, now: datetime, earlier: Sequence[str] = ()
+) -> Made:
+    """The house's signed status lists as they stand now, to be handed out with the records.
+
+    ``earlier`` are the keys that this one follows: their records name lists of their own, told by this key too.
+    """
     told = {"revocation": Export.revoked_at, "suspension": Export.suspended_at}
     until = time_text(now + timedelta(days=STATUS_DAYS))
     lists = []
     for purpose, column in told.items():
         wanted = select(Export.status_index).where(column.is_not(None), Export.status_index.is_not(None))
         places = [index for index in session.scalars(wanted) if index is not None]
-        list_id = records.list_id(key.did, purpose)
-        lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
+        for did in (key.did, *earlier)[:MOST_KEYS]:
+            list_id = records.list_id(did, purpose)
+            lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
     return Made("status.json", _JSON, jcs.written(lists))
 
 
@@ -198,7 +207,7 @@ def _signed(
     record_id: str,
     now: datetime,
 ) -> bytes:
-    head = _keep_head(session, key, now)
+    head = keep_head(session, key, now)
     last = session.scalar(select(func.max(Export.status_index)))
     index = 0 if last is None else last + 1
     name = placed.person.organisation.name
@@ -226,7 +235,7 @@ def _signed(
     return certificate.pdf(made, now)
 
 
-def _keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:
+def keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:
     """Take the head of the chain, sign it and keep it, so that its end can no longer be cut off unseen."""
     head = chain.head_of(list(audit.links(session)), audit.moment(now))
     signature = chain.signed_head(head, key)["proof"]["proofValue"]

@@ -120,6 +120,17 @@ def accept(session: Session, instance: Path, by_id: int, data: bytes, now: datet
     return new
 
 
+def earlier_keys(instance: Path, did: str) -> tuple[str, ...]:
+    """The keys that this key follows, newest first, as the list has them introduced."""
+    return pinning.line(pinned(instance), did)[1:]
+
+
+def introduce_own(instance: Path, introduction: bytes) -> None:
+    """Take the next key of this installation up, as its present key introduces it. Raises as ``accept`` does."""
+    with _turn:
+        _write(instance, pinning.accept(pinned(instance), introduction))
+
+
 def decisions(session: Session) -> dict[str, tuple[datetime, str]]:
     """When each key was put on the list by a page, and by whom."""
     wanted = select(PinnedIssuer, Person.name).join(Person, Person.id == PinnedIssuer.pinned_by_id)
