@@ -20,7 +20,16 @@ if TYPE_CHECKING:
 
     from trainer.store.models import Person
 
-FORMS = ("credential", "certificate", "csv", "xlsx", "calendar", "history", "data")  # as the service has them
+FORMS = (
+    "credential",
+    "certificate",
+    "csv",
+    "xlsx",
+    "calendar",
+    "history",
+    "activity",
+    "data",
+)  # as the service has them
 
 LEVELS = {"1": "I", "2": "II"}
 

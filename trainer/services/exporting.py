@@ -21,7 +21,7 @@ from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
 from trainer.records.status import MAX_LISTS
 from trainer.records.statuslist import PURPOSES
-from trainer.services import accounts, audit, histories, personal_data, records, standing
+from trainer.services import accounts, activity, audit, histories, personal_data, records, standing
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
@@ -39,6 +39,7 @@ FORMS: dict[str, tuple[str, str, str]] = {
     "xlsx": ("Ledger and standing as a workbook (XLSX)", "record.xlsx", _XLSX),
     "calendar": ("Due dates for a calendar (iCalendar)", "due.ics", "text/calendar; charset=utf-8"),
     "history": ("Ledger in writing (YAML)", "history.yaml", "application/yaml"),
+    "activity": ("Practice and examinations as activity statements (xAPI)", "activity.json", _JSON),
     "data": ("Everything that is kept about the person (JSON)", "data.json", _JSON),
 }
 SIGNED = ("credential", "certificate")
@@ -73,7 +74,7 @@ def export(
     if form in SIGNED:
         data = _signed(session, placed, form, by_id, key, record_id, now)
     else:
-        data = _unsigned(session, placed, form, now)
+        data = _unsigned(session, placed, form, key.did, now)
         facts: dict[str, str | int | None] = {"form": form, "digest": sha256(data).hexdigest()}
         audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     number = "".join(sign if sign.isalnum() else "-" for sign in placed.person.works_number)
@@ -181,7 +182,7 @@ def calendar_of(placed: list[Placed], now: datetime, name: str) -> bytes:
     return calendars.calendar_bytes(dues, now, name)
 
 
-def _unsigned(session: Session, placed: Placed, form: str, now: datetime) -> bytes:
+def _unsigned(session: Session, placed: Placed, form: str, did: str, now: datetime) -> bytes:
     from trainer.qualification.reading.writing import entry_as_data
     from trainer.records import table
 
@@ -195,6 +196,8 @@ def _unsigned(session: Session, placed: Placed, form: str, now: datetime) -> byt
         return calendar_of([placed], now, f"Due dates of {placed.person.works_number}")
     if form == "history":
         return histories.history_text(session, placed.person.id).encode("utf-8")
+    if form == "activity":
+        return activity.statements(session, placed.person, did)
     return personal_data.everything(session, placed.person.id, now)
 
 
