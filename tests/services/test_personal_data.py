@@ -29,7 +29,7 @@ HANDED_OUT = {
     "sign_in_session": "sign_ins",
 }
 # Tables that name a person otherwise: the roles and the hand stand in other parts, a code lets somebody in.
-ELSEWHERE = {"person_role", "countersignature", "join_code", "practice_decision"}
+ELSEWHERE = {"person_role", "countersignature", "join_code", "practice_decision", "erasure"}
 
 
 def test_no_table_about_people_is_forgotten() -> None:

@@ -4,7 +4,15 @@ from trainer.store.models.classes import Attendance, ClassMember, Meeting, Taugh
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
-from trainer.store.models.people import ROLES, JoinCode, Organisation, Person, PersonRole, SignInSession
+from trainer.store.models.people import (
+    ROLES,
+    Erasure,
+    JoinCode,
+    Organisation,
+    Person,
+    PersonRole,
+    SignInSession,
+)
 from trainer.store.models.practice import (
     Answer,
     Assignment,
@@ -29,6 +37,7 @@ __all__ = [
     "DrillSetLine",
     "Edition",
     "Entry",
+    "Erasure",
     "EvidenceFile",
     "Exercise",
     "Export",

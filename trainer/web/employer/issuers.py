@@ -85,7 +85,7 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
     own = downloads.own_key().did
     held = issuers.pinned(parts().settings.instance)
     with parts().database.reading() as session:
-        decided = issuers.decisions(session)
+        decided = issuers.decisions(session, me().id)
     rows = [
         {
             "name": one.name,
@@ -93,7 +93,7 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
             "days": _days(day(one.valid_from), day(one.valid_to)),
             "since": f"{moment(decided[one.did][0])} by {decided[one.did][1]}"
             if one.did in decided
-            else "from the file",
+            else "from the file of the installation",
             "own": one.did == own,
         }
         for one in held
