@@ -78,5 +78,7 @@ def test_the_matrix_prints_on_one_sheet(page_of: Callable[..., Any], filled: int
 
     page = page_of(filled, 1366)
     page.goto("/employer/matrix")
-    (sheet,) = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    sheets = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    assert len(sheets) == 1, [sheet.extract_text()[:300] for sheet in sheets]
+    sheet = sheets[0]
     assert sheet.mediabox.width > sheet.mediabox.height
