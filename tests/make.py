@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from trainer.services import accounts, classes, meetings, sign_in
 from trainer.services.meetings import MeetingPlan
-from trainer.store.models import Meeting, Person, TaughtClass
+from trainer.store.models import Meeting, Paper, Person, Sitting, TaughtClass
 
 NOW = datetime(2026, 11, 25, 10, 38, tzinfo=UTC)
 HOUSE = "Tarn Valley, wheel-and-axle shop"
@@ -95,3 +95,22 @@ def make_meeting(session: Session, instructor_id: int, class_id: int, **changes:
 def make_token(session: Session, person_id: int, now: datetime = NOW) -> str:
     """A sign-in of a person, without the time that a passphrase takes."""
     return sign_in.begin(session, person_id, now, 12, "127.0.0.1", "a test")
+
+
+def make_marked_papers(session: Session, opened_by: int, *candidates: int, void: int = 0) -> None:
+    """A closed drill examination with 9 of 10 right for each candidate; ``void`` is one whose paper is void."""
+    home = session.get_one(Person, opened_by).organisation_id
+    sitting = Sitting(
+        organisation_id=home, class_id=None, title="Coils", kind="drill", level="I", plan={}, minutes=30,
+        opened_by_id=opened_by, code="ABCD", state="closed", made_at=NOW, opened_at=NOW, closed_at=NOW,
+    )  # fmt: skip
+    session.add(sitting)
+    session.flush()
+    for person_id in candidates:
+        paper = Paper(
+            sitting_id=sitting.id, person_id=person_id, started_at=NOW, deadline=NOW, handed_in_at=NOW
+        )
+        paper.score = {"right": 9, "of": 10, "mark": 80}
+        paper.void_reason = "copied" if person_id == void else None
+        session.add(paper)
+    session.flush()

@@ -64,6 +64,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.employer.exports",
     "trainer.web.employer.issuers",
     "trainer.web.employer.practices",
+    "trainer.web.employer.erasures",
 )
 
 

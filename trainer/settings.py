@@ -44,10 +44,16 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("sign_in_hours", 12, "Hours until somebody who signed in must sign in again."),
     Setting("join_days", 14, "Days for which the code on a join slip is good."),
+    Setting(
+        "keep_years",
+        10,
+        "Years for which the records of somebody who left are kept; before that they cannot be erased. "
+        "Your scheme, contract or law may ask for longer (10: common practice, no source).",
+    ),
     Setting("sign_in_tries", 10, "Sign-ins that may be tried for one works number in five minutes."),
 )
-LEAST = {"sign_in_hours": 1, "join_days": 1, "sign_in_tries": 3}
-MOST = {"sign_in_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
+LEAST = {"keep_years": 0, "sign_in_hours": 1, "join_days": 1, "sign_in_tries": 3}
+MOST = {"keep_years": 100, "sign_in_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +66,7 @@ class Settings:
     decimal_comma: bool = False
     sign_in_hours: int = 12
     join_days: int = 14
+    keep_years: int = 10
     sign_in_tries: int = 10
 
     @classmethod

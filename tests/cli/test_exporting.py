@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from tests.entering import verified
-from tests.make import make_people, make_person
+from tests.make import make_marked_papers, make_people, make_person
 from trainer.cli import trainer
 from trainer.cli.exporting import FORMS
 from trainer.services import exporting
@@ -24,10 +24,11 @@ def run(instance: Path, *arguments: str) -> Result:
 
 @pytest.fixture
 def instance(settings: Settings, database: Database) -> Path:
-    """An instance with the four and one verified entry of Tess."""
+    """An instance with the four, and one verified entry and a marked paper of Tess."""
     with database.writing() as session:
         people = make_people(session)
         verified(session, people.tess, people.tess, "trainee", people.emma)
+        make_marked_papers(session, people.ian, people.tess)
     return settings.instance
 
 

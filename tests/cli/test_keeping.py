@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import tarfile
 from pathlib import Path
 
 import pytest
@@ -133,3 +134,27 @@ def test_records_elsewhere_have_tools_of_their_own(tmp_path: Path, command: list
     (tmp_path / "trainer.toml").write_text('database = "postgresql+psycopg://a@b/c"\n', encoding="utf-8")
     done = run(tmp_path, *command)
     assert "that database's tools" in done.stderr
+
+
+def test_the_key_is_changed_with_an_introduction(instance: Path, tmp_path: Path) -> None:
+    """`key rotate` writes the introduction and says what to do; `key show` tells the new key; the chain holds."""
+    before = run(instance, "key", "show").stdout.strip()
+    out = tmp_path / "new-key.json"
+    done = run(instance, "key", "rotate", "--out", str(out))
+    assert (done.exit_code, "safe place" in done.stdout) == (0, True), done.output
+    after = run(instance, "key", "show").stdout.strip()
+    assert (after == before, after in done.stdout) == (False, True)
+    assert json.loads(out.read_text())["credentialSubject"]["id"] == after
+    assert "links hold" in run(instance, "audit").stdout
+    again = run(instance, "key", "rotate", "--out", str(out))
+    assert (again.exit_code, run(instance, "key", "show").stdout.strip()) == (1, after)
+    refused = run(instance, "key", "rotate", "--out", str(tmp_path / "no" / "such.json"))
+    assert (refused.exit_code, "lies in" in refused.stderr) == (1, True)
+
+
+def test_no_key_in_the_making_goes_into_a_backup(instance: Path, tmp_path: Path) -> None:
+    """What a broken-off change of the key left behind is as secret as the key."""
+    (instance / "signing.key.part").write_text("secret", encoding="utf-8")
+    run(instance, "backup", str(tmp_path / "stick"))
+    with tarfile.open(next((tmp_path / "stick").iterdir())) as archive:
+        assert not [name for name in archive.getnames() if "signing.key" in name]

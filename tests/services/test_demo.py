@@ -8,7 +8,7 @@ from sqlalchemy import func, select
 
 from tests.make import Clock
 from trainer.drills.shelf import Shelf
-from trainer.services import demo, ledger_check, schemes, skills, standing
+from trainer.services import demo, ledger_check, practices, schemes, skills, standing
 from trainer.services.passphrases import matches
 from trainer.settings import Settings
 from trainer.store import Database
@@ -16,12 +16,12 @@ from trainer.store.models import Answer, Person
 
 
 def test_it_fills_an_empty_store_once(database: Database, shelf: Shelf, clock: Clock) -> None:
-    """Fifteen people, answers, a whole chain; a second filling adds nothing."""
+    """Sixteen people, answers, a whole chain; a second filling adds nothing."""
     lines = list(demo.fill(database, shelf, clock()))
     assert any(demo.PASSPHRASE in line for line in lines)
     assert list(demo.fill(database, shelf, clock())) == []
     with database.reading() as session:
-        assert session.scalar(select(func.count()).select_from(Person)) == 15
+        assert session.scalar(select(func.count()).select_from(Person)) == 16
         assert (session.scalar(select(func.count()).select_from(Answer)) or 0) > 30
         assert skills.disagreements(session) == []
         assert ledger_check.walk(session).broken is None
@@ -44,3 +44,22 @@ def test_tess_is_some_way_there(database: Database, shelf: Shelf, clock: Clock, 
     assert until is not None
     assert 0 < (until - clock().date()).days < 90
     assert isinstance(until, date)
+
+
+def test_a_written_practice_is_in_force_and_another_waits(
+    database: Database, shelf: Shelf, clock: Clock, settings: Settings
+) -> None:
+    """Tess is judged by revision 1; revision 2 is Vera's draft, which Emma may approve."""
+    list(demo.fill(database, shelf, clock()))
+    known = schemes.known(settings.private_bank)
+    with database.reading() as session:
+        tess, emma = (
+            session.scalars(select(Person).where(Person.works_number == number)).one()
+            for number in ("TV-07", "TV-90")
+        )
+        judged = standing.place(session, tess, clock().date(), known).standing
+        rows = practices.of_house(session, emma.id)
+    assert judged.practice is not None
+    assert (judged.practice.revision, judged.practice.approved_by.person) == ("1", "TV-91")
+    assert [(row.revision, row.decision is None) for row in rows] == [("2", True), ("1", False)]
+    assert rows[0].drafted_by_id != emma.id

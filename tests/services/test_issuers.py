@@ -39,7 +39,8 @@ def test_pinning_and_unpinning(session: Session, four: People, tmp_path: Path) -
     """A pinned key is believed, noted with its reason, and can be taken off again."""
     issuers.pin(session, tmp_path, four.emma, f" {OTHER.did} ", "Hook and  Chain", "by telephone", NOW)
     assert [(one.did, one.name) for one in issuers.pinned(tmp_path)] == [(OTHER.did, "Hook and Chain")]
-    assert issuers.decisions(session) == {OTHER.did: (NOW, "Emma")}
+    assert issuers.decisions(session, four.emma) == {OTHER.did: (NOW, "Emma")}
+    assert issuers.decisions(session, four.omar) == {}
     with pytest.raises(Conflict):
         issuers.pin(session, tmp_path, four.emma, OTHER.did, "Again", "by telephone", NOW)
     issuers.unpin(session, tmp_path, four.emma, OTHER.did, "", "key lost", date(2026, 10, 1), NOW)

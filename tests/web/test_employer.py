@@ -16,7 +16,7 @@ from trainer.records import issuers as pinning
 from trainer.records import jcs
 from trainer.records.keys import SigningKey
 from trainer.records.verification import Verdict, verify
-from trainer.services import audit, exporting, issuers, signing_key
+from trainer.services import audit, exporting, issuers, key_rotation, signing_key
 from trainer.settings import Settings
 from trainer.store import Database
 
@@ -265,6 +265,23 @@ def test_an_introduction_through_the_page(settings: Settings, people: People, as
     good = {"file": (io.BytesIO(jcs.written(told)), "new.json")}
     assert as_emma.send("/employer/issuers/accept", good).status_code == 303
     assert NEWER.did in [one.did for one in issuers.pinned(settings.instance)]
+
+
+def test_own_introductions_are_handed_out(
+    store: Database, settings: Settings, people: People, as_emma: Browser
+) -> None:
+    """After a change of the own key the page hands its introduction out; before, there is none."""
+    assert "trainer key rotate" in as_emma.get("/employer/issuers/").get_data(as_text=True)
+    assert as_emma.send("/employer/issuers/introductions/1").status_code == 404
+    with store.writing() as session:
+        name = "urn:uuid:6c1f6bd1-77e6-4a6c-a1e5-6f0d3f6b1a11"
+        file = key_rotation.rotate(session, settings.instance, NEWER, name, NOW)
+    assert "Introduction 1" in as_emma.get("/employer/issuers/").get_data(as_text=True)
+    assert as_emma.send("/employer/issuers/introductions/1").data == file.read_bytes()
+    for number in (0, 2):
+        assert as_emma.send(f"/employer/issuers/introductions/{number}").status_code == 404
+    status = json.loads(as_emma.send("/employer/exports/status").data)
+    assert len({one["id"] for one in status}) == 4
 
 
 def test_the_chain_in_words(recorded: People, as_emma: Browser, clock: Clock) -> None:

@@ -48,6 +48,7 @@ COMMANDS: dict[str, dict[str, Row]] = {
     "Keep": {
         "person": Row("people:person", "Add a person, list people."),
         "roster": Row("people:roster", "Take a class list from a spreadsheet."),
+        "key": Row("keys:key", "Show the signing key; introduce the next one."),
         "backup": Row("keeping:backup", "Copy the instance to a folder, also while it is running."),
         "restore": Row("keeping:restore", "Bring a backup back."),
         "move": Row("moving:move", "Move the records to another database, with proof that all came along."),
@@ -122,7 +123,7 @@ class Commands(click.Group):
 def _nearest(word: str, names: Sequence[str]) -> str:
     from difflib import get_close_matches
 
-    near = get_close_matches(word, names, n=2, cutoff=0.5)
+    near = get_close_matches(word, names, n=2, cutoff=0.55)
     hint = f"Did you mean {' or '.join(near)}?" if near else "'trainer --help' lists what there is."
     return f"There is no command '{word[:40]}'. {hint}"
 

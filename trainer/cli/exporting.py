@@ -20,7 +20,16 @@ if TYPE_CHECKING:
 
     from trainer.store.models import Person
 
-FORMS = ("credential", "certificate", "csv", "xlsx", "calendar", "history", "data")  # as the service has them
+FORMS = (
+    "credential",
+    "certificate",
+    "csv",
+    "xlsx",
+    "calendar",
+    "history",
+    "activity",
+    "data",
+)  # as the service has them
 
 LEVELS = {"1": "I", "2": "II"}
 
@@ -85,7 +94,8 @@ def export(
             made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
             _write(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
-                _write(status, exporting.status_lists(session, key, house, moment).data)
+                earlier = issuers.earlier_keys(settings.instance, key.did)
+                _write(status, exporting.status_lists(session, key, house, moment, earlier).data)
             says = placed.standing.says
     click.echo(
         f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"

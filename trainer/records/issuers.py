@@ -56,14 +56,15 @@ def find(issuers: Sequence[Issuer], did: str) -> Issuer | None:
 
 def speaks_for(issuers: Sequence[Issuer], signer: str, did: str) -> bool:
     """Say whether ``signer`` is the key ``did`` or a pinned key that it introduced, directly or in steps."""
-    seen: set[str] = set()
-    while signer != did:
-        issuer = find(issuers, signer)
-        if issuer is None or issuer.introduced_by is None or signer in seen:
-            return False
-        seen.add(signer)
-        signer = issuer.introduced_by
-    return True
+    return did in line(issuers, signer)
+
+
+def line(issuers: Sequence[Issuer], did: str) -> tuple[str, ...]:
+    """The key ``did`` and those before it, each having introduced the one before: newest first."""
+    found = [did]
+    while (issuer := find(issuers, found[-1])) and issuer.introduced_by not in (None, *found):
+        found.append(str(issuer.introduced_by))
+    return tuple(found)
 
 
 def read(text: str, file: str = "issuers.toml") -> tuple[Issuer, ...]:

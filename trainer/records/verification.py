@@ -247,4 +247,6 @@ def _withdrawn(
 def _praise(claims: _Claims, issuers: Sequence[Issuer]) -> str:
     issuer = find(issuers, claims.issuer)
     name = issuer.name if issuer else claims.issuer
-    return f"{name} signed this record and nothing has changed in it since."
+    ended = issuer.valid_to if issuer else None
+    until = f" Its key was in use until {ended.isoformat()}." if ended else ""
+    return f"{name} signed this record and nothing has changed in it since.{until}"

@@ -330,7 +330,9 @@ async function verify(bytes, issuers, on, statusBytes) {
     remarks = told.remarks;
   }
   outcome.verdict = findings.length ? findings[0][0] : "valid";
-  const praise = `${find(issuers, outcome.issuer)?.name} signed this record and nothing has changed in it since.`;
+  const issuer = find(issuers, outcome.issuer);
+  const until = issuer?.valid_to ? ` Its key was in use until ${issuer.valid_to}.` : "";
+  const praise = `${issuer?.name} signed this record and nothing has changed in it since.${until}`;
   outcome.reasons = [...(findings.length ? findings.map((one) => one[1]) : [praise]), ...remarks];
   return outcome;
 }

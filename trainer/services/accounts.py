@@ -90,9 +90,13 @@ def add_trainees(
     return ids
 
 
-def people_of(session: Session, by_id: int, with_left: bool = True) -> list[Person]:
+def people_of(
+    session: Session, by_id: int, with_left: bool = True, with_erased: bool = False
+) -> list[Person]:
     """Everybody of the asker's organisation, by works number."""
     wanted = select(Person).where(Person.organisation_id == _organisation_of(by_id))
+    if not with_erased:
+        wanted = wanted.where(Person.erased_at.is_(None))
     if not with_left:
         wanted = wanted.where(Person.left_at.is_(None))
     return list(session.scalars(wanted.order_by(Person.works_number)))
@@ -105,7 +109,8 @@ def anybody(session: Session) -> bool:
 
 def everybody(session: Session) -> list[Person]:
     """Everybody of every organisation, for the machine's owner at the command line."""
-    return list(session.scalars(select(Person).order_by(Person.works_number)))
+    there = select(Person).where(Person.erased_at.is_(None))
+    return list(session.scalars(there.order_by(Person.works_number)))
 
 
 def person_numbered(session: Session, works_number: str) -> Person:
@@ -120,7 +125,11 @@ def person_numbered(session: Session, works_number: str) -> Person:
 def colleague(session: Session, by_id: int, person_id: int) -> Person:
     """A person of the asker's own organisation. Raises NotFound for anybody else."""
     found = session.scalar(
-        select(Person).where(Person.id == person_id, Person.organisation_id == _organisation_of(by_id))
+        select(Person).where(
+            Person.id == person_id,
+            Person.organisation_id == _organisation_of(by_id),
+            Person.erased_at.is_(None),
+        )
     )
     if found is None:
         raise NotFound("There is no such person.")
@@ -185,6 +194,7 @@ def _person(
         passphrase_hash=None,
         created_at=now,
         left_at=None,
+        erased_at=None,
     )
     person.role_rows = [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(roles)]
     return person

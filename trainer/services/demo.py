@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from pathlib import Path
 
 from sqlalchemy.orm import Session
 
@@ -25,6 +26,8 @@ from trainer.services import (
     ledger,
     meetings,
     practice,
+    practices,
+    schemes,
     sets,
 )
 from trainer.services.meetings import MeetingPlan, Noted
@@ -55,6 +58,7 @@ class Crew:
 
     ian: int
     emma: int
+    vera: int
     tess: int
     trainees: tuple[int, ...]
 
@@ -71,8 +75,9 @@ def fill(database: Database, shelf: Shelf, now: datetime) -> Iterator[str]:
         given = _set(session, shelf, crew, class_id, now - timedelta(days=20))
         _practise(session, shelf, crew, given, now)
         _records(session, crew, class_id, now)
+        _practices(session, crew, now)
     yield "The demo shop is filled: invented people, nothing real."
-    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
+    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III), TV-91 (Vera, Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
 
 
 def _people(session: Session, secret: str, now: datetime) -> Crew:
@@ -85,9 +90,10 @@ def _people(session: Session, secret: str, now: datetime) -> Crew:
 
     ian = enter("TV-00", "Ian", {"instructor", "examiner"})
     emma = enter("TV-90", "Emma", {"employer", "level_iii"})
+    vera = enter("TV-91", "Vera", {"level_iii"})
     trainees = tuple(enter(f"TV-{i:02d}", name, {"trainee"}) for i, name in enumerate(TRAINEES, 1))
     enter("HK-03", "Omar", {"trainee"}, accounts.organisation(session, OTHER_HOUSE, now).id)
-    return Crew(ian, emma, trainees[6], trainees)
+    return Crew(ian, emma, vera, trainees[6], trainees)
 
 
 def _class(session: Session, crew: Crew, now: datetime) -> int:
@@ -187,6 +193,20 @@ def _facts(session: Session, crew: Crew, person: int, today: date, now: datetime
             "paper": f"{part}-A",
         }
         ledger.enter(session, person, "examination", body, crew.ian, "examiner", now)
+
+
+def _practices(session: Session, crew: Crew, now: datetime) -> None:
+    """Let one revision of a written practice be in force, and another wait for Emma's approval."""
+    scheme, today = schemes.known(Path("none of its own"))[schemes.FIRST], local_day(now)
+    first = {
+        "practical.checkpoints": ("12", "Our axles have more places to examine than the edition asks for."),
+        "interruption.months": ("12", "Without a year's work in the method the eye is out of practice."),
+    }
+    begun = today - timedelta(days=200)
+    row = practices.draft(session, crew.emma, scheme, "1", begun, first, now - timedelta(days=20))
+    practices.approve(session, crew.vera, row.id, now - timedelta(days=19))
+    second = {**first, "vision_near.months": ("6", "Two near misses at the draw hooks last winter.")}
+    practices.draft(session, crew.vera, scheme, "2", today + timedelta(days=30), second, now)
 
 
 def _iso(today: date, days: int) -> str:

@@ -7,7 +7,7 @@ withdrawn later. The key and every moment and fresh id are arguments.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -19,13 +19,16 @@ from trainer.errors import Conflict, NotFound, Refused
 from trainer.records import calendar as calendars
 from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
-from trainer.services import accounts, audit, histories, personal_data, records, standing
+from trainer.records.status import MAX_LISTS
+from trainer.records.statuslist import PURPOSES
+from trainer.services import accounts, activity, audit, histories, personal_data, records, standing
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
 
 STATUS_DAYS = 31
 MOST_REASON = 200
+MOST_KEYS = MAX_LISTS // len(PURPOSES)  # more lists than these are not read elsewhere
 _JSON, _CSV = "application/json", "text/csv; charset=utf-8"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Of each form: what it is, the end of the file's name, its media type.
@@ -36,6 +39,7 @@ FORMS: dict[str, tuple[str, str, str]] = {
     "xlsx": ("Ledger and standing as a workbook (XLSX)", "record.xlsx", _XLSX),
     "calendar": ("Due dates for a calendar (iCalendar)", "due.ics", "text/calendar; charset=utf-8"),
     "history": ("Ledger in writing (YAML)", "history.yaml", "application/yaml"),
+    "activity": ("Practice and examinations as activity statements (xAPI)", "activity.json", _JSON),
     "data": ("Everything that is kept about the person (JSON)", "data.json", _JSON),
 }
 SIGNED = ("credential", "certificate")
@@ -70,7 +74,7 @@ def export(
     if form in SIGNED:
         data = _signed(session, placed, form, by_id, key, record_id, now)
     else:
-        data = _unsigned(session, placed, form, now)
+        data = _unsigned(session, placed, form, key.did, now)
         facts: dict[str, str | int | None] = {"form": form, "digest": sha256(data).hexdigest()}
         audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     number = "".join(sign if sign.isalnum() else "-" for sign in placed.person.works_number)
@@ -141,16 +145,22 @@ def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> No
     audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
 
 
-def status_lists(session: Session, key: SigningKey, name: str, now: datetime) -> Made:
-    """The house's signed status lists as they stand now, to be handed out with the records."""
+def status_lists(
+    session: Session, key: SigningKey, name: str, now: datetime, earlier: Sequence[str] = ()
+) -> Made:
+    """The house's signed status lists as they stand now, to be handed out with the records.
+
+    ``earlier`` are the keys that this one follows: their records name lists of their own, told by this key too.
+    """
     told = {"revocation": Export.revoked_at, "suspension": Export.suspended_at}
     until = time_text(now + timedelta(days=STATUS_DAYS))
     lists = []
     for purpose, column in told.items():
         wanted = select(Export.status_index).where(column.is_not(None), Export.status_index.is_not(None))
         places = [index for index in session.scalars(wanted) if index is not None]
-        list_id = records.list_id(key.did, purpose)
-        lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
+        for did in (key.did, *earlier)[:MOST_KEYS]:
+            list_id = records.list_id(did, purpose)
+            lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
     return Made("status.json", _JSON, jcs.written(lists))
 
 
@@ -172,7 +182,7 @@ def calendar_of(placed: list[Placed], now: datetime, name: str) -> bytes:
     return calendars.calendar_bytes(dues, now, name)
 
 
-def _unsigned(session: Session, placed: Placed, form: str, now: datetime) -> bytes:
+def _unsigned(session: Session, placed: Placed, form: str, did: str, now: datetime) -> bytes:
     from trainer.qualification.reading.writing import entry_as_data
     from trainer.records import table
 
@@ -186,6 +196,8 @@ def _unsigned(session: Session, placed: Placed, form: str, now: datetime) -> byt
         return calendar_of([placed], now, f"Due dates of {placed.person.works_number}")
     if form == "history":
         return histories.history_text(session, placed.person.id).encode("utf-8")
+    if form == "activity":
+        return activity.statements(session, placed.person, did)
     return personal_data.everything(session, placed.person.id, now)
 
 
@@ -198,7 +210,7 @@ def _signed(
     record_id: str,
     now: datetime,
 ) -> bytes:
-    head = _keep_head(session, key, now)
+    head = keep_head(session, key, now)
     last = session.scalar(select(func.max(Export.status_index)))
     index = 0 if last is None else last + 1
     name = placed.person.organisation.name
@@ -226,7 +238,7 @@ def _signed(
     return certificate.pdf(made, now)
 
 
-def _keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:
+def keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:
     """Take the head of the chain, sign it and keep it, so that its end can no longer be cut off unseen."""
     head = chain.head_of(list(audit.links(session)), audit.moment(now))
     signature = chain.signed_head(head, key)["proof"]["proofValue"]

@@ -120,9 +120,22 @@ def accept(session: Session, instance: Path, by_id: int, data: bytes, now: datet
     return new
 
 
-def decisions(session: Session) -> dict[str, tuple[datetime, str]]:
-    """When each key was put on the list by a page, and by whom."""
+def earlier_keys(instance: Path, did: str) -> tuple[str, ...]:
+    """The keys that this key follows, newest first, as the list has them introduced."""
+    return pinning.line(pinned(instance), did)[1:]
+
+
+def introduce_own(instance: Path, introduction: bytes) -> None:
+    """Take the next key of this installation up, as its present key introduces it. Raises as ``accept`` does."""
+    with _turn:
+        _write(instance, pinning.accept(pinned(instance), introduction))
+
+
+def decisions(session: Session, by_id: int) -> dict[str, tuple[datetime, str]]:
+    """When each key was put on the list by a page of the asker's house, and by whom."""
+    home = session.get_one(Person, by_id).organisation_id
     wanted = select(PinnedIssuer, Person.name).join(Person, Person.id == PinnedIssuer.pinned_by_id)
+    wanted = wanted.where(PinnedIssuer.organisation_id == home)
     return {row.did: (row.pinned_at, name) for row, name in session.execute(wanted.order_by(PinnedIssuer.id))}
 
 

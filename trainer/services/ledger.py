@@ -7,6 +7,7 @@ that a row changed behind the program's back is found (services/ledger_check).
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Collection, Mapping
 from datetime import datetime
 
@@ -21,6 +22,7 @@ from trainer.services.histories import BadEntry
 from trainer.services.moments import local_day
 from trainer.store.models import Countersignature, Entry
 
+SALT_BYTES = 32
 ENTERED, SIGNED, REVERSED = "entry entered", "entry countersigned", "entry reversed"
 
 
@@ -77,7 +79,7 @@ def one(session: Session, by_id: int, entry_id: str) -> Entry:
     Raises NotFound for anybody else's.
     """
     found = session.scalar(select(Entry).where(Entry.id == entry_id))
-    if found is None:
+    if found is None or not found.body:  # erased
         raise NotFound("There is no such entry.")
     if by_id not in (found.person_id, found.entered_by_id):
         entitlements.overseen(session, by_id, found.person_id)
@@ -118,6 +120,8 @@ def digest(row: Entry) -> str:
         "role": row.entered_role,
         "entered_at": audit.moment(row.entered_at),
     }
+    if row.salt:  # entries of the first edition have none
+        told["salt"] = row.salt
     return jcs.digest(told).hex()
 
 
@@ -143,6 +147,7 @@ def write(session: Session, planned: Planned, now: datetime) -> Entry:
         entered_by_id=planned.by_id,
         entered_role=planned.role,
         entered_at=now,
+        salt=secrets.token_hex(SALT_BYTES),
     )
     session.add(row)
     session.flush()  # the next entry of the same transaction counts from this one

@@ -7,6 +7,7 @@ not changed either, that no row stands without its link, and that what was signe
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import chain as one_after_another
 
 from sqlalchemy import func, select
@@ -15,6 +16,7 @@ from sqlalchemy.orm import Session
 from trainer.records import chain
 from trainer.services import audit, evidence, ledger, practices
 from trainer.services.audit import Walk
+from trainer.services.erasing import ERASED
 from trainer.store.models import (
     Countersignature,
     Entry,
@@ -51,25 +53,49 @@ def walk(session: Session) -> Walk:
     return Walk(walked.links, None, f"{said}, {heads} signed heads agree." if heads else f"{said}.")
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a link tells of a row: the link's number, the digest, and about whom (None: about nobody)."""
+
+    seq: int
+    digest: str
+    person: int | None
+
+
 def _faults(session: Session) -> Iterator[chain.Break]:
-    told: dict[tuple[str, str], tuple[int, str]] = {}
-    for link in session.scalars(select(Link).order_by(Link.seq)).yield_per(500):
-        thing = TOLD.get(str(link.event.get("what")))
-        if thing:
-            facts = link.event.get("facts") or {}
-            told[thing, str(link.event.get("about"))] = (link.seq, str(facts.get("digest")))
+    told, erased = _told(session)
     end = session.scalar(select(func.max(Link.seq))) or 0
-    for thing, name, digest in one_after_another(_entries(session), _files(session), _practices(session)):
+    rows = one_after_another(_entries(session, erased), _files(session), _practices(session))
+    for thing, name, digest in rows:
         yield from _compare(thing, name, digest, told, end)
-    for (thing, name), (seq, _digest) in told.items():
-        yield chain.Break(seq, f"{thing} {name} is missing, though link {seq} tells of it.")
+    for (thing, name), link in told.items():
+        if link.person not in erased:
+            yield chain.Break(link.seq, f"{thing} {name} is missing, though link {link.seq} tells of it.")
     yield from _heads(session)
 
 
-def _entries(session: Session) -> Iterator[tuple[str, str, str]]:
-    """Every entry and countersignature: what it is, its name, its digest as it stands now."""
+def _told(session: Session) -> tuple[dict[tuple[str, str], _Told], set[int]]:
+    """What the links tell of each row, and the ids of the people who were erased."""
+    told: dict[tuple[str, str], _Told] = {}
+    erased: set[int] = set()
+    for link in session.scalars(select(Link).order_by(Link.seq)).yield_per(500):
+        what, facts = str(link.event.get("what")), link.event.get("facts") or {}
+        if what == ERASED:
+            erased.add(int(str(link.event.get("about"))))
+        elif what in TOLD:
+            about = (TOLD[what], str(link.event.get("about")))
+            told[about] = _Told(link.seq, str(facts.get("digest")), facts.get("person"))
+    return told, erased
+
+
+def _entries(session: Session, erased: set[int]) -> Iterator[tuple[str, str, str]]:
+    """Every entry and countersignature: what it is, its name, its digest as it stands now.
+
+    Of an erased person the entry is an empty place, held against nothing; its countersignature stands.
+    """
     for row in session.scalars(select(Entry).order_by(Entry.seq)).yield_per(500):
-        yield TOLD[ledger.ENTERED], row.id, ledger.digest(row)
+        if row.body or row.person_id not in erased:
+            yield TOLD[ledger.ENTERED], row.id, ledger.digest(row)
     for signed in session.scalars(select(Countersignature).order_by(Countersignature.id)).yield_per(500):
         yield TOLD[ledger.SIGNED], signed.entry_id, ledger.signature_digest(signed)
 
@@ -89,13 +115,13 @@ def _practices(session: Session) -> Iterator[tuple[str, str, str]]:
 
 
 def _compare(
-    thing: str, name: str, digest: str, told: dict[tuple[str, str], tuple[int, str]], end: int
+    thing: str, name: str, digest: str, told: dict[tuple[str, str], _Told], end: int
 ) -> Iterator[chain.Break]:
-    seq, expected = told.pop((thing, name), (end, ""))
-    if not expected:
-        yield chain.Break(seq, f"{thing} {name} was put in outside the program: no link tells of it.")
-    elif digest != expected:
-        yield chain.Break(seq, f"{thing} {name} was changed after link {seq} told of it.")
+    link = told.pop((thing, name), None)
+    if link is None:
+        yield chain.Break(end, f"{thing} {name} was put in outside the program: no link tells of it.")
+    elif digest != link.digest:
+        yield chain.Break(link.seq, f"{thing} {name} was changed after link {link.seq} told of it.")
 
 
 def _heads(session: Session) -> Iterator[chain.Break]:

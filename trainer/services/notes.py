@@ -27,7 +27,10 @@ class Told:
 
 def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> list[Told]:
     """The newest notes by or about people of the asker's house, newest first, from below ``before`` on."""
-    people = {one.id: f"{one.works_number} {one.name}" for one in accounts.people_of(session, by_id)}
+    people = {
+        one.id: f"{one.works_number} {one.name}"
+        for one in accounts.people_of(session, by_id, with_erased=True)
+    }
     wanted = select(Link).order_by(Link.seq.desc())
     if before is not None:
         wanted = wanted.where(Link.seq < before)

@@ -13,6 +13,7 @@ from trainer.records.jcs import Json
 from trainer.services import audit, ledger
 from trainer.store.models import (
     Answer,
+    Assignment,
     Attendance,
     ClassMember,
     ClassPlace,
@@ -28,6 +29,7 @@ from trainer.store.models import (
     Meeting,
     Model,
     Paper,
+    PaperAnswer,
     Person,
     PracticalMark,
     PracticalSheet,
@@ -77,6 +79,9 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
         "practicals": _rows(session, select(PracticalSheet).where(PracticalSheet.person_id == person_id)),
         "practical_marks": _rows(session, marked.where(PracticalSheet.person_id == person_id)),
+        "paper_answers": _rows(session, select(PaperAnswer).join(Paper).where(Paper.person_id == person_id)),
+        "exercises": _rows(session, select(Exercise).where(Exercise.person_id == person_id)),
+        "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
         "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],

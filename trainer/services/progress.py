@@ -14,8 +14,8 @@ from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
 from trainer.practice.skill import Skill, after, sentences
 from trainer.services import lessons, practice, skills
-from trainer.services.lessons import Waiting
 from trainer.services.assignments import OpenSet
+from trainer.services.lessons import Waiting
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
 

@@ -21,7 +21,7 @@ def ensure(instance: Path) -> SigningKey:
     Raises Unreadable for a file that is no key.
     """
     file = instance / KEY_FILE
-    pem = SigningKey(secrets.token_bytes(32)).pem()
+    pem = fresh().pem()
     try:
         descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
@@ -45,6 +45,22 @@ def load(instance: Path) -> SigningKey:
             "bring it back from the place where it is kept, or employers will not know the records."
         ) from None
     return SigningKey.from_pem(pem)
+
+
+def fresh() -> SigningKey:
+    """A key that nobody has."""
+    return SigningKey(secrets.token_bytes(32))
+
+
+def replace(instance: Path, key: SigningKey) -> None:
+    """Put another key in the place of the present one, as a whole; the present one is gone then."""
+    part = instance / f"{KEY_FILE}.part"
+    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(descriptor, "wb") as out:
+        out.write(key.pem())
+        out.flush()
+        os.fsync(out.fileno())
+    part.replace(instance / KEY_FILE)
 
 
 def is_private(instance: Path) -> bool:

@@ -183,7 +183,7 @@ def _files(instance: Path, with_key: bool) -> dict[str, Path]:
             continue
         if name.parts[0].startswith((DATABASE, "restore-")) or name == Path("README.md"):
             continue
-        if with_key or name.as_posix() not in KEYS:
+        if with_key or not name.as_posix().startswith(KEYS):
             chosen[name.as_posix()] = path
     return chosen
 

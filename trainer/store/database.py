@@ -152,7 +152,13 @@ def _server_engine(url: URL) -> Engine:
 def _settle(raw: Any, _record: Any) -> None:
     """Set up one fresh SQLite connection; the driver's own silent BEGIN is switched off."""
     raw.isolation_level = None
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "fullfsync=ON"):
+    for pragma in (
+        "journal_mode=WAL",
+        "synchronous=FULL",
+        "foreign_keys=ON",
+        "fullfsync=ON",
+        "secure_delete=ON",
+    ):
         raw.execute(f"PRAGMA {pragma}")
     raw.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000}")
 

@@ -8,6 +8,7 @@ from trainer.store.models.model import Model
 from trainer.store.models.packs import Pack
 from trainer.store.models.people import (
     ROLES,
+    Erasure,
     Habit,
     JoinCode,
     Organisation,
@@ -45,6 +46,7 @@ __all__ = [
     "DrillSetLine",
     "Edition",
     "Entry",
+    "Erasure",
     "EvidenceFile",
     "Exercise",
     "Export",

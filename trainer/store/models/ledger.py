@@ -14,7 +14,10 @@ from trainer.store.models.model import Digest, Json, Key, Line, Model, Word
 
 
 class Entry(Model):
-    """One fact about one person, in the fields of the history format (``body``)."""
+    """One fact about one person, in the fields of the history format (``body``).
+
+    The digest in the chain covers ``salt`` too: once both are erased, the digest tells nothing of what it was.
+    """
 
     __tablename__ = "entry"
 
@@ -26,6 +29,7 @@ class Entry(Model):
     entered_by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
     entered_role: Mapped[Word]
     entered_at: Mapped[datetime]
+    salt: Mapped[Digest | None]
 
     countersignatures: Mapped[list[Countersignature]] = relationship(order_by="Countersignature.id")
 

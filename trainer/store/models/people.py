@@ -41,6 +41,7 @@ class Person(Model):
     passphrase_hash: Mapped[Line | None]
     created_at: Mapped[datetime]
     left_at: Mapped[datetime | None]
+    erased_at: Mapped[datetime | None]
 
     organisation: Mapped[Organisation] = relationship()
     role_rows: Mapped[list[PersonRole]] = relationship(
@@ -115,3 +116,17 @@ class Habit(Model):
     lengths: Mapped[Word]
     text_size: Mapped[Word]
     paper: Mapped[Word]
+
+
+class Erasure(Model):
+    """That the records of somebody who left are to be erased: asked by one, done by another."""
+
+    __tablename__ = "erasure"
+
+    id: Mapped[Key]
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), unique=True)
+    reason: Mapped[Line]
+    asked_by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    asked_at: Mapped[datetime]
+    done_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    done_at: Mapped[datetime | None]

@@ -6,7 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.services import accounts, exporting, standing
+from trainer.services import accounts, exporting, issuers, standing
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
@@ -67,8 +67,9 @@ def give_back(export_id: int) -> Page:
 def status() -> Page:
     """Hand out the signed status lists as they stand now."""
     key = downloads.own_key()
+    earlier = issuers.earlier_keys(parts().settings.instance, key.did)
     with parts().database.reading() as session:
-        made = exporting.status_lists(session, key, me().organisation, parts().clock())
+        made = exporting.status_lists(session, key, me().organisation, parts().clock(), earlier)
     return downloads.response(made)
 
 

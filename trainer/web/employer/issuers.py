@@ -5,8 +5,9 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Conflict, Refused, Unreadable
-from trainer.services import issuers
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.services import issuers, key_rotation
+from trainer.services.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import day, iso, moment
@@ -70,11 +71,21 @@ def accept() -> Page:
     return redirect(url_for("issuers.issuers"), 303)
 
 
+@bp.post("/introductions/<int:number>")
+def introduction(number: int) -> Page:
+    """Hand out the introduction of a key of this installation, the oldest being number 1."""
+    files = key_rotation.introductions(parts().settings.instance)
+    if not 1 <= number <= len(files):
+        raise NotFound("There is no such introduction.")
+    data = files[number - 1].read_bytes()
+    return downloads.response(Made(f"new-key-{number}.json", "application/json", data))
+
+
 def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) -> str:
     own = downloads.own_key().did
     held = issuers.pinned(parts().settings.instance)
     with parts().database.reading() as session:
-        decided = issuers.decisions(session)
+        decided = issuers.decisions(session, me().id)
     rows = [
         {
             "name": one.name,
@@ -82,12 +93,20 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
             "days": _days(day(one.valid_from), day(one.valid_to)),
             "since": f"{moment(decided[one.did][0])} by {decided[one.did][1]}"
             if one.did in decided
-            else "from the file",
+            else "from the file of the installation",
             "own": one.did == own,
         }
         for one in held
     ]
-    return render_template("employer/issuers.html", rows=rows, at=at, fault=fault, typed=typed or {}, own=own)
+    return render_template(
+        "employer/issuers.html",
+        rows=rows,
+        at=at,
+        fault=fault,
+        typed=typed or {},
+        own=own,
+        introductions=len(key_rotation.introductions(parts().settings.instance)),
+    )
 
 
 def _days(first: str, last: str) -> str:

@@ -1,4 +1,4 @@
-"""Written practices with the decisions about them, and the files that bear ledger entries out."""
+"""Written practices and decisions about them, evidence files, and what erasing a person needs."""
 
 from __future__ import annotations
 
@@ -73,9 +73,29 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_evidence_file")),
         sa.UniqueConstraint("entry_id", "digest", name=op.f("uq_evidence_file_entry_id_digest")),
     )
+    op.add_column("entry", sa.Column("salt", sa.String(length=64), nullable=True))
+    op.add_column("person", sa.Column("erased_at", sa.DateTime(timezone=True), nullable=True))
+    op.create_table(
+        "erasure",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("reason", sa.String(length=200), nullable=False),
+        sa.Column("asked_by_id", sa.Integer(), nullable=False),
+        sa.Column("asked_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("done_by_id", sa.Integer(), nullable=True),
+        sa.Column("done_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(["asked_by_id"], ["person.id"], name=op.f("fk_erasure_asked_by_id_person")),
+        sa.ForeignKeyConstraint(["done_by_id"], ["person.id"], name=op.f("fk_erasure_done_by_id_person")),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_erasure_person_id_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_erasure")),
+        sa.UniqueConstraint("person_id", name=op.f("uq_erasure_person_id")),
+    )
 
 
 def downgrade() -> None:
+    op.drop_table("erasure")
+    op.drop_column("person", "erased_at")
+    op.drop_column("entry", "salt")
     op.drop_table("evidence_file")
     op.drop_table("practice_decision")
     op.drop_table("practice_revision")

@@ -1,0 +1,84 @@
+"""Pages of the employer that no menu leads to: no fault of accessibility, nothing sideways, usable without scripts."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from tests.conftest import Browser
+from tests.entering import make_level_iii, verified
+from tests.make import NOW, People
+from trainer.services import accounts
+from trainer.store import Database
+
+pytestmark = pytest.mark.browser
+WCAG = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+PAGES = (
+    "/employer/practices/",
+    "/employer/practices/draft?scheme=SNT-2016-A1",
+    "/employer/practices/1",
+    "/employer/matrix?state=short",
+    "/employer/erasures/",
+    "/employer/issuers/",
+    "/ledger/entries/e1",
+    "/ledger/earlier/",
+    "/ledger/earlier/record/1",
+)
+
+
+@pytest.fixture
+def filled(store: Database, people: People, as_emma: Browser) -> int:
+    """A practice that waits, an entry with a file, somebody who left; the id of a Level III who sees it all."""
+    with store.writing() as session:
+        verified(session, people.tess, people.tess, "trainee", people.emma)
+        accounts.set_left(session, people.emma, people.ian, True, NOW - timedelta(days=4000))
+        made = make_level_iii(session)
+        accounts.set_roles(session, people.emma, made, frozenset({"level_iii", "employer", "examiner"}), NOW)
+    draft = {"scheme": "SNT-2016-A1", "revision": "1", "in_force": "2026-11-25"}
+    more = {"value-training.I": "20", "reason-training.I": "our castings are hard"}
+    as_emma.send("/employer/practices/draft", {**draft, **more})
+    as_emma.send("/ledger/entries/e1/evidence", {"file": (io.BytesIO(b"%PDF-1.4\n%%EOF\n"), "scan.pdf")})
+    return made
+
+
+@pytest.mark.parametrize("width", [320, 1366])
+@pytest.mark.parametrize("paper", ["light", "dark"])
+def test_pages_without_a_menu_line(page_of: Callable[..., Any], filled: int, width: int, paper: Any) -> None:
+    """axe finds nothing, no page scrolls sideways, no script fails, no request leaves the machine."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = page_of(filled, width)
+    page.emulate_media(color_scheme=paper)
+    for path in PAGES:
+        assert page.goto(path).status == 200, path
+        found = Axe().run(page, options=WCAG)
+        faults = [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found.response["violations"]]
+        assert not faults, f"{path}: {faults}"
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+    assert (page.left, page.faults) == ([], [])
+
+
+def test_a_revision_is_approved_without_scripts(page_of: Callable[..., Any], filled: int) -> None:
+    """Keyboard and plain forms are enough: read, approve, see it in force."""
+    page = page_of(filled, 390, scripts=False)
+    page.goto("/employer/practices/1")
+    page.get_by_role("button", name="Approve revision 1").press("Enter")
+    assert page.get_by_role("heading", level=1).inner_text() == "Revision 1: approved"
+    page.goto("/employer/practices/")
+    assert "in force" in page.get_by_role("heading", level=1).inner_text()
+
+
+def test_the_matrix_prints_on_one_sheet(page_of: Callable[..., Any], filled: int) -> None:
+    """One page, lying."""
+    from pypdf import PdfReader
+
+    page = page_of(filled, 1366)
+    page.goto("/employer/matrix")
+    sheets = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    assert len(sheets) == 1, [sheet.extract_text()[:300] for sheet in sheets]
+    sheet = sheets[0]
+    assert sheet.mediabox.width > sheet.mediabox.height

@@ -1,0 +1,170 @@
+"""Somebody who left is erased by two people once the time is over; the chain and all others still prove themselves."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.entering import make_level_iii, verified
+from tests.files import PDF
+from tests.make import NOW, People, make_class, make_marked_papers, make_people, make_person
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.records.keys import SigningKey
+from trainer.services import (
+    accounts,
+    countersigning,
+    erasing,
+    evidence,
+    exporting,
+    histories,
+    ledger,
+    ledger_check,
+    notes,
+    schemes,
+    standing,
+)
+from trainer.store.models import Entry, EvidenceFile, Export, Link, Model, Paper, Person
+
+KEEP = 10
+KEY = SigningKey(b"k" * 32)
+LATER = NOW + timedelta(days=KEEP * 366)
+SECRET = "Rosebud lane 7"
+# Tables that hold something about a person and are not deleted from: emptied in place, or only numbers.
+EMPTIED = {"entry", "export"}
+NUMBERS = {"countersignature", "practice_decision", "erasure"}
+APART = {"paper"}  # with its answers, which hang on it
+
+
+@pytest.fixture
+def four(session: Session) -> People:
+    """The four; Tess has one of everything and has left, and her entry for Ian's ledger stays."""
+    people = make_people(session)
+    make_class(session, people.ian, people.tess)
+    row = verified(session, people.tess, people.tess, "trainee", people.emma, note=SECRET)
+    evidence.attach(session, row.id, people.tess, "scan.pdf", PDF, NOW)
+    make_marked_papers(session, people.ian, people.tess)
+    placed = standing.place(
+        session, session.get_one(Person, people.tess), date(2026, 11, 25), schemes.known(Path("nowhere"))
+    )
+    exporting.export(
+        session, placed, "credential", people.emma, KEY, "urn:uuid:11111111-2222-4333-8444-555555555555", NOW
+    )
+    verified(session, people.ian, people.emma, "employer", make_level_iii(session), "vision")
+    accounts.set_left(session, people.emma, people.tess, True, NOW)
+    return people
+
+
+def level_iii(session: Session) -> int:
+    """The Level III of the house."""
+    return accounts.person_numbered(session, "TV-91").id
+
+
+def asked(session: Session, four: People) -> None:
+    """Emma's asking, after the time is over."""
+    erasing.ask(session, four.emma, four.tess, "asked by letter", KEEP, LATER)
+
+
+def test_nothing_about_the_person_is_left(session: Session, four: People) -> None:
+    """Name, note, file, paper and the copy of the signed record are gone from every table; the chain holds."""
+    asked(session, four)
+    erasing.erase(session, level_iii(session), four.tess, LATER)
+    session.flush()
+    kept = str([session.execute(select(table)).all() for table in Model.metadata.tables.values()])
+    assert [word for word in (SECRET, "TV-07", "'Tess'", "%PDF") if word in kept] == []
+    for table in (EvidenceFile, Paper):
+        assert session.scalars(select(table)).all() == []
+    (entry,) = session.scalars(select(Entry).where(Entry.person_id == four.tess))
+    (export,) = session.scalars(select(Export))
+    assert (entry.body, entry.salt, export.body) == ({}, None, "")
+    assert ledger_check.walk(session).broken is None
+    assert histories.history_of(session, four.ian).entries[0].kind == "vision"
+
+
+def test_the_erased_person_is_not_found(session: Session, four: People) -> None:
+    """Lists, lookups, entries and notes treat them like nobody; the act itself is told."""
+    (entry_id,) = session.scalars(select(Entry.id).where(Entry.person_id == four.tess))
+    asked(session, four)
+    erasing.erase(session, level_iii(session), four.tess, LATER)
+    assert four.tess not in [one.id for one in accounts.people_of(session, four.emma)]
+    assert four.tess not in [one.id for one in accounts.everybody(session)]
+    for look in (
+        lambda: accounts.colleague(session, four.emma, four.tess),
+        lambda: ledger.one(session, four.emma, entry_id),
+        lambda: erasing.ask(session, four.emma, four.tess, "again", KEEP, LATER),
+    ):
+        with pytest.raises(NotFound):
+            look()
+    assert countersigning.waiting(session, four.emma) == []
+    assert notes.of_house(session, four.emma, 1)[0].what == erasing.ERASED
+    assert erasing.gone(session, four.emma, KEEP) == []
+
+
+def test_two_hands_and_not_before_the_time(session: Session, four: People) -> None:
+    """Only after the years, only who left, never by one alone, by nobody else, and not without a reason."""
+    with pytest.raises(Refused, match="kept until 2036-11-25"):
+        erasing.ask(session, four.emma, four.tess, "soon", KEEP, NOW + timedelta(days=3650))
+    with pytest.raises(Refused, match="has not left"):
+        erasing.ask(session, four.emma, four.ian, "why", KEEP, LATER)
+    with pytest.raises(Refused, match="Do not name"):
+        erasing.ask(session, four.emma, four.tess, " ", KEEP, LATER)
+    with pytest.raises(NotAllowed):
+        erasing.ask(session, four.ian, four.tess, "why", KEEP, LATER)
+    with pytest.raises(Conflict):
+        erasing.erase(session, four.emma, four.tess, LATER)
+    asked(session, four)
+    with pytest.raises(Conflict):
+        asked(session, four)
+    with pytest.raises(NotAllowed, match="somebody else"):
+        erasing.erase(session, four.emma, four.tess, LATER)
+    boss = make_person(session, "HK-90", "Other", {"employer"}, house="Hook and Chain Works").id
+    for act in (erasing.erase, erasing.call_off):
+        with pytest.raises(NotFound):
+            act(session, boss, four.tess, LATER)
+
+
+def test_calling_off(session: Session, four: People) -> None:
+    """What was called off cannot be done, and can be asked again."""
+    asked(session, four)
+    erasing.call_off(session, level_iii(session), four.tess, LATER)
+    with pytest.raises(Conflict):
+        erasing.call_off(session, four.emma, four.tess, LATER)
+    with pytest.raises(Conflict):
+        erasing.erase(session, level_iii(session), four.tess, LATER)
+    asked(session, four)
+
+
+def test_emptying_behind_the_back_is_found(session: Session, four: People) -> None:
+    """An entry emptied without the act in the chain is no erasure; one filled again after it is found too."""
+    (entry,) = session.scalars(select(Entry).where(Entry.person_id == four.tess))
+    body, entry.body = entry.body, {}
+    session.flush()
+    assert ledger_check.walk(session).broken is not None
+    entry.body = body
+    session.flush()
+    asked(session, four)
+    erasing.erase(session, level_iii(session), four.tess, LATER)
+    entry.body = {"date": "2026-11-20"}
+    session.flush()
+    assert "was changed" in ledger_check.walk(session).says
+
+
+def test_equal_facts_have_unequal_digests(session: Session, four: People) -> None:
+    """The salt keeps anybody from guessing an erased fact by hashing likely ones."""
+    (entry,) = session.scalars(select(Entry).where(Entry.person_id == four.tess))
+    before = ledger.digest(entry)
+    salt, entry.salt = entry.salt, "0" * 64
+    assert ledger.digest(entry) != before
+    entry.salt = salt
+    assert ledger.digest(entry) == before
+    assert all(str(salt) not in str(link.event) for link in session.scalars(select(Link)))
+
+
+def test_no_table_about_people_is_forgotten() -> None:
+    """Every table with a column person_id is deleted from, emptied, or holds numbers and words only."""
+    about = {name for name, table in Model.metadata.tables.items() if "person_id" in table.columns}
+    deleted = {table.__tablename__ for table in erasing.DELETED}
+    assert about == deleted | EMPTIED | NUMBERS | APART

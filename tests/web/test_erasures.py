@@ -1,0 +1,71 @@
+"""Erasing as pages: two people, in time, with a reason; others find nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+
+from tests.conftest import Browser
+from tests.entering import make_level_iii, verified
+from tests.make import NOW, Clock, People, make_person, make_token
+from trainer.services import accounts
+from trainer.store import Database
+from trainer.web.access import COOKIE
+
+PLACE = "/employer/erasures/"
+
+
+@pytest.fixture
+def later(store: Database, people: People, clock: Clock, as_emma: Browser) -> Browser:
+    """Emma's browser eleven years after Tess left."""
+    with store.writing() as session:
+        verified(session, people.tess, people.tess, "trainee", people.emma)
+        accounts.set_left(session, people.emma, people.tess, True, NOW)
+    assert "0 may be erased" in as_emma.get(PLACE).get_data(as_text=True)
+    assert as_emma.send(f"{PLACE}{people.tess}/ask", {"reason": "too soon"}).status_code == 422
+    clock.now = NOW + timedelta(days=4020)
+    return again(store, people.emma, clock, as_emma)
+
+
+def again(store: Database, person_id: int, clock: Clock, browser: Browser) -> Browser:
+    """Sign a browser in anew, its sign-in having run out."""
+    with store.writing() as session:
+        browser.set_cookie(COOKIE, make_token(session, person_id, clock()))
+    return browser
+
+
+def test_asked_by_one_and_done_by_another(
+    store: Database, people: People, clock: Clock, later: Browser, signed_in: Callable[[int], Browser]
+) -> None:
+    """Emma asks, cannot do it herself; the Level III does it; the ledger page still says that all holds."""
+    assert "1 may be erased" in later.get(PLACE).get_data(as_text=True)
+    empty = later.send(f"{PLACE}{people.tess}/ask", {"reason": ""})
+    assert (empty.status_code, "Do not name" in empty.get_data(as_text=True)) == (422, True)
+    assert later.send(f"{PLACE}{people.tess}/ask", {"reason": "asked by letter"}).status_code == 303
+    assert "somebody else must do it" in later.get(PLACE).get_data(as_text=True)
+    assert later.send(f"{PLACE}{people.tess}/erase").status_code == 403
+    with store.writing() as session:
+        other = make_level_iii(session)
+    boss = again(store, other, clock, signed_in(other))
+    assert "Erase TV-07 Tess" in boss.get(PLACE).get_data(as_text=True)
+    assert boss.send(f"{PLACE}{people.tess}/erase").status_code == 303
+    assert "Nobody has left" in boss.get(PLACE).get_data(as_text=True)
+    assert boss.get(f"/employer/people/{people.tess}").status_code == 404
+    page = boss.get("/employer/chain").get_data(as_text=True)
+    assert ("The ledger is as it was entered" in page, "Tess" in page) == (True, False)
+
+
+def test_calling_off_and_other_houses(
+    store: Database, people: People, clock: Clock, later: Browser, signed_in: Callable[[int], Browser]
+) -> None:
+    """What was called off is conflict afterwards; another house finds no such person."""
+    later.send(f"{PLACE}{people.tess}/ask", {"reason": "asked by letter"})
+    with store.writing() as session:
+        other = make_person(session, "HK-90", "Other", {"employer"}, house="Hook and Chain Works").id
+    boss = again(store, other, clock, signed_in(other))
+    for act in ("ask", "call-off", "erase"):
+        assert boss.send(f"{PLACE}{people.tess}/{act}", {"reason": "mine"}).status_code == 404
+    assert later.send(f"{PLACE}{people.tess}/call-off").status_code == 303
+    assert later.send(f"{PLACE}{people.tess}/call-off").status_code == 409

@@ -1,0 +1,170 @@
+"""Every cell of role by route: who may open it, who is refused, and what another house finds (nothing)."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterator
+from datetime import date
+
+import pytest
+from flask import Flask
+from sqlalchemy import text
+from werkzeug.routing import Rule
+
+from tests.conftest import Browser
+from tests.entering import entered, make_level_iii
+from tests.files import PDF
+from tests.house.test_routes import rules
+from tests.make import People, make_class, make_marked_papers, make_meeting, make_person
+from trainer.store import Database
+from trainer.store.models import ROLES
+
+# Who may open the pages of each blueprint; written here once more, so that a guard opened by mistake is seen.
+WHO = {
+    "public": {*ROLES, "signed out"},
+    "account": {*ROLES},
+    "trainee": {"trainee"},
+    "record": {"trainee"},
+    "instructor": {"instructor"},
+    "people": {"instructor", "employer"},
+    "ledger": {"instructor", "examiner", "level_iii", "employer"},
+    "earlier": {"instructor", "examiner", "level_iii", "employer"},
+    "employer": {"employer", "level_iii"},
+    "practices": {"employer", "level_iii"},
+    "erasures": {"employer", "level_iii"},
+    "exports": {"employer"},
+    "issuers": {"employer"},
+}
+# Acts that these roles may read about, but not do: the service behind the page refuses.
+NARROWER = {
+    "practices.approve": {"employer"},
+    "practices.refuse": {"employer"},  # but for who drafted it
+    "ledger.reverse": {"examiner"},  # of experience, which an examiner does not countersign
+}
+# Numbers that count things of the installation, which no house owns.
+OF_NO_HOUSE = {"issuers.introduction"}
+# Texts in addresses, each with one that is there.
+TEXTS = {
+    "entry_id": "e1",
+    "kind": "training",
+    "form": "csv",
+    "drill_id": "coil-low-fill-wall",
+    "job_id": "job-small-coil",
+    "token": "no-such-token",
+}
+
+
+@pytest.fixture
+def house(store: Database, people: People, as_tess: Browser, as_ian: Browser, as_emma: Browser) -> People:
+    """A house with one of everything that has a number, most of it Tess's."""
+    with store.writing() as session:
+        taught = make_class(session, people.ian, people.tess)
+        make_meeting(session, people.ian, taught.id)
+        make_marked_papers(session, people.ian, people.tess)
+        entered(session, people.tess, people.tess, "trainee")
+        make_level_iii(session)
+    as_tess.send("/record/entries/e1/evidence", {"file": (io.BytesIO(PDF), "scan.pdf")})
+    as_tess.send("/trainee/practice", {})
+    as_tess.send("/trainee/jobs", {"job": "job-small-coil", "verdict": "each"})
+    sets = {
+        "title": "Coils 1",
+        "right_needed": "1",
+        "drill": ["coil-low-fill-wall"],
+        "whom": f"class-{taught.id}",
+    }
+    as_ian.send("/instructor/sets/new", sets)
+    as_emma.send(
+        f"/employer/exports/{people.tess}", {"form": "credential", "on": date(2026, 11, 25).isoformat()}
+    )
+    draft = {"scheme": "SNT-2020", "revision": "1", "in_force": "2026-11-25"}
+    as_emma.send("/employer/practices/draft", draft)
+    return people
+
+
+def address(rule: Rule) -> str:
+    """The address of this page for the thing with the number 1."""
+    built = rule.build({name: TEXTS.get(name, 1) for name in rule.arguments})
+    assert built is not None, rule.rule
+    return str(built[1])
+
+
+def asked(browser: Browser, rule: Rule) -> Iterator[tuple[str, int]]:
+    """Every way to ask for a page, with the status of the answer."""
+    methods = rule.methods or set()
+    if "GET" in methods:
+        yield "GET", browser.get(address(rule)).status_code
+    if "POST" in methods:
+        yield "POST", browser.send(address(rule)).status_code
+
+
+def ordered(app: Flask) -> list[Rule]:
+    """Every page; those that end something (a class, a membership) late, those that end a sign-in last."""
+    ending = ("gone", "close", "drop", "remove", "withdraw", "void", "suspend", "revoke")
+
+    def late(rule: Rule) -> int:
+        name = rule.endpoint.split(".")[1]
+        return 3 if name == "sign_out" else 2 if name.startswith("end") else int(name.startswith(ending))
+
+    return sorted(rules(app), key=late)
+
+
+def test_every_blueprint_has_its_row(app: Flask) -> None:
+    """A blueprint that is added must say here who may open it; an exception must be a page."""
+    assert WHO.keys() == app.blueprints.keys()
+    assert NARROWER.keys() | OF_NO_HOUSE <= app.view_functions.keys()
+
+
+@pytest.mark.parametrize("role", [*ROLES, "signed out"])
+def test_every_cell(
+    app: Flask,
+    store: Database,
+    house: People,
+    nobody: Browser,
+    signed_in: Callable[[int], Browser],
+    role: str,
+) -> None:
+    """Whom the table names is never refused (the form may be at fault); everybody else always is."""
+    browser = nobody
+    if role != "signed out":
+        with store.writing() as session:
+            one = make_person(session, "TV-77", "Somebody of the house", {role}).id
+        browser = signed_in(one)
+    for rule in ordered(app):
+        allowed = WHO[rule.endpoint.split(".")[0]] - NARROWER.get(rule.endpoint, set())
+        for method, status in asked(browser, rule):
+            cell = (role, method, rule.rule, status)
+            assert status < 500, cell
+            if role in allowed:
+                assert status not in {401, 403, 405}, cell
+            elif role == "signed out":
+                assert status == (401 if method == "POST" else 303), cell
+            else:
+                assert status == 403, cell
+
+
+def test_the_house_holds_one_of_everything(store: Database, house: People) -> None:
+    """The next test asks for things that are there: each table with a number 1 has its row."""
+    tables = (
+        "taught_class", "meeting", "drill_set", "assignment", "exercise", "job_sheet", "sitting", "paper",
+        "entry", "evidence_file", "export", "practice_revision",
+    )  # fmt: skip
+    with store.reading() as session:
+        empty = [
+            name for name in tables if not session.execute(text(f"SELECT count(*) FROM {name}")).scalar()
+        ]
+    assert empty == []
+
+
+def test_another_house_finds_nothing(
+    app: Flask, store: Database, house: People, signed_in: Callable[[int], Browser]
+) -> None:
+    """Somebody of another house who holds every role gets 404 for each thing with a number or an entry's name."""
+    with store.writing() as session:
+        stranger = make_person(session, "HK-99", "Stranger", set(ROLES), house="Hook and Chain Works").id
+    browser = signed_in(stranger)
+    for rule in ordered(app):
+        owned = rule.arguments - {"kind", "form", "drill_id", "job_id", "token"}
+        if not owned or rule.endpoint in OF_NO_HOUSE:
+            continue
+        for method, status in asked(browser, rule):
+            assert status == 404, (method, rule.rule, status)

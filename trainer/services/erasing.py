@@ -1,0 +1,150 @@
+"""Erase the records of somebody who left, once they need not be kept any more. Two people do it.
+
+What was entered about the person is deleted, and with it the salt that its digest in the chain covers: the chain
+still holds, every other record still proves itself, and the digest tells nothing. What the person did for others
+stays, under a number in the place of the name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import Delete, Select, delete, select, update
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.qualification.days import plus_years
+from trainer.services import accounts, audit, entitlements
+from trainer.services.moments import local_day
+from trainer.store.models import (
+    Answer,
+    Assignment,
+    Attendance,
+    ClassMember,
+    Entry,
+    Erasure,
+    EvidenceFile,
+    Exercise,
+    Export,
+    JobAnswer,
+    JobSheet,
+    JoinCode,
+    Paper,
+    PaperAnswer,
+    Person,
+    PersonRole,
+    SignInSession,
+    SkillState,
+)
+
+ASKED, CALLED_OFF, ERASED = "erasure asked", "erasure called off", "person erased"
+DECIDING = frozenset({"employer", "level_iii"})
+MOST_REASON = 200
+NAME = "erased person"
+# Rows about a person, in the order in which they can go: what refers to others first.
+DELETED = (
+    Answer, Exercise, Assignment, SkillState, JobAnswer, JobSheet, Attendance, ClassMember, JoinCode,
+    SignInSession, PersonRole,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """Somebody who left: from when they may be erased, and whether that was asked already."""
+
+    person: Person
+    left: date
+    free_from: date
+    asked: Erasure | None
+
+
+def gone(session: Session, by_id: int, keep_years: int) -> list[Gone]:
+    """Everybody of the asker's house who left and is not erased, who left first at the top."""
+    people = [person for person in accounts.people_of(session, by_id) if person.left_at is not None]
+    asked = {row.person_id: row for row in session.scalars(select(Erasure))}
+    found = [_gone(person, keep_years, asked.get(person.id)) for person in people]
+    return sorted(found, key=lambda one: (one.left, one.person.works_number))
+
+
+def ask(session: Session, by_id: int, person_id: int, reason: str, keep_years: int, now: datetime) -> None:
+    """Ask for the erasure of somebody who left long enough ago.
+
+    Raises NotFound, NotAllowed, Refused for a missing reason or a time not yet over, Conflict if it was asked.
+    """
+    person, why = _deciding(session, by_id, person_id), " ".join(reason.split())
+    if not why or len(why) > MOST_REASON:
+        raise Refused(f"Say in 1 to {MOST_REASON} characters why. Do not name the person.")
+    if person.left_at is None:
+        raise Refused(f"{person.name} has not left. Mark them as gone first, on their page under People.")
+    free_from = _gone(person, keep_years, None).free_from
+    if local_day(now) < free_from:
+        raise Refused(
+            f"These records are kept until {free_from} (setting keep_years). Ask again from that day on."
+        )
+    if _asked(session, person_id) is not None:
+        raise Conflict("This was asked already. Load the page anew.")
+    session.add(Erasure(person_id=person_id, reason=why, asked_by_id=by_id, asked_at=now))
+    audit.note(session, by_id, ASKED, person_id, now, facts={"reason": why})
+
+
+def call_off(session: Session, by_id: int, person_id: int, now: datetime) -> None:
+    """Take the asking back: the records stay. Raises NotFound, NotAllowed, Conflict where nothing was asked."""
+    _deciding(session, by_id, person_id)
+    row = _asked(session, person_id)
+    if row is None:
+        raise Conflict("Nothing was asked. Load the page anew.")
+    session.delete(row)
+    audit.note(session, by_id, CALLED_OFF, person_id, now)
+
+
+def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
+    """Do what another person asked for. There is no way back, but for backups made before.
+
+    Raises NotFound, NotAllowed for who asked, Conflict where nothing was asked.
+    """
+    person, row = _deciding(session, by_id, person_id), _asked(session, person_id)
+    if row is None:
+        raise Conflict("Nothing was asked. Load the page anew.")
+    if row.asked_by_id == by_id:
+        raise NotAllowed("You asked for this, so somebody else must do it: an employer or the Level III.")
+    for statement in _deletions(person_id):
+        session.execute(statement)
+    session.execute(update(Entry).where(Entry.person_id == person_id).values(body={}, salt=None))
+    session.execute(update(Export).where(Export.person_id == person_id).values(body="", reason=None))
+    session.expire_all()
+    person.works_number, person.name = f"ERASED-{person_id}", NAME
+    person.email = person.passphrase_hash = None
+    person.erased_at = row.done_at = now
+    row.done_by_id = by_id
+    audit.note(session, by_id, ERASED, person_id, now)
+
+
+def _deletions(person_id: int) -> Iterator[Delete]:
+    entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
+    papers: Select[int] = select(Paper.id).where(Paper.person_id == person_id)
+    yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
+    yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
+    yield delete(Paper).where(Paper.person_id == person_id)
+    for table in DELETED:
+        yield delete(table).where(table.person_id == person_id)
+
+
+def _deciding(session: Session, by_id: int, person_id: int) -> Person:
+    person = accounts.colleague(session, by_id, person_id)
+    if not DECIDING & entitlements.roles_of(session, by_id):
+        raise NotAllowed("Only an employer and the Level III decide what is erased.")
+    if person_id == by_id:
+        raise NotFound("There is no such person.")
+    return person
+
+
+def _asked(session: Session, person_id: int) -> Erasure | None:
+    return session.scalar(select(Erasure).where(Erasure.person_id == person_id))
+
+
+def _gone(person: Person, keep_years: int, asked: Erasure | None) -> Gone:
+    assert person.left_at is not None
+    left = local_day(person.left_at)
+    return Gone(person, left, plus_years(left, keep_years), asked)

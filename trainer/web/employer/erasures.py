@@ -1,0 +1,78 @@
+"""Erasing the records of people who left: from when it may be, who asked, and the second hand that does it."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.errors import Conflict, Refused
+from trainer.services import erasing
+from trainer.web.access import guarded_blueprint, me, parts, this_day
+from trainer.web.days import day, moment
+
+bp = guarded_blueprint("erasures", __name__, erasing.DECIDING, "/employer/erasures")
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/", endpoint="erasures")
+def erasures_page() -> Page:
+    """Show everybody who left."""
+    return _page()
+
+
+@bp.post("/<int:person_id>/ask")
+def ask(person_id: int) -> Page:
+    """Ask for the erasure of one person."""
+    keep_years, reason = parts().settings.keep_years, request.form.get("reason", "")
+    try:
+        with parts().database.writing() as session:
+            erasing.ask(session, me().id, person_id, reason, keep_years, parts().clock())
+    except (Refused, Conflict) as fault:
+        return _page(person_id, str(fault)), 422
+    flash("Asked. Somebody else, an employer or the Level III, must do it.", "done")
+    return redirect(url_for("erasures.erasures"), 303)
+
+
+@bp.post("/<int:person_id>/call-off")
+def call_off(person_id: int) -> Page:
+    """Take the asking back."""
+    with parts().database.writing() as session:
+        erasing.call_off(session, me().id, person_id, parts().clock())
+    flash("Called off. The records stay.", "done")
+    return redirect(url_for("erasures.erasures"), 303)
+
+
+@bp.post("/<int:person_id>/erase")
+def erase(person_id: int) -> Page:
+    """Erase what another person asked to have erased."""
+    with parts().database.writing() as session:
+        erasing.erase(session, me().id, person_id, parts().clock())
+    flash("Erased. The chain still holds; backups made before still have the records.", "done")
+    return redirect(url_for("erasures.erasures"), 303)
+
+
+def _page(at: int = 0, fault: str = "") -> str:
+    keep_years, today = parts().settings.keep_years, this_day()
+    with parts().database.reading() as session:
+        found = erasing.gone(session, me().id, keep_years)
+    rows = [
+        {
+            "id": one.person.id,
+            "who": f"{one.person.works_number} {one.person.name}",
+            "left": day(one.left),
+            "free_from": day(one.free_from),
+            "is_free": one.free_from <= today,
+            "reason": one.asked.reason if one.asked else "",
+            "asked": moment(one.asked.asked_at) if one.asked else "",
+            "by_me": one.asked is not None and one.asked.asked_by_id == me().id,
+        }
+        for one in found
+    ]
+    return render_template(
+        "employer/erasures.html",
+        rows=rows,
+        keep_years=keep_years,
+        at=at,
+        fault=fault,
+        typed=request.form.get("reason", "")[:400],
+    )
