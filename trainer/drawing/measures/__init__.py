@@ -8,6 +8,7 @@ from trainer.drawing.measures.chain import chain
 from trainer.drawing.measures.dial import dial
 from trainer.drawing.measures.distribution import SlipMark, distribution
 from trainer.drawing.measures.gauge import dates_gauge, gauge, mark
+from trainer.drawing.measures.intervals import CORRELATIONS, SHARES, Row, intervals
 from trainer.drawing.measures.ruler import Due, ruler
 from trainer.drawing.measures.seal import seal
 from trainer.drawing.measures.strip import Stroke, strip, strip_axis
@@ -15,8 +16,11 @@ from trainer.drawing.measures.tally import Stop, run, stand, tally
 from trainer.drawing.measures.words import ENGLISH, Words
 
 __all__ = [
+    "CORRELATIONS",
     "ENGLISH",
+    "SHARES",
     "Due",
+    "Row",
     "SlipMark",
     "Stop",
     "Stroke",
@@ -26,6 +30,7 @@ __all__ = [
     "dial",
     "distribution",
     "gauge",
+    "intervals",
     "mark",
     "ruler",
     "run",
