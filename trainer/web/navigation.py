@@ -29,6 +29,7 @@ MENU: tuple[Item, ...] = (
     Item("My record", "record.standing", "trainee"),
     Item("Classes", "instructor.classes", "instructor"),
     Item("Drill sets", "instructor.all_sets", "instructor"),
+    Item("Statistics", "instructor.statistics", "instructor"),
     Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
     Item("Due dates", "employer.due", "employer level_iii"),
     Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
