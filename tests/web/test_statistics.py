@@ -47,9 +47,9 @@ def test_nine_people_show_a_count_and_ten_a_share(
     page = as_ian.get("/instructor/statistics").get_data(as_text=True)
     assert page.count('class="answer-dot"') == 1
     assert "Hardest first" in page
-    assert "between 40% and 89% would be right" in page
+    assert "between 40\u202f% and 89\u202f% would be right" in page
     one = words(as_ian, f"/instructor/statistics/{DRILL}")
-    assert "70% right" in one
+    assert "70 % right" in one
     assert "not recognised" in one
 
 

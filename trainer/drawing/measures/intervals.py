@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.measures.plate import Plate
 from trainer.drawing.measures.words import ENGLISH, Words
-from trainer.drawing.text import cut, width
+from trainer.drawing.text import cut, quantity, width
 
 WIDE, LEFT, RIGHT = 380.0, 14.0, 366.0
 PITCH, FOOT = 42.0, 26.0
@@ -27,12 +27,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """The scale of all rows: its ends, the values with a numeral, how one is written, a limit drawn through."""
+    """The scale of all rows: its ends, the values with a numeral, times what and with which unit they are written."""
 
     start: float
     end: float
     ticks: tuple[float, ...]
-    form: str
+    times: int
+    unit: str
+    digits: int
     limit: float | None = None
 
     def at(self, value: float) -> float:
@@ -41,12 +43,12 @@ class Axis:
         return LEFT + (RIGHT - LEFT) * share
 
     def say(self, value: float) -> str:
-        """A value as the scale writes it, with a true minus."""
-        return self.form.format(value).replace("-", "−")
+        """A value as the scale writes it."""
+        return quantity(round(self.times * value, self.digits) + 0.0, self.unit)
 
 
-SHARES = Axis(0.0, 1.0, (0.0, 0.25, 0.5, 0.75, 1.0), "{:.0%}")
-CORRELATIONS = Axis(-1.0, 1.0, (-1.0, -0.5, 0.0, 0.5, 1.0), "{:.2f}", 0.0)
+SHARES = Axis(0.0, 1.0, (0.0, 0.25, 0.5, 0.75, 1.0), 100, "%", 0)
+CORRELATIONS = Axis(-1.0, 1.0, (-1.0, -0.5, 0.0, 0.5, 1.0), 1, "", 2, 0.0)
 
 
 def intervals(
