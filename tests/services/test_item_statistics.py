@@ -81,9 +81,10 @@ def test_history_counts_every_use(session: Session, shelf: Shelf, four: People) 
     """Offered, answered, on papers, people, days, editions."""
     class_id, crowd = make_crowd(session, four.ian, 3)
     practise(session, shelf, crowd[0], True, 1)
+    practise(session, shelf, crowd[0], True, 2)
     sit(session, shelf, four.ian, class_id, crowd, 2, lambda i, j: True)
     found = item_statistics.use(session, four.ian, shelf.bank, DRILL)
-    assert (found.offered, found.answered, found.on_papers, found.people) == (1, 1, 6, 3)
+    assert (found.offered, found.answered, found.on_papers, found.people) == (2, 2, 6, 3)
     assert found.first == found.last
     assert [edition for edition, _ in found.editions] == [shelf.bank.drill(DRILL).edition]
     with pytest.raises(NotFound):

@@ -59,7 +59,7 @@ class Use:
 
 
 def seen(session: Session, instructor_id: int, source: str) -> list[Seen]:
-    """The answers of everybody who is or was in a class of the asker, oldest first."""
+    """The answers of everybody who is or was in a class of the asker, oldest first; of practice the first ones."""
     return _practice(session, instructor_id) if source == PRACTICE else _on_papers(session, instructor_id)
 
 
@@ -106,14 +106,17 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     """The history of a drill among the asker's people. Raises NotFound for a drill that is none."""
     bank.drill(drill_id)
     people = entitlements.taught(session, instructor_id)
-    practised = [one for one in _practice(session, instructor_id) if one.drill == drill_id]
-    written = [one for one in _on_papers(session, instructor_id) if one.drill == drill_id]
-    days = sorted(one.on for one in (*practised, *written))
-    offered = select(func.count()).where(Exercise.drill_id == drill_id, Exercise.person_id.in_(people))
+    mine = (Exercise.drill_id == drill_id, Exercise.person_id.in_(people))
+    answered = (
+        select(Exercise.person_id, Answer.answered_at).join(Answer).where(*mine, Exercise.aided.is_(False))
+    )
+    given = [(person, local_day(at)) for person, at in session.execute(answered)]
+    written = [(one.person, one.on) for one in _on_papers(session, instructor_id) if one.drill == drill_id]
+    days = sorted(day for _, day in (*given, *written))
     kept = select(Edition).where(Edition.drill_id == drill_id).order_by(Edition.kept_at)
     return Use(
-        session.scalar(offered) or 0, len(practised), len(written),
-        len({one.person for one in (*practised, *written)}), days[0] if days else None,
+        session.scalar(select(func.count()).select_from(Exercise).where(*mine)) or 0, len(given), len(written),
+        len({person for person, _ in (*given, *written)}), days[0] if days else None,
         days[-1] if days else None,
         tuple((row.hash, local_day(row.kept_at)) for row in session.scalars(kept)),
     )  # fmt: skip
@@ -134,7 +137,7 @@ def of_sitting(
     for paper in marked:
         for row in paper.answers:
             item = str(row.position)
-            asked[item] = (str(row.exercise["drill"]), str(row.exercise["find"]))
+            asked[item] = (str(row.exercise.get("drill", "")), str(row.exercise.get("find", "")))
             replies.append(Reply(paper.person_id, item, row.verdict == "right"))
     table = table_of(replies)
     cut = -(
@@ -144,13 +147,18 @@ def of_sitting(
 
 
 def _practice(session: Session, instructor_id: int) -> list[Seen]:
-    people = entitlements.taught(session, instructor_id)
-    wanted = (
-        select(Exercise, Answer)
-        .join(Answer, Answer.exercise_id == Exercise.id)
-        .where(Exercise.person_id.in_(people), Exercise.aided.is_(False))
-        .order_by(Answer.id)
+    """The first unaided answer of each person to each find of each drill; the rest is left in the store."""
+    mine = (
+        Exercise.person_id.in_(entitlements.taught(session, instructor_id)),
+        Exercise.aided.is_(False),
     )
+    firsts = (
+        select(func.min(Answer.id))
+        .join(Exercise, Exercise.id == Answer.exercise_id)
+        .where(*mine)
+        .group_by(Exercise.person_id, Exercise.drill_id, Exercise.find)
+    )
+    wanted = select(Exercise, Answer).join(Answer).where(Answer.id.in_(firsts)).order_by(Answer.id)
     return [
         Seen(
             row.person_id, row.drill_id, row.find, answer.verdict == "right", answer.slip or "",

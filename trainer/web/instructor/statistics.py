@@ -135,7 +135,7 @@ def _with_rest(items: list[ItemFigures], titles: dict[str, str]) -> list[Row]:
 def _title(drill_id: str, find: str) -> str:
     entry = parts().bank.drills.get(drill_id)
     if entry is None or find not in entry.drill.quantities:
-        return drill_id
+        return drill_id or "question"
     return f"{entry.drill.title}, {entry.drill.quantities[find].name}"
 
 
