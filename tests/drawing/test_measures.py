@@ -30,6 +30,7 @@ from trainer.drawing.measures import (
     gauge,
     intervals,
     mark,
+    piece,
     ruler,
     run,
     seal,
@@ -39,6 +40,7 @@ from trainer.drawing.measures import (
     tally,
 )
 from trainer.drawing.measures.numerals import inward, multiplier, numeral
+from trainer.drawing.measures.piece import Spot as PieceSpot
 from trainer.drawing.measures.plate import _SIZES
 from trainer.drawing.measures.scale import choose, full_scale, large_step
 from trainer.drawing.register import Box, Register, Spot
@@ -99,6 +101,10 @@ SAMPLES: dict[str, Callable[[], str]] = {
         "1",
         "current over the right one",
         [SlipMark(0.5, "radius for diameter", 2), SlipMark(0.25, "turns left out", 1)],
+    ),
+    "piece": lambda: piece(
+        [PieceSpot("toe crack", 112, 40, 9), PieceSpot("seam", 241, 38, 60), PieceSpot("lap", 118, 44, 2)],
+        "What is in W7",
     ),
     "intervals": lambda: intervals(
         [
@@ -498,3 +504,21 @@ def test_intervals_stay_on_the_sheet(rows: list[tuple[str, list[float], str]]) -
     assert dots == pytest.approx([CORRELATIONS.at(v[1]) for _, v, _ in rows], abs=0.06)
     assert all(14 <= x <= 366 for x in dots)
     assert "−" in _titles(svg)[1] or all(v[0] > -0.005 for _, v, _ in rows)
+
+
+millimetres = st.floats(0, 9999, allow_subnormal=False)
+
+
+@given(st.lists(st.tuples(millimetres, millimetres, millimetres), min_size=1, max_size=12))
+def test_a_map_of_any_specimen_stays_on_the_sheet(places: list[tuple[float, float, float]]) -> None:
+    """One numbered balloon for each spot, all on the sheet; equal scale both ways; every place is said."""
+    svg = piece([PieceSpot("crack", *place) for place in places], "Map")
+    root = _parse(svg)
+    wide, high = (float(n) for n in root.get("viewBox", "").split()[2:])
+    balloons = list(root.iter("circle"))
+    assert len(balloons) == len(places)
+    for one in balloons:
+        assert 0 <= float(one.get("cx", "nan")) <= wide
+        assert 0 <= float(one.get("cy", "nan")) <= high
+    assert _titles(svg)[1].count("from the left") == len(places)
+    assert piece([], "Map") == ""

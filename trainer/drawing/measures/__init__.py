@@ -9,6 +9,7 @@ from trainer.drawing.measures.dial import dial
 from trainer.drawing.measures.distribution import SlipMark, distribution
 from trainer.drawing.measures.gauge import dates_gauge, gauge, mark
 from trainer.drawing.measures.intervals import CORRELATIONS, SHARES, Row, intervals
+from trainer.drawing.measures.piece import Spot, piece
 from trainer.drawing.measures.ruler import Due, ruler
 from trainer.drawing.measures.seal import seal
 from trainer.drawing.measures.strip import Stroke, strip, strip_axis
@@ -22,6 +23,7 @@ __all__ = [
     "Due",
     "Row",
     "SlipMark",
+    "Spot",
     "Stop",
     "Stroke",
     "Words",
@@ -32,6 +34,7 @@ __all__ = [
     "gauge",
     "intervals",
     "mark",
+    "piece",
     "ruler",
     "run",
     "seal",
