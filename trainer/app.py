@@ -54,6 +54,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.papers",
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
+    "trainer.web.instructor.statistics",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.instructor.earlier",

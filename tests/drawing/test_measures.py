@@ -15,7 +15,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from trainer.drawing.measures import (
+    CORRELATIONS,
+    SHARES,
     Due,
+    Row,
     SlipMark,
     Stop,
     Stroke,
@@ -25,7 +28,9 @@ from trainer.drawing.measures import (
     dial,
     distribution,
     gauge,
+    intervals,
     mark,
+    piece,
     rule,
     ruler,
     run,
@@ -36,6 +41,7 @@ from trainer.drawing.measures import (
     tally,
 )
 from trainer.drawing.measures.numerals import inward, multiplier, numeral
+from trainer.drawing.measures.piece import Spot as PieceSpot
 from trainer.drawing.measures.plate import _SIZES
 from trainer.drawing.measures.scale import choose, full_scale, large_step
 from trainer.drawing.register import Box, Register, Spot
@@ -97,6 +103,27 @@ SAMPLES: dict[str, Callable[[], str]] = {
         "1",
         "current over the right one",
         [SlipMark(0.5, "radius for diameter", 2), SlipMark(0.25, "turns left out", 1)],
+    ),
+    "piece": lambda: piece(
+        [PieceSpot("toe crack", 112, 40, 9), PieceSpot("seam", 241, 38, 60), PieceSpot("lap", 118, 44, 2)],
+        "What is in W7",
+    ),
+    "intervals": lambda: intervals(
+        [
+            Row("Low fill, part at the coil wall", 0.7, 0.4, 0.89, "7 of 10"),
+            Row(
+                "A name that is far too long to stand on one line beside its remark",
+                1.0,
+                0.72,
+                1.0,
+                "10 of 10",
+            ),
+        ],
+        SHARES,
+        "How hard each drill is",
+    ),
+    "intervals_signed": lambda: intervals(
+        [Row("Item 1", -0.2, -0.5, 0.15), Row("Item 2", 0.4, 0.1, 0.6)], CORRELATIONS, "With the rest"
     ),
 }
 
@@ -461,3 +488,39 @@ def test_names_are_only_ever_text(name: str) -> None:
     ):
         assert "<script" not in svg
         _legible(svg)
+
+
+# ---------------------------------------------------------------- figures with their bounds
+bounds = st.lists(st.floats(-1, 1), min_size=3, max_size=3).map(sorted)
+
+
+@given(st.lists(st.tuples(st.text("abc ", max_size=90), bounds, st.text("12 of", max_size=30)), max_size=12))
+def test_intervals_stay_on_the_sheet(rows: list[tuple[str, list[float], str]]) -> None:
+    """Whatever the names and figures: one dot a row between the ends of its bar, all words legible."""
+    svg = intervals([Row(name, v[1], v[0], v[2], remark) for name, v, remark in rows], CORRELATIONS, "Title")
+    if not rows:
+        assert svg == ""
+        return
+    _legible(svg)
+    dots = [float(one.get("cx", "nan")) for one in _parse(svg).iter("circle")]
+    assert dots == pytest.approx([CORRELATIONS.at(v[1]) for _, v, _ in rows], abs=0.06)
+    assert all(14 <= x <= 366 for x in dots)
+    assert "−" in _titles(svg)[1] or all(v[0] > -0.005 for _, v, _ in rows)
+
+
+millimetres = st.floats(0, 9999, allow_subnormal=False)
+
+
+@given(st.lists(st.tuples(millimetres, millimetres, millimetres), min_size=1, max_size=12))
+def test_a_map_of_any_specimen_stays_on_the_sheet(places: list[tuple[float, float, float]]) -> None:
+    """One numbered balloon for each spot, all on the sheet; equal scale both ways; every place is said."""
+    svg = piece([PieceSpot("crack", *place) for place in places], "Map")
+    root = _parse(svg)
+    wide, high = (float(n) for n in root.get("viewBox", "").split()[2:])
+    balloons = list(root.iter("circle"))
+    assert len(balloons) == len(places)
+    for one in balloons:
+        assert 0 <= float(one.get("cx", "nan")) <= wide
+        assert 0 <= float(one.get("cy", "nan")) <= high
+    assert _titles(svg)[1].count("from the left") == len(places)
+    assert piece([], "Map") == ""

@@ -40,7 +40,7 @@ def test_a_practical_goes_to_the_ledger(session: Session, bank: Bank, four: Peop
     """All done: 100 of 100 with specimen, checkpoints, paper and who administered it."""
     row = make_practical(session, bank, four)
     mark_all(session, bank, four.ian, row.id)
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     found = body(session, row.entry_id)
     assert found["specimens"] == [{"specimen": "S-BENCH-1", "checkpoints": "10", "marks": "100", "of": "100"}]
     assert (found["paper"], found["administered_by"]) == (f"practical-{row.id}", "TV-00")
@@ -53,7 +53,7 @@ def test_level_ii_enters_the_instruction_too(session: Session, bank: Bank, four:
     """Specimen of 85 and instruction of 15, each by itself."""
     row = make_practical(session, bank, four, checklist="bench-2")
     mark_all(session, bank, four.ian, row.id, settings="partly")
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     found = body(session, row.entry_id)
     assert (found["specimens"][0]["of"], found["instruction"]) == ("85", {"marks": "7.5", "of": "15"})
 
@@ -72,7 +72,7 @@ def test_a_failed_one_is_entered_with_no_marks_and_why(
     """What fails it by itself counts as no marks in every scheme; the note says why and names no place."""
     row = make_practical(session, bank, four)
     mark_all(session, bank, four.ian, row.id, **changes)
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     found = body(session, row.entry_id)
     assert found["specimens"][0]["marks"] == "0"
     assert says in found["note"]
@@ -113,7 +113,7 @@ def test_marks_stand_only_when_all_are_set(session: Session, bank: Bank, four: P
     with pytest.raises(Refused, match="12 points are not marked yet"):
         practicals.stand_by(session, bank, four.ian, row.id, NOW)
     with pytest.raises(Conflict, match="Not every examiner"):
-        scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+        scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     mark_all(session, bank, four.ian, row.id)
     with pytest.raises(Conflict):
         practicals.mark(session, bank, four.ian, row.id, "p1", "missed", None, NOW)
@@ -130,7 +130,7 @@ def test_two_examiners_mark_apart_and_the_mean_counts(session: Session, bank: Ba
     mark_all(session, bank, edna, row.id, p2="missed")
     held = practicals.own(session, bank, edna, row.id)
     assert [(one.id, one.one, one.two) for one in held.differences] == [("p2", "done", "missed")]
-    scoring_practicals.close(session, bank, edna, row.id, NOW)
+    scoring_practicals.close(session, bank, edna, [row.id], NOW)
     found = body(session, row.entry_id)
     assert (found["specimens"][0]["marks"], found["administered_by"]) == ("97.5", "TV-00, TV-20")
 
@@ -141,22 +141,63 @@ def test_a_difference_that_decides_is_settled_first(session: Session, bank: Bank
     row = make_practical(session, bank, four, edna)
     mark_all(session, bank, four.ian, row.id)
     mark_all(session, bank, edna, row.id, p4="missed")
-    with pytest.raises(Refused, match="1 point that decides"):
-        scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    with pytest.raises(Refused, match="a point that decides"):
+        scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     with pytest.raises(Conflict):
         practicals.mark(session, bank, edna, row.id, "p1", "missed", None, NOW)
     practicals.mark(session, bank, edna, row.id, "p4", "done", None, NOW)
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     assert body(session, row.entry_id)["specimens"][0]["marks"] == "100"
+
+
+def two_pieces(session: Session, bank: Bank, four: People, **changes: str) -> list[int]:
+    """Tess at two specimens before Ian; the second with some marks otherwise."""
+    ids = []
+    for code in ("P1", "P2"):
+        piece = make_specimen(session, four.ian, code).id
+        row = practicals.hold(session, bank, four.ian, four.tess, "bench-2", piece, 70, None, NOW)
+        mark_all(session, bank, four.ian, row.id, **(changes if code == "P2" else {}))
+        ids.append(row.id)
+    return ids
+
+
+def test_two_specimens_are_one_sitting(session: Session, bank: Bank, four: People) -> None:
+    """One entry with both specimens, the instructions together; a scheme that wants two finds two."""
+    one, two = two_pieces(session, bank, four, settings="missed")
+    held = practicals.own(session, bank, four.ian, one)
+    assert [other.row.id for other in scoring_practicals.beside(session, bank, four.ian, held)] == [two]
+    rows = scoring_practicals.close(session, bank, four.ian, [one, two, two], NOW)
+    found = body(session, rows[0].entry_id)
+    assert [(s["specimen"], s["marks"]) for s in found["specimens"]] == [("P1", "85"), ("P2", "85")]
+    assert (found["instruction"], found["paper"]) == ({"marks": "15", "of": "30"}, f"practical-{one}-{two}")
+    assert rows[0].entry_id == rows[1].entry_id
+    assert session.scalar(select(func.count()).select_from(Entry)) == 1
+
+
+def test_what_fails_one_specimen_fails_the_sitting(session: Session, bank: Bank, four: People) -> None:
+    """A critical point missed at the second specimen: no marks of either count."""
+    ids = two_pieces(session, bank, four, p4="missed")
+    rows = scoring_practicals.close(session, bank, four.ian, ids, NOW)
+    assert [one["marks"] for one in body(session, rows[0].entry_id)["specimens"]] == ["0", "0"]
+
+
+def test_only_one_candidate_and_level_a_sitting(session: Session, bank: Bank, four: People) -> None:
+    """A Level I sheet and a Level II sheet are not entered together, and nothing is half closed."""
+    row = make_practical(session, bank, four)
+    mark_all(session, bank, four.ian, row.id)
+    other = two_pieces(session, bank, four)[0]
+    with pytest.raises(Refused, match="one candidate and one level"):
+        scoring_practicals.close(session, bank, four.ian, [row.id, other], NOW)
+    assert (row.closed_at, session.scalar(select(func.count()).select_from(Entry))) == (None, 0)
 
 
 def test_it_is_closed_once(session: Session, bank: Bank, four: People) -> None:
     """A second close and a void afterwards are refused; there is one entry."""
     row = make_practical(session, bank, four)
     mark_all(session, bank, four.ian, row.id)
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     with pytest.raises(Conflict):
-        scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+        scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     with pytest.raises(Conflict):
         practicals.void(session, bank, four.ian, row.id, "Fire alarm", NOW)
     assert session.scalar(select(func.count()).select_from(Entry)) == 1
@@ -169,7 +210,7 @@ def test_a_void_one_is_not_scored(session: Session, bank: Bank, four: People) ->
         practicals.void(session, bank, four.ian, row.id, " ", NOW)
     practicals.void(session, bank, four.ian, row.id, "Fire alarm", NOW)
     with pytest.raises(Conflict):
-        scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+        scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     assert (row.void_reason, session.scalar(select(func.count()).select_from(Entry))) == ("Fire alarm", 0)
 
 
@@ -234,7 +275,7 @@ def test_the_map_goes_nowhere(session: Session, bank: Bank, four: People) -> Non
     row = make_practical(session, bank, four)
     mark_all(session, bank, four.ian, row.id)
     assert b'"practical_marks": []' in personal_data.everything(session, four.tess, NOW)
-    scoring_practicals.close(session, bank, four.ian, row.id, NOW)
+    scoring_practicals.close(session, bank, four.ian, [row.id], NOW)
     handed = personal_data.everything(session, four.tess, NOW).decode()
     told = (
         handed

@@ -42,7 +42,7 @@ def test_nothing_below_ten() -> None:
     assert Share(5, 9).interval is None
     assert Share(5, 9).says == "From 10 answers on; there are 9."
     assert "change nothing before there are 50" in Share(7, 10).says
-    assert "70% right" in Share(7, 10).says
+    assert "70\u202f% right" in Share(7, 10).says
     assert "enough to act on" in Share(35, 50).says
 
 

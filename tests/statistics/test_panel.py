@@ -23,7 +23,7 @@ def test_the_worked_panel() -> None:
     assert [float(one) for one in found.judges] == pytest.approx(known["judge_cuts"])
     assert list(found.by_item) == pytest.approx(known["item_means"])
     assert found.error == pytest.approx(known["se_of_cut"], abs=1e-6)
-    assert "5.78 of 8 items, 72.2 %" in found.says
+    assert "5.78 of 8 items, 72.25\u202f%" in found.says
 
 
 def test_four_judges_give_a_mark_and_no_error() -> None:

@@ -23,6 +23,7 @@ from trainer.services import (
     class_hours,
     classes,
     countersigning,
+    demo_practicals,
     ledger,
     meetings,
     practice,
@@ -76,6 +77,7 @@ def fill(database: Database, shelf: Shelf, now: datetime) -> Iterator[str]:
         _practise(session, shelf, crew, given, now)
         _records(session, crew, class_id, now)
         _practices(session, crew, now)
+        demo_practicals.fill(session, shelf.bank, crew.ian, crew.emma, crew.trainees, now)
     yield "The demo shop is filled: invented people, nothing real."
     yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III), TV-91 (Vera, Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
 
@@ -111,11 +113,11 @@ def _set(session: Session, shelf: Shelf, crew: Crew, class_id: int, now: datetim
 
 
 def _practise(session: Session, shelf: Shelf, crew: Crew, given: int, now: datetime) -> None:
-    """Let seven people practise on ten days, today among them."""
+    """Let everybody practise on ten days, today among them: Tess most, the others enough for statistics."""
     lines = practice.lines_of(shelf, [(d, None) for d in SET_DRILLS if d in shelf.bank.drills])
     for day in DAYS:
-        for place, person in enumerate((crew.tess, *crew.trainees[:6])):
-            for turn in range(6 if person == crew.tess else 3):
+        for place, person in enumerate((crew.tess, *(p for p in crew.trainees if p != crew.tess))):
+            for turn in range(6 if person == crew.tess else 3 if place < 7 else 1):
                 moment = now - timedelta(days=day, minutes=50 - 7 * turn - place)
                 _one_answer(session, shelf, person, lines, given, day * 100 + place * 10 + turn, moment)
 

@@ -50,6 +50,11 @@ class Held:
         one, two = self.marks.values()
         return differences(self.sheet, one, two)
 
+    @property
+    def settled(self) -> bool:
+        """Whether it can be closed: running, all done, and no difference that decides."""
+        return self.running and self.all_done and not any(one.grave for one in self.differences)
+
     def examiner(self, person_id: int) -> PracticalExaminer:
         """This person as examiner of it."""
         return next(one for one in self.row.examiners if one.person_id == person_id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from fractions import Fraction
 
@@ -13,38 +14,47 @@ from trainer.examinations.practical import Outcome, Sheet, in_decimals, joined, 
 from trainer.services import audit, entitlements, ledger, practicals
 from trainer.services.moments import local_day
 from trainer.services.practicals import Held
+from trainer.services.specimens import EXAMINING
 from trainer.store.models import PracticalSheet
 
 MOST_NOTE = 600
 
 
-def close(session: Session, bank: Bank, by_id: int, sheet_id: int, now: datetime) -> PracticalSheet:
-    """Score a practical and enter it; the caller's one transaction holds both.
+def close(
+    session: Session, bank: Bank, by_id: int, sheet_ids: Sequence[int], now: datetime
+) -> list[PracticalSheet]:
+    """Score one practical, or several of one candidate that are one sitting, and enter them as one.
 
-    Raises Conflict while somebody still marks, Refused while the examiners differ on what fails it.
+    The caller's one transaction holds all of it. Raises Conflict while somebody still marks, Refused while
+    the examiners differ on what fails it, and for sheets of two candidates or levels.
     """
-    held = practicals.own(session, bank, by_id, sheet_id)
-    if not held.running:
-        raise Conflict("This practical is closed already.")
-    if not held.all_done:
-        raise Conflict("Not every examiner has said that the marks stand. Wait for that, then close.")
-    grave = [one for one in held.differences if one.grave]
-    if grave:
-        many = "1 point" if len(grave) == 1 else f"{len(grave)} points"
-        raise Refused(f"You differ on {many} that decides. Talk it over, mark it again, then close.")
-    found = result(held)
-    row = held.row
-    row.closed_at, row.score = now, _as_data(found, row.pass_mark)
-    role = entitlements.first_of(
-        entitlements.roles_of(session, by_id) & entitlements.ENTERED_BY["examination"]
-    )
+    sitting = [practicals.own(session, bank, by_id, sheet_id) for sheet_id in dict.fromkeys(sheet_ids)]
+    for held in sitting:
+        _check(held)
+    if len({(held.row.person_id, held.row.level) for held in sitting}) != 1:
+        raise Refused("What is entered together belongs to one candidate and one level.")
+    role = entitlements.first_of(entitlements.roles_of(session, by_id) & EXAMINING)
     if role is None:
         raise NotAllowed("You may not enter examinations any more. Another examiner can close it.")
-    row.entry_id = ledger.enter(
-        session, row.person_id, "examination", _body(held, found), by_id, role, now
-    ).id
-    audit.note(session, by_id, "practical closed", sheet_id, now, facts={"person": row.person_id})
-    return row
+    found = [result(held) for held in sitting]
+    person = sitting[0].row.person_id
+    entry = ledger.enter(session, person, "examination", _body(sitting, found), by_id, role, now)
+    for held, one in zip(sitting, found, strict=True):
+        held.row.closed_at, held.row.entry_id = now, entry.id
+        held.row.score = _as_data(one, held.row.pass_mark)
+        audit.note(session, by_id, "practical closed", held.row.id, now, facts={"person": person})
+    return [held.row for held in sitting]
+
+
+def beside(session: Session, bank: Bank, by_id: int, held: Held) -> list[Held]:
+    """Other practicals of the same candidate and level that the asker could close in the same entry."""
+    others = [
+        practicals.own(session, bank, by_id, row.id)
+        for row in practicals.of_examiner(session, by_id)
+        if row.id != held.row.id and row.closed_at is None
+        and (row.person_id, row.level) == (held.row.person_id, held.row.level)
+    ]  # fmt: skip
+    return [one for one in others if one.settled]
 
 
 def result(held: Held) -> Outcome:
@@ -53,27 +63,47 @@ def result(held: Held) -> Outcome:
     return joined(first, second[0]) if second else first
 
 
-def _body(held: Held, found: Outcome) -> dict[str, object]:
-    row = held.row
-    checkpoints = sum(not p.known and p.area != "instruction" for p in held.sheet.points)
+def _check(held: Held) -> None:
+    if not held.running:
+        raise Conflict("This practical is closed already.")
+    if not held.all_done:
+        raise Conflict("Not every examiner has said that the marks stand. Wait for that, then close.")
+    if not held.settled:
+        raise Refused("You differ on a point that decides. Talk it over, mark it again, then close.")
+
+
+def _body(sitting: Sequence[Held], found: Sequence[Outcome]) -> dict[str, object]:
+    """The entry. Where something fails one practical by itself, no marks of the sitting count."""
+    failed = any(one.failed for one in found)
+    rows = [held.row for held in sitting]
+    examiners = dict.fromkeys(one.person.works_number for row in rows for one in row.examiners)
+    instructions = [one.instruction for one in found if one.instruction is not None]
     body: dict[str, object] = {
-        "part": "practical", "method": "MT", "level": row.level,
-        "date": local_day(row.begun_at).isoformat(), "paper": f"practical-{row.id}",
-        "administered_by": ", ".join(one.person.works_number for one in row.examiners),
+        "part": "practical", "method": "MT", "level": rows[0].level,
+        "date": local_day(max(row.begun_at for row in rows)).isoformat(),
+        "paper": "-".join(("practical", *(str(row.id) for row in rows))),
+        "administered_by": ", ".join(examiners),
         "specimens": [
-            {"specimen": row.specimen.code, "checkpoints": str(checkpoints), **_marks(found.specimen, found)}
+            {
+                "specimen": held.row.specimen.code, "checkpoints": str(_checkpoints(held)),
+                **_marks(*one.specimen, failed),
+            }
+            for held, one in zip(sitting, found, strict=True)
         ],
-        "note": _note(held, found),
+        "note": ". ".join(map(_note, sitting, found))[:MOST_NOTE],
     }  # fmt: skip
-    if found.instruction is not None:
-        body["instruction"] = _marks(found.instruction, found)
+    if instructions:
+        reached = sum((marks for marks, _ in instructions), Fraction(0))
+        body["instruction"] = _marks(reached, sum(of for _, of in instructions), failed)
     return body
 
 
-def _marks(reached: tuple[Fraction, int], found: Outcome) -> dict[str, str]:
-    """Marks as the ledger writes them; none at all where something fails the practical by itself."""
-    got, of = reached
-    marks, out_of = in_decimals(Fraction(0) if found.failed else got, of)
+def _checkpoints(held: Held) -> int:
+    return sum(not point.known and point.area != "instruction" for point in held.sheet.points)
+
+
+def _marks(got: Fraction, of: int, failed: bool) -> dict[str, str]:
+    marks, out_of = in_decimals(Fraction(0) if failed else got, of)
     return {"marks": marks, "of": out_of}
 
 
@@ -83,7 +113,7 @@ def _note(held: Held, found: Outcome) -> str:
     if found.failed:
         got, of = in_decimals(*found.specimen)
         said += [*_grounds(held.sheet, found), f"Marks count as none; reached were {got} of {of}"]
-    return ". ".join(said)[:MOST_NOTE]
+    return ". ".join(said)
 
 
 def _grounds(sheet: Sheet, found: Outcome) -> list[str]:

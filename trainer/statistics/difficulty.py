@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from trainer.statistics.curves import chi_square_above
-from trainer.statistics.enough import BIN, DIFFICULTY
+from trainer.statistics.enough import BIN, DIFFICULTY, percent
 
 Z95 = NormalDist().inv_cdf(0.975)
 
@@ -41,8 +41,8 @@ class Share:
         if found is None:
             return DIFFICULTY.says(self.of, "answers")
         return (
-            f"{found.value:.0%} right. If many more like these answered, between {found.low:.0%} and "
-            f"{found.high:.0%} would be right. {DIFFICULTY.says(self.of, 'answers')}"
+            f"{percent(found.value)} right. If many more like these answered, between {percent(found.low)} and "
+            f"{percent(found.high)} would be right. {DIFFICULTY.says(self.of, 'answers')}"
         )
 
 
@@ -106,7 +106,7 @@ class Drift:
                 "Success hangs on this value more than chance explains: two kinds of question may hide in one "
                 "drill. Look at the hard end."
             )
-        return f"No more apart than chance makes it {self.chance:.0%} of the time."
+        return f"No more apart than chance makes it {percent(self.chance)} of the time."
 
 
 def drift(answers: Sequence[tuple[float, bool]]) -> Drift | None:

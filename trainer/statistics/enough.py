@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trainer.formulas.writing import amount
+
 
 @dataclass(frozen=True, slots=True)
 class Enough:
@@ -33,3 +35,8 @@ DECISION = Enough(50, 100)
 PANEL = Enough(5, 10)
 BIN = Enough(10, 50)
 """For each bin of a parameter; the comparison of bins is one of shares."""
+
+
+def percent(share: float) -> str:
+    """A share as the sentences beside the figures write it: in whole percent, since intervals are wide."""
+    return amount(round(100 * share), "percent")

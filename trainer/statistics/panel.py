@@ -12,6 +12,7 @@ from fractions import Fraction
 from statistics import stdev
 
 from trainer.errors import Refused
+from trainer.formulas.writing import amount
 from trainer.statistics.enough import PANEL
 
 MOST_JUDGES, MOST_ITEMS = 60, 200
@@ -47,7 +48,8 @@ class PanelFigures:
     def says(self) -> str:
         """The pass mark in plain words."""
         judges = len(self.judges)
-        mark = f"The panel's pass mark is {float(self.cut):.2f} of {self.items} items, {float(self.percent):.1f} %."
+        share = amount(float(self.percent), "percent")
+        mark = f"The panel's pass mark is {float(self.cut):.2f} of {self.items} items, {share}."
         if self.error is None:
             return f"{mark} No error is given: {PANEL.says(judges, 'judges').lower()}"
         return (

@@ -13,7 +13,7 @@ from statistics import fmean, pvariance
 
 from trainer.statistics.curves import f_quantile, log_beta
 from trainer.statistics.difficulty import Interval
-from trainer.statistics.enough import DECISION, RELIABILITY
+from trainer.statistics.enough import DECISION, RELIABILITY, percent
 from trainer.statistics.replies import Table
 
 
@@ -57,7 +57,7 @@ class PaperFigures:
             said.append(f"How often it would decide alike: {DECISION.says(self.people)}")
         else:
             said.append(
-                f"A second such paper would pass or fail {self.decision.alike:.0%} of them as this one did; "
+                f"A second such paper would pass or fail {percent(self.decision.alike)} of them as this one did; "
                 f"kappa {self.decision.kappa:.2f} is what of that is not luck. {DECISION.says(self.people)}"
             )
         return said

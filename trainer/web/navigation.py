@@ -29,6 +29,7 @@ MENU: tuple[Item, ...] = (
     Item("My record", "record.standing", "trainee"),
     Item("Classes", "instructor.classes", "instructor"),
     Item("Drill sets", "instructor.all_sets", "instructor"),
+    Item("Statistics", "instructor.statistics", "instructor"),
     Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
     Item("Packs", "instructor.packs", "instructor"),
     Item("Bank", "instructor.question_bank", "instructor"),

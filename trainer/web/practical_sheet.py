@@ -8,11 +8,12 @@ from fractions import Fraction
 
 from trainer.bank import Bank
 from trainer.bank.practical import Area, Practical
+from trainer.drawing.measures import Spot, piece
 from trainer.examinations.practical import FALSE_CALLS, KNOWN, SHARES, Difference, Outcome
 from trainer.examinations.specimen import Known
 from trainer.services import scoring_practicals, specimens
 from trainer.services.practicals import Held
-from trainer.store.models import Person, PracticalSheet
+from trainer.store.models import Person, PracticalSheet, Specimen
 
 AREA_WORDS: dict[Area, str] = {
     "apparatus": "Apparatus and checks",
@@ -47,6 +48,11 @@ class Part:
     weight: int
     rows: tuple[Row, ...]
 
+    @property
+    def known(self) -> bool:
+        """Whether the known discontinuities stand in it."""
+        return any(row.place for row in self.rows)
+
 
 @dataclass(frozen=True, slots=True)
 class View:
@@ -64,13 +70,15 @@ class View:
     shares: tuple[tuple[str, str, str], ...]
     grave: int
     differing: int
+    map: str
 
 
 def view(held: Held, by_id: int) -> View:
     """The practical as one of its examiners may see it: the other's marks only when both are done."""
     apart = {one.id: one for one in held.differences}
     grave = sum(one.grave for one in apart.values())
-    found = scoring_practicals.result(held) if held.all_done and not grave else None
+    scored = held.all_done and not grave and not held.row.void_reason
+    found = scoring_practicals.result(held) if scored else None
     parts = [
         Part(AREA_WORDS[area], held.checklist.weights[area], tuple(_rows(held, area, by_id, apart)))
         for area in held.checklist.areas
@@ -79,7 +87,14 @@ def view(held: Held, by_id: int) -> View:
         held.row, _named(held.row.person), held.checklist, tuple(parts), _state(held, by_id),
         len(held.sheet.unmarked(held.marks[by_id])), len(held.sheet.unmarked({})),
         tuple(_examiners(held)), found, tuple(_shares(found)) if found else (), grave, len(apart),
+        drawn_map(held.row.specimen),
     )  # fmt: skip
+
+
+def drawn_map(specimen: Specimen) -> str:
+    """The private map as a drawing, numbered like the rows of the known discontinuities."""
+    spots = [Spot(k.kind, float(k.x), float(k.y), float(k.length)) for k in specimens.known(specimen)]
+    return piece(spots, f"What is in {specimen.code}")
 
 
 def empty_areas(checklist: Practical) -> list[tuple[str, int, tuple[tuple[str, int, bool], ...]]]:

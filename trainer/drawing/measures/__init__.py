@@ -8,6 +8,8 @@ from trainer.drawing.measures.chain import chain
 from trainer.drawing.measures.dial import dial
 from trainer.drawing.measures.distribution import SlipMark, distribution
 from trainer.drawing.measures.gauge import dates_gauge, gauge, mark
+from trainer.drawing.measures.intervals import CORRELATIONS, SHARES, Row, intervals
+from trainer.drawing.measures.piece import Spot, piece
 from trainer.drawing.measures.rule import rule
 from trainer.drawing.measures.ruler import Due, ruler
 from trainer.drawing.measures.seal import seal
@@ -16,9 +18,13 @@ from trainer.drawing.measures.tally import Stop, run, stand, tally
 from trainer.drawing.measures.words import ENGLISH, Words
 
 __all__ = [
+    "CORRELATIONS",
     "ENGLISH",
+    "SHARES",
     "Due",
+    "Row",
     "SlipMark",
+    "Spot",
     "Stop",
     "Stroke",
     "Words",
@@ -27,7 +33,9 @@ __all__ = [
     "dial",
     "distribution",
     "gauge",
+    "intervals",
     "mark",
+    "piece",
     "rule",
     "ruler",
     "run",

@@ -73,6 +73,8 @@ class Words:
     spread_desc: str = "{answers} answers, {inside} of them accepted, which is {low} to {high}."
     spread_slip: str = "{slip}: {count} near {value}."
     spread_beyond: str = "{count} further off than the line reaches."
+    piece_spot: str = "{number}: {kind}, {x} from the left, {y} from below, {length} long."
+    interval_row: str = "{name}: {value}, between {low} and {high}."
     months: tuple[str, ...] = (
         "Jan",
         "Feb",

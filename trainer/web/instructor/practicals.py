@@ -15,6 +15,7 @@ from trainer.web.practical_forms import HoldForm
 
 bp = guarded_blueprint("practicals", __name__, EXAMINING, "/practicals")
 Page = str | tuple[str, int] | Response
+MOST_TOGETHER = 10
 
 
 @bp.get("/")
@@ -83,10 +84,11 @@ def stand(sheet_id: int) -> Page:
 
 @bp.post("/<int:sheet_id>/close")
 def close(sheet_id: int) -> Page:
-    """Score it and enter it into the ledger."""
+    """Score it, with others of the same sitting that are ticked, and enter it into the ledger."""
     form = forms.Voiding(formdata=None)
+    ids = [sheet_id, *(forms.number(one) for one in request.form.getlist("also")[:MOST_TOGETHER])]
     with form.taking(), parts().database.writing() as session:
-        scoring_practicals.close(session, parts().bank, me().id, sheet_id, parts().clock())
+        scoring_practicals.close(session, parts().bank, me().id, ids, parts().clock())
     if form.reason.errors:
         return _sheet(sheet_id, form), 422
     flash("Closed. The entry waits for a countersignature.", "done")
@@ -132,5 +134,7 @@ def _render(sheet_id: int, template: str, **more: object) -> str:
     with parts().database.reading() as session:
         held = practicals.own(session, parts().bank, me().id, sheet_id)
         view = practical_sheet.view(held, me().id)
+        others = scoring_practicals.beside(session, parts().bank, me().id, held) if held.settled else []
+        also = [(one.row.id, f"{one.row.specimen.code}: {one.checklist.title}") for one in others]
         cautions = practical_sheet.cautions(parts().bank, held.checklist)
-    return render_template(f"instructor/{template}.html", it=view, cautions=cautions, **more)
+    return render_template(f"instructor/{template}.html", it=view, cautions=cautions, also=also, **more)

@@ -6,6 +6,7 @@ from flask import redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.services import specimens
+from trainer.web import practical_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor.practicals import bp
 from trainer.web.practical_forms import SpecimenForm
@@ -38,7 +39,9 @@ def specimen(specimen_id: int) -> Page:
     """One specimen with its map."""
     with parts().database.reading() as session:
         found = specimens.own(session, me().id, specimen_id)
-    return render_template("instructor/specimen.html", found=found, known=specimens.known(found))
+    return render_template(
+        "instructor/specimen.html", found=found, known=specimens.known(found), drawn=practical_sheet.drawn_map(found)
+    )  # fmt: skip
 
 
 @bp.post("/specimens/<int:specimen_id>/retire")

@@ -1,0 +1,158 @@
+"""Statistics for the instructor: how hard each drill is, one drill, one examination, a pass mark set by a panel."""
+
+from __future__ import annotations
+
+from flask import render_template, request
+from werkzeug.wrappers import Response
+
+from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
+from trainer.errors import NotFound, Refused
+from trainer.formulas.writing import amount, number
+from trainer.services import item_statistics
+from trainer.services.item_statistics import PAPERS, PRACTICE, Seen
+from trainer.statistics import panel
+from trainer.statistics.difficulty import Drift, Share
+from trainer.statistics.items import ItemFigures
+from trainer.web.access import me, parts
+from trainer.web.instructor import bp
+
+Page = str | tuple[str, int] | Response
+SOURCES = {PRACTICE: "practice", PAPERS: "closed examinations"}
+
+
+@bp.get("/statistics")
+def statistics() -> Page:
+    """How hard each family of drills is for the people of one's classes."""
+    bank = parts().bank
+    found = item_statistics.by_family(bank, _seen())
+    names = {e.drill.skill: e.drill.title for e in reversed(bank.drills.values())}
+    drills = {e.drill.skill: e.id for e in reversed(bank.drills.values())}
+    enough = sorted((f for f in found if found[f].interval), key=lambda f: found[f].right / found[f].of)
+    return render_template(
+        "instructor/statistics.html", source=_source(), sources=SOURCES,
+        picture=intervals([_row(names[f], found[f]) for f in enough], SHARES, "Right first answers"),
+        told=[(names[f], drills[f], found[f].says) for f in enough],
+        few=sorted((names[f], drills[f], found[f].of) for f in found if f not in enough),
+    )  # fmt: skip
+
+
+@bp.get("/statistics/<drill_id>")
+def drill_statistics(drill_id: str) -> Page:
+    """One drill: each thing it asks for, low against high values, its slips, its history."""
+    bank, drill_id = parts().bank, drill_id[:80]
+    drill = bank.drill(drill_id).drill
+    with parts().database.reading() as session:
+        history = item_statistics.use(session, me().id, bank, drill_id)
+    answers = _seen()
+    finds = item_statistics.by_find(answers, drill_id)
+    named = {find: drill.quantities[find].name for find in drill.finds}
+    shown = [_row(named.get(find, find), share) for find, share in finds.items() if share.interval]
+    values = item_statistics.by_value(answers, drill_id).items()
+    return render_template(
+        "instructor/drill_statistics.html", drill=drill, source=_source(), sources=SOURCES, history=history,
+        picture=intervals(shown, SHARES, f"{drill.title}: right first answers", fid="finds"),
+        finds=[(named.get(find, find), share.says) for find, share in finds.items()],
+        values=[
+            (_value_title(drill_id, key), _bins(drill_id, key, one, f"bins-{at}"), one.says)
+            for at, (key, one) in enumerate(values)
+        ],
+        slips=[
+            (parts().shelf.slip_name(drill_id, one.name) if one.name else "not recognised", one)
+            for one in item_statistics.slips(answers, drill_id)
+        ],
+    )  # fmt: skip
+
+
+@bp.get("/sittings/<int:sitting_id>/statistics")
+def sitting_statistics(sitting_id: int) -> Page:
+    """One closed examination: how far its score can be trusted, and how each item did."""
+    with parts().database.reading() as session:
+        found, paper, items, asked = item_statistics.of_sitting(session, me().id, sitting_id)
+    titles = {item: f"{item}. {_title(*asked[item])}" for item in asked}
+    return render_template(
+        "instructor/sitting_statistics.html", found=found, paper=paper,
+        items=[(titles[one.item], one) for one in items],
+        hard=intervals(
+            [_row(titles[one.item], one.share) for one in items if one.share.interval], SHARES,
+            "How hard each item was", fid="hard",
+        ),
+        rest=intervals(_with_rest(items, titles), CORRELATIONS, "Each item with the rest of the paper", fid="rest"),
+    )  # fmt: skip
+
+
+@bp.get("/panel")
+def panel_form() -> Page:
+    """The sheet of a panel, empty."""
+    return render_template("instructor/panel.html", typed="", fault="", found=None, picture="")
+
+
+@bp.post("/panel")
+def panel_result() -> Page:
+    """What a panel's ratings give. Nothing is kept: the sheet belongs to the panel's own record."""
+    typed = request.form.get("ratings", "")
+    try:
+        found = panel.figures(panel.read_ratings(typed))
+    except Refused as refused:
+        page = render_template(
+            "instructor/panel.html", typed=typed[:40_000], fault=str(refused), found=None, picture=""
+        )
+        return page, 422
+    rows = [
+        Row(f"Item {at}", mean, max(0.0, mean - apart), min(1.0, mean + apart))
+        for at, (mean, apart) in enumerate(zip(found.by_item, found.spread, strict=True), 1)
+    ]
+    return render_template(
+        "instructor/panel.html", typed=typed, fault="", found=found,
+        picture=intervals(rows, SHARES, "The panel's view of each item, one standard deviation up and down"),
+    )  # fmt: skip
+
+
+def _source() -> str:
+    wanted = request.args.get("of", PRACTICE)
+    if wanted not in SOURCES:
+        raise NotFound("There are no such statistics.")
+    return wanted
+
+
+def _seen() -> list[Seen]:
+    source = _source()
+    with parts().database.reading() as session:
+        return item_statistics.seen(session, me().id, source)
+
+
+def _row(name: str, share: Share) -> Row:
+    found = share.interval
+    assert found is not None, "rows are made of shares that are shown"
+    return Row(name, found.value, found.low, found.high, f"{share.right} of {share.of}")
+
+
+def _with_rest(items: list[ItemFigures], titles: dict[str, str]) -> list[Row]:
+    return [
+        Row(titles[one.item], one.rest.value, one.rest.low, one.rest.high) for one in items if one.rest is not None
+    ]  # fmt: skip
+
+
+def _title(drill_id: str, find: str) -> str:
+    entry = parts().bank.drills.get(drill_id)
+    if entry is None or find not in entry.drill.quantities:
+        return drill_id or "question"
+    return f"{entry.drill.title}, {entry.drill.quantities[find].name}"
+
+
+def _value_title(drill_id: str, key: tuple[str, str]) -> str:
+    find, symbol = (_quantity(drill_id, one) for one in key)
+    return f"Asked for {find}, by {symbol}"
+
+
+def _bins(drill_id: str, key: tuple[str, str], found: Drift, fid: str) -> str:
+    unit = parts().bank.drill(drill_id).drill.quantities[key[1]].unit if _known(drill_id, key[1]) else "1"
+    rows = [_row(f"{number(one.low)} to {amount(one.high, unit)}", one.share) for one in found.bins]
+    return intervals(rows, SHARES, _value_title(drill_id, key), fid=fid)
+
+
+def _known(drill_id: str, symbol: str) -> bool:
+    return symbol in parts().bank.drill(drill_id).drill.quantities
+
+
+def _quantity(drill_id: str, symbol: str) -> str:
+    return parts().bank.drill(drill_id).drill.quantities[symbol].name if _known(drill_id, symbol) else symbol
