@@ -22,7 +22,8 @@ def home() -> Page:
     """What now, why, how far."""
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
-        found = progress.home(session, parts().shelf, me().id, lines, parts().clock())
+        whole = wanted.whole(parts().shelf, lines, sets)
+        found = progress.home(session, parts().shelf, me().id, lines, whole, parts().clock())
     today = this_day()
     strips = {
         line.family: strip(
