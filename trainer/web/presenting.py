@@ -174,6 +174,14 @@ def given_words(mould: Mould, exercise: Exercise) -> list[str]:
     return [f"{quantities[s].name} {with_unit(t, quantities[s].unit)}" for s, t in exercise.texts.items()]
 
 
+def answer_words(mould: Mould, exercise: Exercise) -> str:
+    """Return the right answer; of a band both limits."""
+    if mould.band:
+        low, high = inward(exercise.accepted.low, exercise.accepted.high)
+        return f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
+    return written(mould, exercise.answer)
+
+
 def sources_view(drill: Drill) -> list[dict[str, str]]:
     """Return each source with how far it was read."""
     return [

@@ -22,6 +22,7 @@ from trainer.store.models.practice import (
     Exercise,
     Lesson,
     LessonExercise,
+    PrintedSheet,
     SkillState,
 )
 from trainer.store.models.records import Export, PinnedIssuer
@@ -55,6 +56,7 @@ __all__ = [
     "Person",
     "PersonRole",
     "PinnedIssuer",
+    "PrintedSheet",
     "SignInSession",
     "SignedHead",
     "Sitting",
