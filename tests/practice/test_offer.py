@@ -81,11 +81,12 @@ def test_an_overdue_skill_says_since_when() -> None:
 def test_six_are_begun_side_by_side_and_the_longest_unseen_is_next() -> None:
     """Five begun leave room for a new one; with six the one that came longest ago is taken."""
     lines = [Line(name, None, name) for name in "abcdefg"]
-    begun = {name: after(Skill(), False, TODAY) for name in "abcde"}
+    learning = replay([(TODAY, False)] * 3)
+    begun = dict.fromkeys("abcde", learning)
     offer = choose(lines, begun, list("abcde"), TODAY, {})
     assert offer is not None
     assert offer.line.drill == "f"
-    offer = choose(lines, begun | {"f": after(Skill(), False, TODAY)}, list("bacdeffff"), TODAY, {})
+    offer = choose(lines, begun | {"f": learning}, list("bacdeffff"), TODAY, {})
     assert offer is not None
     assert offer.line.drill == "b"
 
