@@ -78,6 +78,19 @@ def test_an_overdue_skill_says_since_when() -> None:
     assert offer.reason == "because it was due on 7 January"
 
 
+def test_six_are_begun_side_by_side_and_the_longest_unseen_is_next() -> None:
+    """Five begun leave room for a new one; with six the one that came longest ago is taken."""
+    lines = [Line(name, None, name) for name in "abcdefg"]
+    learning = replay([(TODAY, False)] * 3)
+    begun = dict.fromkeys("abcde", learning)
+    offer = choose(lines, begun, list("abcde"), TODAY, {})
+    assert offer is not None
+    assert offer.line.drill == "f"
+    offer = choose(lines, begun | {"f": learning}, list("bacdeffff"), TODAY, {})
+    assert offer is not None
+    assert offer.line.drill == "b"
+
+
 @given(st.lists(st.tuples(st.integers(0, 2), st.booleans()), min_size=20, max_size=120))
 def test_once_steady_never_twice_in_a_row(log: list[tuple[int, bool]]) -> None:
     """Whatever is answered on whatever days, a skill that is steady or proven is not offered right again."""

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.practice.skill import Skill, after, gaps, replay, sentences
+from trainer.practice.skill import Skill, after, gaps, least_left, replay, sentences
 
 DAY = date(2026, 1, 1)
 EIGHT = [(0, 1)] * 8
@@ -76,6 +76,20 @@ def test_replay_equals_step_by_step(log: list[tuple[int, bool]]) -> None:
         dated.append((day, right))
         skill = after(skill, right, day)
     assert replay(dated) == skill
+
+
+@given(answer_log)
+def test_least_left_is_what_it_takes(log: list[tuple[int, bool]]) -> None:
+    """That many right answers, each on a day of its own four days later, prove the skill; one less does not."""
+    day, skill = DAY, Skill()
+    for step, right in log:
+        day += timedelta(days=step)
+        skill = after(skill, right, day)
+    for left in range(least_left(skill), 0, -1):
+        assert (skill.state == "proven", least_left(skill)) == (False, left)
+        day += timedelta(days=4)
+        skill = after(skill, True, day)
+    assert skill.state == "proven"
 
 
 def test_the_rule_is_said_in_two_sentences() -> None:

@@ -100,6 +100,19 @@ def test_searching_keeps_what_is_ticked(as_ian: Browser, own_class: int, store: 
         assert session.scalars(select(DrillSet)).all() == []
 
 
+def test_what_is_proven_of_a_set_counts_on_the_way(
+    as_tess: Browser, as_ian: Browser, own_class: int, store: Database, people: People
+) -> None:
+    """The way to all proven is that of the whole set, its proven skill hatched."""
+    give(as_ian, own_class, right_needed="")
+    with store.writing() as session:
+        for days in (*[9] * 8, 8, 4):
+            skills.move(session, people.tess, PROD, True, NOW - timedelta(days=days))
+    page = as_tess.get("/trainee/").get_data(as_text=True)
+    assert "A bar of 2 skills: 1 proven, 0 steady and to be proven, 1 before that." in page
+    assert "if none is missed: 10." in page
+
+
 def test_a_line_may_name_what_is_asked(
     as_ian: Browser, as_tess: Browser, own_class: int, store: Database, shelf: Shelf
 ) -> None:

@@ -61,7 +61,8 @@ def choose(
     same = [line for line in open_lines if line.family == last]
     if same and (not others or _stay(skills.get(last or ""), recent, last)):
         others = same
-    room = sum(skill.state == "begun" for skill in skills.values()) < _BEGUN_AT_ONCE
+    begun = {line.family for line in lines if line.family in skills and skills[line.family].state == "begun"}
+    room = len(begun) < _BEGUN_AT_ONCE
     seen = {family: turn for turn, family in enumerate(recent)}
     # of equal rank the earlier family goes first, and within it the line that came least often
     places = {line.family: place for place, line in reversed(list(enumerate(others)))}

@@ -69,6 +69,16 @@ def replay(answers: Iterable[tuple[date, bool]]) -> Skill:
     return skill
 
 
+def least_left(skill: Skill) -> int:
+    """Return how many right answers prove the skill if none is missed."""
+    if skill.state != "begun":
+        return len(PROOF_GAPS) - len(skill.proofs) if skill.state == "steady" else 0
+    count, tried = 0, skill
+    while tried.state == "begun":
+        count, tried = count + 1, after(tried, True, skill.due_on or date.min)
+    return count + len(PROOF_GAPS)
+
+
 def _missed(skill: Skill, on: date) -> Skill:
     back: State = "steady" if skill.state == "proven" else "begun"
     due = _later(on, 1) if back == "steady" else on

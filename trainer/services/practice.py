@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from sqlalchemy import bindparam, func, select
 from sqlalchemy.exc import IntegrityError
@@ -110,12 +111,14 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
     row = session.scalars(_WITH_ANSWER, {"id": exercise_id}).first()
     if row is None or row.person_id != person_id:
         raise NotFound("There is no such exercise.")
-    entry = shelf.bank.drills.get(row.drill_id)
-    kept = (
-        None if entry and entry.edition == row.edition_hash else editions.content(session, row.edition_hash)
-    )
-    mould, drawn = shelf.stored(kept, row.snapshot)
-    return Shown(row, mould, drawn)
+    return Shown(row, *remade(session, shelf, row.snapshot))
+
+
+def remade(session: Session, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
+    """Make a kept exercise again from the edition it was drawn from, whatever became of the bank."""
+    entry, edition = shelf.bank.drills.get(snapshot["drill"]), snapshot["edition"]
+    kept = None if entry and entry.edition == edition else editions.content(session, edition)
+    return shelf.stored(kept, snapshot)
 
 
 def judged(it: Shown, decimal: str = "point") -> Verdict:

@@ -12,9 +12,8 @@ from sqlalchemy.orm import Session
 from trainer.drawing.measures import Stroke
 from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
-from trainer.practice.skill import Skill, after, sentences
+from trainer.practice.skill import Skill, after, least_left, sentences
 from trainer.services import lessons, practice, skills
-from trainer.services.assignments import OpenSet
 from trainer.services.lessons import Waiting
 from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise
@@ -45,20 +44,22 @@ class Home:
     proven: int
     steady: int
     rest: int
+    answers_left: int  # right answers to all proven, if none is missed
 
 
 def home(
-    session: Session, shelf: Shelf, person_id: int, lines: Sequence[Line], sets: Sequence[OpenSet], now: datetime
-) -> Home:  # fmt: skip
-    """Gather the first page over the lines that this person is to practise.
-
-    The way to all proven is that of the open ``sets`` as a whole, what is done in them included, else of the lines.
-    """
+    session: Session,
+    shelf: Shelf,
+    person_id: int,
+    lines: Sequence[Line],
+    whole: Sequence[Line],
+    now: datetime,
+) -> Home:
+    """Gather the first page: what is next among lines, and how far the whole of them is."""
     offer = practice.next_offer(session, shelf, person_id, lines, now)
     known = skills.skills_of(session, person_id)
-    whole = [pair for one in sets for pair in one.lines]
-    families = dict.fromkeys(line.family for line in (practice.lines_of(shelf, whole) or lines))
-    states = [known[f].state if f in known else "rest" for f in families]
+    goals = [known.get(family, Skill()) for family in dict.fromkeys(line.family for line in whole)]
+    states = [skill.state for skill in goals]
     lesson = lessons.waiting(session, shelf, person_id, now)
     title = shelf.bank.drills[offer.line.drill].drill.title if offer else ""
     return Home(
@@ -68,7 +69,8 @@ def home(
         tuple(_lines(session, shelf, person_id, known, now)),
         states.count("proven"),
         states.count("steady"),
-        len(states) - states.count("proven") - states.count("steady"),
+        states.count("begun"),
+        sum(least_left(skill) for skill in goals),
     )
 
 

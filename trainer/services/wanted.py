@@ -26,6 +26,11 @@ def lines_for(
     return practice.lines_of(shelf, list(dict.fromkeys(wanted))), found
 
 
+def whole(shelf: Shelf, lines: Sequence[Line], found: Sequence[OpenSet]) -> Sequence[Line]:
+    """Return all that leads to the end: the open sets with what is done of them, else the lines to practise."""
+    return practice.lines_of(shelf, [line for one in found for line in one.lines]) or lines
+
+
 def wanted_line(
     session: Session, shelf: Shelf, person_id: int, form: Mapping[str, str], now: datetime
 ) -> tuple[Line, str, int | None]:

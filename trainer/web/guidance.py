@@ -48,7 +48,7 @@ def lesson_view(bank: Bank, it: Shown) -> dict[str, Any]:
         "ask": presenting.ask(drill, it.drawn.find),
         "given": presenting.given_words(it.mould, it.drawn),
         "wrong": written(it.mould, it.wrong.value or 0.0),
-        "right": written(it.mould, it.drawn.answer),
+        "right": presenting.answer_words(it.mould, it.drawn),
         "working": presenting.working_view(bank, it.mould, it.drawn, it.wrong),
         "figure": presenting.solved_figure(it.mould, it.drawn, it.wrong),
     }

@@ -51,14 +51,15 @@ def ask(drill: Drill, find: str) -> str:
     return spec.ask if spec else f"What is the {drill.quantities[find].name}?"
 
 
-def find_view(drill: Drill, find: str) -> dict[str, str]:
+def find_view(drill: Drill, find: str) -> dict[str, Any]:
     """Return what the answer field needs to know of the unknown."""
     quantity = drill.quantities[find]
     turned = drill.accept.own_unit or not unit(quantity.unit).shown
     units = [] if turned else [u.shown for u in alike(quantity.unit) if u.shown][:3]
     own = unit(quantity.unit).shown
-    hint = " or ".join(dict.fromkeys([own, *(u for u in units if u != own)][:2]))
-    return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint}
+    offered = list(dict.fromkeys(filter(None, [own, *units])))
+    hint = " or ".join(offered[:2])
+    return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint, "units": offered}
 
 
 def parts_list(mould: Mould, exercise: Exercise, lengths: str = "drawn") -> list[dict[str, Any]]:
@@ -173,6 +174,14 @@ def given_words(mould: Mould, exercise: Exercise) -> list[str]:
     """Return what is given, each with its name."""
     quantities = mould.read.drill.quantities
     return [f"{quantities[s].name} {with_unit(t, quantities[s].unit)}" for s, t in exercise.texts.items()]
+
+
+def answer_words(mould: Mould, exercise: Exercise) -> str:
+    """Return the right answer; of a band both limits."""
+    if mould.band:
+        low, high = inward(exercise.accepted.low, exercise.accepted.high)
+        return f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
+    return written(mould, exercise.answer)
 
 
 def sources_view(drill: Drill | Formula) -> list[dict[str, str]]:

@@ -26,6 +26,7 @@ from trainer.store.models.practice import (
     Exercise,
     Lesson,
     LessonExercise,
+    PrintedSheet,
     SkillState,
 )
 from trainer.store.models.practices import PracticeDecision, PracticeRevision
@@ -71,6 +72,7 @@ __all__ = [
     "PracticalSheet",
     "PracticeDecision",
     "PracticeRevision",
+    "PrintedSheet",
     "QuestionAnswer",
     "QuestionSheet",
     "SignInSession",

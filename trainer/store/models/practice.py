@@ -154,6 +154,17 @@ class Lesson(Model):
     begun_at: Mapped[datetime]
 
 
+class PrintedSheet(Model):
+    """Exercises printed for one person to work on paper, with what is needed to make them and their key again."""
+
+    __tablename__ = "printed_sheet"
+
+    id: Mapped[Key]
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    made_at: Mapped[datetime]
+    items: Mapped[Json]
+
+
 class LessonExercise(Model):
     """That an exercise was given in a lesson."""
 

@@ -59,6 +59,6 @@ def _sheet(sheet_id: int, typed: str = "", fault: str = "") -> str:
             it=it, job=it.cast.job, situation=it.cast.job.situations[it.drawn.situation],
             steps=job_sheet.step_rows(it), marked=job_sheet.marked_views(bank, it) if shown else [],
             view=None if it.done else job_sheet.asked_view(it), key=secrets.token_hex(16), typed=typed, fault=fault,
-            given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
+            decimal=parts().settings.decimal, given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
             title_rows=job_sheet.title_rows(it.cast, it.drawn, marks),
         )  # fmt: skip

@@ -24,7 +24,8 @@ def home() -> Page:
     """What now, why, how far."""
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
-        found = progress.home(session, parts().shelf, me().id, lines, sets, parts().clock())
+        whole = wanted.whole(parts().shelf, lines, sets)
+        found = progress.home(session, parts().shelf, me().id, lines, whole, parts().clock())
         asked = class_questions.waiting_for(session, me().id)
     today = this_day()
     strips = {
@@ -81,9 +82,10 @@ def exercise(exercise_id: int) -> Page:
 def answer(exercise_id: int) -> Page:
     """Mark and keep one answer; unreadable text comes back with a sentence and stays typed."""
     text, key = request.form.get("answer", "")[:2000], request.form.get("key", "")[:64] or None
+    scratch = request.form.get("scratch", "") if request.form.get("keep_scratch") else ""
     with parts().database.writing() as session:
         verdict = practice.take(
-            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), decimal()
+            session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), decimal(), scratch
         )
     if verdict.kind == "unreadable":
         return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
@@ -191,6 +193,9 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         "trainee/exercise.html",
         view=presenting.exercise_view(it.mould, it.drawn, lengths=me().habits.lengths),
         key=secrets.token_hex(16),
+        decimal=decimal(),
+        scratch=request.form.get("scratch", "")[: practice.MOST_SCRATCH],
+        keep=bool(request.form.get("keep_scratch")),
         typed=typed,
         fault=fault,
         row=it.row,

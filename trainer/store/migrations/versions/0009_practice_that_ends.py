@@ -1,4 +1,4 @@
-"""Guidance and hints of an exercise, lessons on one slip, and what each person has chosen for the pages."""
+"""Guidance and hints of an exercise, lessons on one slip, printed sheets, what each person chose for the pages."""
 
 from __future__ import annotations
 
@@ -43,6 +43,16 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_lesson_exercise_lesson_id"), "lesson_exercise", ["lesson_id"])
     op.create_table(
+        "printed_sheet",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("items", sa.JSON(), nullable=False),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_printed_sheet_person_id_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_printed_sheet")),
+    )
+    op.create_index(op.f("ix_printed_sheet_person_id"), "printed_sheet", ["person_id"])
+    op.create_table(
         "habit",
         sa.Column("person_id", sa.Integer(), nullable=False),
         sa.Column("decimal", sa.String(length=40), nullable=False),
@@ -60,6 +70,7 @@ def upgrade() -> None:
 
 def downgrade() -> None:
     op.drop_table("habit")
+    op.drop_table("printed_sheet")
     op.drop_table("lesson_exercise")
     op.drop_table("lesson")
     op.drop_column("answer", "decimal")

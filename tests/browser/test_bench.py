@@ -1,0 +1,159 @@
+"""Beside the answer: units, number pad and strip only type into the field; and the field is in sight on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+
+from tests.make import People
+from trainer.drills.shelf import Shelf
+from trainer.settings import bank_folder
+from trainer.store import Database
+from trainer.store.models import Answer
+
+pytestmark = pytest.mark.browser
+SUMS = [
+    ("45000/(6.5+2)", False, 45000 / 8.5),
+    ("2^3^2", False, 512),
+    ("-2^2", False, -4),
+    ("sqrt(2)*pi", False, 4.442882938),
+    ("√ 9 × 2", False, 6),
+    ("45 000 / 3", False, 15000),
+    ("1,5*2", True, 3),
+    ("2*ans", False, 14),
+    ("1,5*2", False, None),
+    ("2+", False, None),
+    ("(2", False, None),
+    ("1/0", False, None),
+    ("alert(1)", False, None),
+    ("2 3", False, None),
+    ("(" * 300, False, None),
+    ("", False, None),
+]
+
+
+@pytest.fixture(scope="module")
+def shelf() -> Shelf:
+    """The whole bank, since its longest sheet must fit too."""
+    return Shelf.of_folder(Path(bank_folder()))
+
+
+def open_drill(page: Any, drill: str, find: str = "") -> None:
+    """Ask for an exercise of a drill, as the page of all drills does."""
+    page.goto("/trainee/drills")
+    page.evaluate(
+        """([drill, find]) => {
+            const form = document.querySelector('form[action$="/practice"]');
+            form.elements.drill.value = drill;
+            if (find) form.append(Object.assign(document.createElement('input'), {name: 'find', value: find}));
+            form.submit();
+        }""",
+        [drill, find],
+    )
+    page.wait_for_url("**/practice/*")
+
+
+def test_the_field_is_in_sight_on_a_phone(
+    page_of: Callable[..., Any], people: People, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The sheets with the longest parts lists have their answer field within 390 by 844, nothing scrolled."""
+    seeds = iter(range(100))
+    monkeypatch.setattr("trainer.web.trainee.practice.secrets.randbelow", lambda _most: next(seeds))
+    page = page_of(people.tess, 390)
+    drills = {one: entry.drill for one, entry in shelf.bank.drills.items()}
+    longest = sorted(drills, key=lambda one: -len(shelf.mould(one).given))[:12]
+    for drill, find in [(one, next(iter(drills[one].finds))) for one in longest] + [
+        ("conductor-shots", find) for find in drills["conductor-shots"].finds
+    ]:
+        open_drill(page, drill, find)
+        box = page.locator(".answer .line").bounding_box()
+        assert box["y"] + box["height"] <= 844, drill
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390, drill
+
+
+@pytest.mark.parametrize(("sum_", "comma", "value"), SUMS)
+def test_sums_are_read_by_hand(
+    page_of: Callable[..., Any], people: People, sum_: str, comma: bool, value: float | None
+) -> None:
+    """Sums give their value; what is no sum gives nothing and runs nothing."""
+    page = page_of(people.tess)
+    page.goto("/trainee/glossary")
+    got = page.evaluate(
+        "([text, comma]) => import('/static/reckoning.js').then((m) => m.reckon(text, {comma, before: 7}))",
+        [sum_, comma],
+    )
+    assert got == (None if value is None else pytest.approx(value))
+    assert page.faults == []
+
+
+def test_unit_pad_and_strip_type_into_the_field(
+    page_of: Callable[..., Any], people: People, store: Database
+) -> None:
+    """Keys insert at the caret, a unit replaces the unit, a result takes the number's place, and all goes along if wanted."""
+    page = page_of(people.tess, 390)
+    open_drill(page, "coil-low-fill-wall", "I")
+    field = page.get_by_label("with its unit")
+    field.fill("12")
+    page.get_by_role("button", name="kA", exact=True).click()
+    assert field.input_value() == "12 kA"
+    page.get_by_role("button", name="A", exact=True).click()
+    assert field.input_value() == "12 A"
+    page.get_by_text("Number pad").click()
+    assert field.get_attribute("inputmode") == "none"
+    field.evaluate("one => { one.focus(); one.setSelectionRange(1, 1); }")
+    page.get_by_role("button", name="7", exact=True).click()
+    assert field.input_value() == "172 A"
+    assert page.evaluate("document.activeElement.id") == "answer"
+    page.get_by_role("button", name="take back one").click()
+    assert field.input_value() == "12 A"
+    page.keyboard.type("9")
+    assert field.input_value() == "192 A", "typing goes on where the caret is"
+    page.get_by_text("Reckon here").click()
+    page.get_by_label("A sum, then Enter").fill("45000/4/3")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Take 3750 over into the answer").click()
+    assert field.input_value() == "3750 A"
+    page.get_by_label("A sum, then Enter").fill("4500)")
+    page.keyboard.press("Enter")
+    page.get_by_text("That is no sum").wait_for()
+    page.get_by_label("Keep it with my answer").check()
+    field.fill("much")
+    page.get_by_role("button", name="Mark my answer").click()
+    page.get_by_text("must begin with a number").first.wait_for()
+    page.get_by_text("Reckon here").click()
+    assert page.get_by_label("What you reckoned").inner_text().startswith("45000/4/3 =")
+    field.fill("3750 A")
+    page.get_by_role("button", name="Mark my answer").click()
+    page.wait_for_url("**/verdict")
+    page.get_by_text("45000/4/3 = 3750").wait_for()
+    with store.reading() as session:
+        assert session.scalar(select(Answer.scratch)) == "45000/4/3 = 3750\n"
+    assert (page.left, page.faults) == ([], [])
+
+
+def test_nothing_is_kept_unless_wanted(page_of: Callable[..., Any], people: People, store: Database) -> None:
+    """Without the tick the strip stays on the page."""
+    page = page_of(people.tess, 1366)
+    open_drill(page, "coil-low-fill-wall", "I")
+    page.get_by_text("Reckon here").click()
+    page.get_by_label("A sum, then Enter").fill("1+1")
+    page.keyboard.press("Enter")
+    page.get_by_label("with its unit").fill("3750 A")
+    page.get_by_role("button", name="Mark my answer").click()
+    page.wait_for_url("**/verdict")
+    with store.reading() as session:
+        assert session.scalar(select(Answer.scratch)) is None
+
+
+def test_without_scripts_none_of_it_is_there(page_of: Callable[..., Any], people: People) -> None:
+    """The plain field remains."""
+    page = page_of(people.tess, 390, scripts=False)
+    page.goto("/trainee/")
+    page.get_by_role("button", name="Start: 1 exercise").click()
+    page.wait_for_url("**/practice/*")
+    assert page.get_by_text("Number pad").is_hidden()
+    assert page.get_by_label("with its unit").is_visible()

@@ -1,0 +1,34 @@
+"""Keys to the sheets that trainees of the house have printed."""
+
+from __future__ import annotations
+
+from flask import render_template
+from werkzeug.wrappers import Response
+
+from trainer.services import printed
+from trainer.services.moments import local_day
+from trainer.web import printed_sheet
+from trainer.web.access import me, parts
+from trainer.web.instructor import bp
+
+Page = str | tuple[str, int] | Response
+
+
+@bp.get("/printed", endpoint="printed")
+def all_printed() -> Page:
+    """The newest sheets, each with its key."""
+    with parts().database.reading() as session:
+        found = printed.of_house(session, me().id)
+        rows = [(row.id, person.name, local_day(row.made_at).isoformat()) for row, person in found]
+    return render_template("instructor/printed.html", rows=rows)
+
+
+@bp.get("/printed/<int:sheet_id>")
+def key(sheet_id: int) -> Page:
+    """The key to one sheet: answers, workings, what the usual slips give."""
+    with parts().database.reading() as session:
+        it = printed.for_key(session, parts().shelf, me().id, sheet_id)
+    keys = printed_sheet.key_views(parts().bank, it)
+    return render_template(
+        "instructor/printed_key.html", it=it, keys=keys, made_on=local_day(it.row.made_at).isoformat()
+    )
