@@ -35,7 +35,7 @@ class Power(Frozen):
     """power.yaml: what is known of pack and leads, the questions in their order, what must hold, the sizes."""
 
     quantities: dict[Symbol, PartQuantity] = Field(min_length=1, max_length=16)
-    steps: tuple[PowerStep, ...] = Field(min_length=1, max_length=12)
+    steps: tuple[PowerStep, ...] = Field(default=(), max_length=12)
     derived: dict[Symbol, Derived] = Field(default_factory=dict, max_length=8)
     sound: tuple[Proviso, ...] = Field(default=(), max_length=8)
     able: tuple[Proviso, ...] = Field(min_length=1, max_length=8)
