@@ -73,7 +73,7 @@ def _worked_part(
     settings: Settings, shelf: Shelf, technique: str, given: dict[str, str], find: str | None,
     in_unit: str | None, pack: str | None, texts: dict[str, str], as_json: bool,
 ) -> tuple[str, bool]:  # fmt: skip
-    """The sheet in words or as data, and whether a documented case fits."""
+    """The sheet in words or as data, and whether there is a result."""
     from trainer.shopwork.sheet import Asked, work_part
     from trainer.shopwork.shelf import ShopShelf
     from trainer.shopwork.telling import as_data, as_text
@@ -84,7 +84,7 @@ def _worked_part(
     asked = Asked(technique, given | shot, find or "", plate, in_unit or "")
     sheet = work_part(shop, asked)
     told = json.dumps(as_data(sheet), ensure_ascii=False) if as_json else as_text(shelf.bank, sheet)
-    return told, sheet.outcome.taken is not None
+    return told, sheet.result is not None
 
 
 def _pack(settings: Settings, shop: ShopShelf, name: str | None, texts: dict[str, str]) -> Pack | None:

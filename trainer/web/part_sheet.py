@@ -84,9 +84,10 @@ def _heading(sheet: WorkSheet) -> str:
     name = outcome.read.technique.quantities[outcome.find].name
     if sheet.result:
         return f"{name[:1].upper()}{name[1:]}: {sheet.result.text}"
-    return (
-        "No relation of this document for this part" if outcome.taken else "Not yet: no documented case fits"
-    )
+    if outcome.taken:
+        return "No relation of this document for this part"
+    wanting = next((one.wanting[0] for one in outcome.refused if one.wanting and not one.broken), "")
+    return f"Not yet: {wanting or 'no documented case fits this part'}"
 
 
 def _warnings(sheet: WorkSheet) -> list[str]:
