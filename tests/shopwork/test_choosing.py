@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.work import calls_in
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound, Refused
 from trainer.shopwork.pack import RESERVED
@@ -253,3 +254,11 @@ def test_no_symbol_takes_the_name_of_a_field() -> None:
     for entry in SHOP.bank.techniques.values():
         used |= {*entry.technique.quantities, *entry.technique.options}
     assert not used & RESERVED
+
+
+def test_the_work_of_any_part_is_bounded() -> None:
+    """However the values are chosen, trying every case stays within a fixed amount of work."""
+    sheet("coil", "I", **COIL)  # whatever is solved or compiled for the first time
+    hostile = {**COIL, "L": "1e14 in", "N": "1e-14", "coil": "9e14 km"}
+    usual = calls_in(lambda: sheet("coil", "I", **COIL))
+    assert calls_in(lambda: sheet("coil", "I", **hostile)) < 2 * usual < 400_000
