@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from trainer.drills.shelf import Shelf
+from trainer.shopwork.lines import derived_lines
 from trainer.shopwork.pack import Pack, known_of, read_pack, read_shot
 from trainer.shopwork.power import Judgement, judge
 from trainer.shopwork.sheet import Asked, work_part
@@ -69,6 +70,13 @@ def test_can_this_pack_do_it(current: float, on: float | None, able: bool, says:
     assert says in " ".join(judgement.unable)
 
 
+def test_a_small_current_may_stay_on() -> None:
+    """Where the root gives more than the whole time, all of it is allowed, and nothing is warned of."""
+    judgement = judged(1000)
+    assert (judgement.answers[0].worked.value > 1, judgement.answers[0].shown) == (True, 1)
+    assert judgement.warnings == ()
+
+
 def test_no_duty_above_the_rated_current() -> None:
     """Above the rated current the duty law says nothing; what the leads lose is still told."""
     assert set(answers(judged(4000))) == {"drop", "heat", "hot"}
@@ -121,6 +129,15 @@ def test_passes_share_the_ammeter_current() -> None:
     assert made.result is not None
     assert made.judgement is not None
     assert (made.result.value, made.judgement.values["current"], made.judgement.able) == (2000, 1000, True)
+    assert [line.symbol for lines in derived_lines(made.outcome) for line in lines] == ["meter"]
+
+
+def test_from_a_band_no_working_follows() -> None:
+    """The middle of a band is no value of the document, so no ammeter current is worked from it."""
+    part = {"OD": "8 in", "t": "0.5 in", "d": "1 in", "place": "offset", "passes": "2"}
+    made = work_part(SHOP, Asked("central-conductor", part, "I", Pack("P", {"rated": 1200.0})))
+    assert derived_lines(made.outcome) == ((), ())
+    assert made.judged_for == "Judged for the lowest current of the band, 300\u202fA."
 
 
 def test_what_is_left_empty_of_a_shot_is_assumed_or_unknown() -> None:

@@ -11,7 +11,9 @@ from trainer.bank.technique import Derived, PartQuantity
 class PowerStep(Frozen):
     """One question to the pack or the leads: a find of a drill, worked from values and earlier answers.
 
-    It is left out where ``when`` does not hold: a duty law says nothing above the rated current.
+    It is left out where ``when`` does not hold: a duty law says nothing above the rated current. ``shown``
+    names the derived value that stands on the sheet in its place (a duty of at most the whole time); the
+    drill's own warnings are then answered by it.
     """
 
     drill: Slug
@@ -19,6 +21,7 @@ class PowerStep(Frozen):
     answer: Symbol
     title: Short
     when: Formula | None = None
+    shown: Symbol | None = None
     shown_in: UnitName | None = None
     given: dict[Symbol, Symbol] = Field(min_length=1)
 

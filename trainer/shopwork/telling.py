@@ -57,18 +57,18 @@ def why_not(tried: Tried) -> str:
 
 
 def working_texts(outcome: Outcome) -> Iterator[str]:
-    """Return the working line by line: first what the case rests on, then the drill's own."""
-    yield from (line.right_text for line in derived_lines(outcome))
-    if outcome.worked:
-        lines = working(outcome.worked.mould, outcome.worked.exercise)
-        yield from (line.right_text + (f"   ({line.note})" if line.note else "") for line in lines)
+    """Return the working line by line: what the case rests on, the drill's own, what follows."""
+    before, after = derived_lines(outcome)
+    own = working(outcome.worked.mould, outcome.worked.exercise) if outcome.worked else ()
+    for line in (*before, *own, *after):
+        yield line.right_text + (f"   ({line.note})" if line.note else "")
 
 
 def answered_text(answered: Answered) -> str:
     """Write the answer to one question of a pack."""
     own = unit(answered.worked.unit)
     shown = unit(answered.step.shown_in or own.name)
-    return amount(own.to(shown, answered.worked.value), shown.name)
+    return amount(own.to(shown, answered.shown), shown.name)
 
 
 def able_text(judgement: Judgement) -> str:
@@ -138,7 +138,7 @@ def _elsewhere(outcome: Outcome, one: Tried) -> dict[str, Any]:
 def _pack_data(judged: Judgement | None) -> dict[str, Any] | None:
     if judged is None:
         return None
-    answers = {a.step.answer: {"value": a.worked.value, "unit": a.worked.unit} for a in judged.answers}
+    answers = {a.step.answer: {"value": a.shown, "unit": a.worked.unit} for a in judged.answers}
     says = [*judged.unable, *judged.warnings]
     return {
         "name": judged.name,
