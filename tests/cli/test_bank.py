@@ -83,6 +83,8 @@ def test_schemas_are_written(tmp_path: Path) -> None:
         "drill.json",
         "job.json",
         "bank.json",
+        "power.json",
+        "technique.json",
         "cautions.json",
         "glossary.json",
     }
