@@ -117,6 +117,21 @@ def test_no_case_is_no_result() -> None:
     )
 
 
+def test_a_technique_tells_its_symbols() -> None:
+    """Without any value the command names what may be given, with units and words."""
+    done = CliRunner().invoke(trainer, ["work", "coil"])
+    assert (done.exit_code, done.stdout) == (1, "")
+    assert "coil coil bore (in)" in done.stderr
+    assert "rule sheets or asme or navsea" in done.stderr
+
+
+def test_decimals_by_the_habit_of_the_house(tmp_path: Path) -> None:
+    """Where the settings say comma, 2,5 in is two and a half inches."""
+    (tmp_path / "trainer.toml").write_text("decimal_comma = true\n", encoding="utf-8")
+    asked = ["--instance", str(tmp_path), "work", "head-shot", "-g", "D=2,5 in", "--json"]
+    assert json.loads(CliRunner().invoke(trainer, asked).stdout)["accepted"]["low"] == 750
+
+
 @pytest.mark.parametrize(
     ("more", "says"),
     [

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from trainer.bank import Bank
+from trainer.bank.technique import Technique
 from trainer.drills.telling import source_text
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import unit
@@ -47,6 +48,13 @@ def as_data(sheet: WorkSheet) -> dict[str, Any]:
 def as_text(bank: Bank, sheet: WorkSheet) -> str:
     """Write the sheet for the terminal, warnings first."""
     return "\n".join(_lines(bank, sheet))
+
+
+def wanted_text(technique: Technique) -> str:
+    """Say what may be given of a part, symbol by symbol, and which words may be chosen."""
+    values = [f"{s} {q.name} ({unit(q.unit).shown or 'a number'})" for s, q in technique.quantities.items()]
+    words = [f"{symbol} {' or '.join(option.words)}" for symbol, option in technique.options.items()]
+    return f"Give what you know of the part with -g SYMBOL=VALUE: {'; '.join((*values, *words))}."
 
 
 def why_not(tried: Tried) -> str:
