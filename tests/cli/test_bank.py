@@ -85,6 +85,8 @@ def test_schemas_are_written(tmp_path: Path) -> None:
         "practical.json",
         "questions.json",
         "bank.json",
+        "power.json",
+        "technique.json",
         "cautions.json",
         "glossary.json",
     }

@@ -12,17 +12,18 @@ from trainer.services import demo, ledger_check, practices, schemes, skills, sta
 from trainer.services.passphrases import matches
 from trainer.settings import Settings
 from trainer.store import Database
-from trainer.store.models import Answer, Person
+from trainer.store.models import Answer, Pack, Person
 
 
 def test_it_fills_an_empty_store_once(database: Database, shelf: Shelf, clock: Clock) -> None:
-    """Sixteen people, answers, a whole chain; a second filling adds nothing."""
+    """Sixteen people, answers, two packs, a whole chain; a second filling adds nothing."""
     lines = list(demo.fill(database, shelf, clock()))
     assert any(demo.PASSPHRASE in line for line in lines)
     assert list(demo.fill(database, shelf, clock())) == []
     with database.reading() as session:
         assert session.scalar(select(func.count()).select_from(Person)) == 16
         assert (session.scalar(select(func.count()).select_from(Answer)) or 0) > 30
+        assert [one.name for one in session.scalars(select(Pack).order_by(Pack.name))] == ["Pack A", "Pack B"]
         assert skills.disagreements(session) == []
         assert ledger_check.walk(session).broken is None
         kept = session.scalars(select(Person.passphrase_hash).where(Person.works_number == "TV-07")).one()

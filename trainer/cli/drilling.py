@@ -73,18 +73,20 @@ def _worked_part(
     settings: Settings, shelf: Shelf, technique: str, given: dict[str, str], find: str | None,
     in_unit: str | None, pack: str | None, texts: dict[str, str], as_json: bool,
 ) -> tuple[str, bool]:  # fmt: skip
-    """The sheet in words or as data, and whether a documented case fits."""
+    """The sheet in words or as data, and whether there is a result."""
     from trainer.shopwork.sheet import Asked, work_part
     from trainer.shopwork.shelf import ShopShelf
-    from trainer.shopwork.telling import as_data, as_text
+    from trainer.shopwork.telling import as_data, as_text, wanted_text
 
     shop = ShopShelf(shelf)
+    if not given:
+        raise Refused(wanted_text(shop.technique(technique).technique))
     shot = {name: texts[name] for name in ("on", "current") if name in texts}
     plate = _pack(settings, shop, pack, {n: t for n, t in texts.items() if n not in shot})
-    asked = Asked(technique, given | shot, find or "", plate, in_unit or "")
+    asked = Asked(technique, given | shot, find or "", plate, in_unit or "", settings.decimal)
     sheet = work_part(shop, asked)
     told = json.dumps(as_data(sheet), ensure_ascii=False) if as_json else as_text(shelf.bank, sheet)
-    return told, sheet.outcome.taken is not None
+    return told, sheet.result is not None
 
 
 def _pack(settings: Settings, shop: ShopShelf, name: str | None, texts: dict[str, str]) -> Pack | None:
@@ -99,7 +101,7 @@ def _pack(settings: Settings, shop: ShopShelf, name: str | None, texts: dict[str
 
         with records(settings) as database, database.reading() as session:
             return packs.plate_of(packs.named(session, name))
-    typed = read_pack(shop.power(), texts) if texts else None
+    typed = read_pack(shop.power(), texts, decimal=settings.decimal) if texts else None
     for field, says in typed.faults.items() if typed else ():
         raise Refused(f"{'lead-length' if field == 'distance' else field}: {says}")
     return typed.pack if typed else None

@@ -26,6 +26,7 @@ from trainer.services import (
     demo_practicals,
     ledger,
     meetings,
+    packs,
     practice,
     practices,
     schemes,
@@ -34,6 +35,7 @@ from trainer.services import (
 from trainer.services.meetings import MeetingPlan, Noted
 from trainer.services.moments import local_day
 from trainer.services.passphrases import hashed
+from trainer.shopwork.pack import Pack
 from trainer.store import Database
 from trainer.store.models import Exercise, Person
 
@@ -51,6 +53,10 @@ MEETINGS = (
     (20, "Current, field and safety", "theory"), (18, "Coil and cable wrap", "theory"),
     (16, "Prods, contacts and central conductor", "theory"), (11, "Bath, light and demagnetization", "practical"),
 )  # fmt: skip
+PACKS = (
+    Pack("Pack A", {"rated": 3600.0, "duty": 0.25, "period": 240.0, "distance": 10.0}, "4/0 AWG"),
+    Pack("Pack B", {"rated": 1200.0, "duty": 0.2, "period": 240.0, "distance": 6.0}, "95 mm2"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +84,8 @@ def fill(database: Database, shelf: Shelf, now: datetime) -> Iterator[str]:
         _records(session, crew, class_id, now)
         _practices(session, crew, now)
         demo_practicals.fill(session, shelf.bank, crew.ian, crew.emma, crew.trainees, now)
+        for plate in PACKS:
+            packs.add(session, crew.ian, plate, now)
     yield "The demo shop is filled: invented people, nothing real."
     yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III), TV-91 (Vera, Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
 

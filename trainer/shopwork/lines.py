@@ -10,12 +10,26 @@ from trainer.formulas.writing import number
 from trainer.shopwork.choosing import Outcome
 
 
-def derived_lines(outcome: Outcome) -> tuple[Line, ...]:
-    """Return a line for each derived value that the case taken asks about or hands on."""
+def derived_lines(outcome: Outcome) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """Return the lines of what the case taken rests on, and of what follows from the result.
+
+    From a band nothing follows here: its middle is no value of the document.
+    """
     wanted = rests_on(outcome) & outcome.values.keys()
-    return tuple(
-        _line(outcome, relation) for relation in outcome.read.derived if relation.symbols[0] in wanted
-    )
+    later = _follows(outcome)
+    band = outcome.worked is not None and outcome.worked.mould.band
+    lines = [(r.symbols[0], _line(outcome, r)) for r in outcome.read.derived if r.symbols[0] in wanted]
+    before = tuple(line for symbol, line in lines if symbol not in later)
+    return before, () if band else tuple(line for symbol, line in lines if symbol in later)
+
+
+def _follows(outcome: Outcome) -> set[str]:
+    """Return the derived symbols that the result is needed for."""
+    later = {outcome.find}
+    for relation in outcome.read.derived:
+        if later.intersection(relation.symbols[1:]):
+            later.add(relation.symbols[0])
+    return later
 
 
 def rests_on(outcome: Outcome) -> set[str]:

@@ -20,6 +20,7 @@ class Answered:
 
     step: PowerStep
     worked: Worked
+    shown: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +44,12 @@ def judge(shelf: Shelf, read: ReadPower, values: Mapping[str, float], name: str 
         asked = when is None or holds(when, known)
         found = _answered(shelf, read.power, step, known) if asked else None
         if found is not None:
-            answers.append(Answered(step, found))
             known = forward(read.derived, {**known, step.answer: found.value})
+            answers.append(Answered(step, found, known[step.shown or step.answer]))
     decided = [holds(one.test, known) for one in read.able]
     unable = tuple(one.says for one, held in zip(read.able, decided, strict=True) if held is False)
     able = False if unable else True if decided[0] else None
-    told = (text for one in answers for text in one.worked.warnings)
+    told = (text for one in answers if not one.step.shown for text in one.worked.warnings)
     loud = (one.says for one in read.valid if holds(one.test, known) is False)
     return Judgement(
         read, name, dict(known), tuple(answers), able, unable, tuple(dict.fromkeys((*told, *loud)))

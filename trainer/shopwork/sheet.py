@@ -79,10 +79,7 @@ def work_part(shop: ShopShelf, asked: Asked) -> WorkSheet:
     found = result_of(outcome, outcome.taken, asked.in_unit)
     if asked.pack is None or not read.technique.current:
         return WorkSheet(outcome, found, None)
-    current, says = _current(outcome, found)
-    if "current" in shot.values:
-        current = shot.values["current"]
-        says = f"Judged for {amount(current, 'A', _FIGURES)}, as you will set it."
+    current, says = _current(outcome, found, shot)
     if current is None:
         return WorkSheet(outcome, found, None)
     power = shop.power()
@@ -129,14 +126,17 @@ def _unit_wanted(quantity: PartQuantity, in_unit: str) -> Unit:
     return wanted
 
 
-def _current(outcome: Outcome, found: Result) -> tuple[float | None, str]:
-    """Return what the ammeter shows, and how that was taken: of a band its lowest current."""
+def _current(outcome: Outcome, found: Result, shot: Part) -> tuple[float | None, str]:
+    """Return the current of the shot and how it was taken: as it will be set, or of a band the lowest."""
+    if "current" in shot.values:
+        current = shot.values["current"]
+        return current, f"Judged for {amount(current, 'A', _FIGURES)}, as you will set it."
     values = outcome.values
-    if found.band:
-        lowest = result_of(outcome, outcome.taken).low if outcome.taken else found.low
+    if found.band and outcome.taken:
+        lowest = result_of(outcome, outcome.taken).low
         values = forward(outcome.read.derived, {**outcome.part.values, outcome.find: lowest})
-    current = values.get(outcome.read.technique.current or "")
-    if current is None:
+    shown = values.get(outcome.read.technique.current or "")
+    if shown is None:
         return None, ""
     which = "the lowest current of the band, " if found.band else ""
-    return current, f"Judged for {which}{amount(current, 'A', _FIGURES)}."
+    return shown, f"Judged for {which}{amount(shown, 'A', _FIGURES)}."

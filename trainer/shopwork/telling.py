@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from trainer.bank import Bank
+from trainer.bank.technique import Technique
 from trainer.drills.telling import source_text
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import unit
@@ -49,6 +50,13 @@ def as_text(bank: Bank, sheet: WorkSheet) -> str:
     return "\n".join(_lines(bank, sheet))
 
 
+def wanted_text(technique: Technique) -> str:
+    """Say what may be given of a part, symbol by symbol, and which words may be chosen."""
+    values = [f"{s} {q.name} ({unit(q.unit).shown or 'a number'})" for s, q in technique.quantities.items()]
+    words = [f"{symbol} {' or '.join(option.words)}" for symbol, option in technique.options.items()]
+    return f"Give what you know of the part with -g SYMBOL=VALUE: {'; '.join((*values, *words))}."
+
+
 def why_not(tried: Tried) -> str:
     """Say in one line why a case was not taken."""
     if tried.broken:
@@ -57,18 +65,18 @@ def why_not(tried: Tried) -> str:
 
 
 def working_texts(outcome: Outcome) -> Iterator[str]:
-    """Return the working line by line: first what the case rests on, then the drill's own."""
-    yield from (line.right_text for line in derived_lines(outcome))
-    if outcome.worked:
-        lines = working(outcome.worked.mould, outcome.worked.exercise)
-        yield from (line.right_text + (f"   ({line.note})" if line.note else "") for line in lines)
+    """Return the working line by line: what the case rests on, the drill's own, what follows."""
+    before, after = derived_lines(outcome)
+    own = working(outcome.worked.mould, outcome.worked.exercise) if outcome.worked else ()
+    for line in (*before, *own, *after):
+        yield line.right_text + (f"   ({line.note})" if line.note else "")
 
 
 def answered_text(answered: Answered) -> str:
     """Write the answer to one question of a pack."""
     own = unit(answered.worked.unit)
     shown = unit(answered.step.shown_in or own.name)
-    return amount(own.to(shown, answered.worked.value), shown.name)
+    return amount(own.to(shown, answered.shown), shown.name)
 
 
 def able_text(judgement: Judgement) -> str:
@@ -138,7 +146,7 @@ def _elsewhere(outcome: Outcome, one: Tried) -> dict[str, Any]:
 def _pack_data(judged: Judgement | None) -> dict[str, Any] | None:
     if judged is None:
         return None
-    answers = {a.step.answer: {"value": a.worked.value, "unit": a.worked.unit} for a in judged.answers}
+    answers = {a.step.answer: {"value": a.shown, "unit": a.worked.unit} for a in judged.answers}
     says = [*judged.unable, *judged.warnings]
     return {
         "name": judged.name,

@@ -10,6 +10,7 @@ from trainer.bank import Bank
 from trainer.bank.drill import Source
 from trainer.bank.technique import PartQuantity, Technique
 from trainer.drills.sketch import sketch
+from trainer.drills.working import Line
 from trainer.errors import Refused
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
@@ -84,9 +85,10 @@ def _heading(sheet: WorkSheet) -> str:
     name = outcome.read.technique.quantities[outcome.find].name
     if sheet.result:
         return f"{name[:1].upper()}{name[1:]}: {sheet.result.text}"
-    return (
-        "No relation of this document for this part" if outcome.taken else "Not yet: no documented case fits"
-    )
+    if outcome.taken:
+        return "No relation of this document for this part"
+    wanting = next((one.wanting[0] for one in outcome.refused if one.wanting and not one.broken), "")
+    return f"Not yet: {wanting or 'no documented case fits this part'}"
 
 
 def _warnings(sheet: WorkSheet) -> list[str]:
@@ -133,16 +135,17 @@ def _working(bank: Bank, outcome: Outcome) -> dict[str, Any] | None:
     if outcome.worked is None:
         return None
     view = presenting.working_view(bank, outcome.worked.mould, outcome.worked.exercise)
-    before = [
-        {
-            "name": line.name,
-            "note": line.note,
-            "right_mathml": line.right_mathml,
-            "right_text": line.right_text,
-        }
-        for line in derived_lines(outcome)
-    ]
-    return {**view, "steps": [*before, *view["steps"]]}
+    before, after = ([_step(line) for line in lines] for lines in derived_lines(outcome))
+    return {**view, "steps": [*before, *view["steps"], *after]}
+
+
+def _step(line: Line) -> dict[str, Any]:
+    return {
+        "name": line.name,
+        "note": line.note,
+        "right_mathml": line.right_mathml,
+        "right_text": line.right_text,
+    }
 
 
 def _pack(judged: Judgement | None, judged_for: str) -> dict[str, Any] | None:

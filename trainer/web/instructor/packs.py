@@ -26,8 +26,10 @@ class PackForm(forms.Form):
     rated = forms.Text("Rated current", "Write the rated current, such as 3600 A.", 80)
     duty = forms.Text("Duty", "Write the duty, such as 25 %.", 80)
     period = forms.Text("Period of the duty", "Write the period, such as 4 min.", 80)
-    lead = StringField("Size of the leads", [Length(max=40)])
-    distance = StringField("Length of the leads, one way", [Length(max=80)])
+    lead = StringField("Size of the leads", [Length(max=40, message="Write at most 40 characters.")])
+    distance = StringField(
+        "Length of the leads, one way", [Length(max=80, message="Write at most 80 characters.")]
+    )
 
 
 @bp.get("/packs", endpoint="packs")
