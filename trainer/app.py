@@ -43,6 +43,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.board",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
+    "trainer.web.instructor.paper_plans",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.trainee.record",

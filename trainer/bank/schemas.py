@@ -10,12 +10,14 @@ from pydantic import BaseModel
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
+from trainer.bank.paper import PaperPlan
 from trainer.bank.question import QuestionFile
 
 KINDS: dict[str, type[BaseModel]] = {
     "drill": Drill,
     "job": Job,
     "questions": QuestionFile,
+    "paper": PaperPlan,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,
