@@ -21,10 +21,15 @@ def test_shipped_schema_is_that_of_the_reader(kind: str) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "files"),
-    [("drill", "drills/*/*.yaml"), ("job", "jobs/*.yaml"), ("questions", "questions/*.yaml")],
+    [
+        ("drill", "drills/*/*.yaml"),
+        ("job", "jobs/*.yaml"),
+        ("questions", "questions/*.yaml"),
+        ("paper", "papers/*.yaml"),
+    ],
 )
 def test_every_shipped_item_obeys_the_schema(tmp_path: Path, kind: str, files: str) -> None:
-    """An editor that checks by the schema has no complaint about our own drills, jobs and questions."""
+    """An editor that checks by the schema has no complaint about our own drills, jobs, questions and plans."""
     import json
 
     paths = {p.stem: p for p in write_schemas(tmp_path)}

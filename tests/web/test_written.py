@@ -127,7 +127,7 @@ def test_from_plan_to_ledger(
         body = (entry.body["part"], entry.body["right"], entry.body["of"], entry.body["paper"])
         assert body == ("general", "4", "5", f"general-{sitting}-{paper}")
     board = text(as_ian, f"/instructor/sittings/{sitting}")
-    assert "questions on coil" in board
+    assert "Questions: coil" in board
     sheet = text(as_ian, f"/instructor/papers/{paper}")
     assert "3 of 4 right" in sheet
 

@@ -26,6 +26,7 @@ from trainer.store.models import Paper, PaperAnswer, Sitting
 
 Seed = Callable[[], int]
 MOST_TEXT = 200
+TOPIC = "topic/"  # stands before the topic of a question, so that no drill is taken for it
 _OWN = 1000  # what oneself has met on a paper before comes last, however seldom others have met it
 
 
@@ -95,11 +96,11 @@ def verdict(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str) -> s
 
 
 def group(row: PaperAnswer, shelf: Shelf) -> str:
-    """What an item belongs to: the drill by its id, a question by the words of its topic."""
+    """What an item belongs to: a drill by its id, a question by its topic; "" where the bank has it no longer."""
     if not is_question(row):
         return str(row.exercise["drill"])
     entry = shelf.bank.questions.get(row.exercise["question"])
-    return f"questions on {entry.topic.replace('-', ' ')}" if entry else "questions no longer in the bank"
+    return f"{TOPIC}{entry.topic}" if entry else ""
 
 
 def _chosen(

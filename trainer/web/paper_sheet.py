@@ -59,5 +59,8 @@ def asked_words(session: Session, shelf: Shelf, row: PaperAnswer) -> str:
 
 
 def group_title(bank: Bank, group: str) -> str:
-    """Return the words for a group of items: the title of a drill, else the group itself."""
-    return bank.drills[group].drill.title if group in bank.drills else group
+    """Return the words for a group of items: the title of a drill, or the topic of questions."""
+    if group.startswith(paper_items.TOPIC):
+        topic = question_sheet.topic_words(group.removeprefix(paper_items.TOPIC))
+        return f"Questions: {topic[:1].lower()}{topic[1:]}"
+    return bank.drills[group].drill.title if group in bank.drills else group or "No longer in the bank"
