@@ -57,6 +57,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.statistics",
+    "trainer.web.instructor.paper_plans",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
     "trainer.web.instructor.earlier",

@@ -26,6 +26,7 @@ def test_shipped_schema_is_that_of_the_reader(kind: str) -> None:
         ("job", "jobs/*.yaml"),
         ("practical", "practicals/*.yaml"),
         ("questions", "questions/*.yaml"),
+        ("paper", "papers/*.yaml"),
         ("technique", "techniques/*.yaml"),
     ],
 )

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from trainer.bank.checklists import PracticalEntry
 from trainer.bank.drill import Drill
-from trainer.bank.entries import Entry, JobEntry, PowerEntry, QuestionEntry, TechniqueEntry
+from trainer.bank.entries import Entry, JobEntry, PaperEntry, PowerEntry, QuestionEntry, TechniqueEntry
 from trainer.bank.models import BankPage, Caution, Term
 from trainer.errors import Fault, NotFound
 
@@ -28,6 +28,7 @@ class Bank:
     terms: tuple[Term, ...]
     jobs: dict[str, JobEntry] = field(default_factory=dict)
     questions: dict[str, QuestionEntry] = field(default_factory=dict)
+    papers: dict[str, PaperEntry] = field(default_factory=dict)
     practicals: dict[str, PracticalEntry] = field(default_factory=dict)
     techniques: dict[str, TechniqueEntry] = field(default_factory=dict)
     power: PowerEntry | None = None
@@ -45,6 +46,10 @@ class Bank:
     def question(self, question_id: str) -> QuestionEntry:
         """Return a question; NotFound names the nearest ids."""
         return _named(self.questions, question_id, "question")
+
+    def paper(self, plan_id: str) -> PaperEntry:
+        """Return a paper plan; NotFound names the nearest ids."""
+        return _named(self.papers, plan_id, "paper plan")
 
     def practical(self, practical_id: str) -> PracticalEntry:
         """Return the checklist of a practical; NotFound names the nearest ids."""

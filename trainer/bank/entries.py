@@ -8,6 +8,7 @@ from typing import Any
 
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
+from trainer.bank.paper import PaperPlan
 from trainer.bank.power import Power
 from trainer.bank.question import NumberQuestion, Question, QuestionFile
 from trainer.bank.reader import edition_of, read_model
@@ -78,6 +79,19 @@ class QuestionEntry:
     def fault(self, says: str, *place: str | int) -> Fault:
         """Make a fault that points into this question."""
         return self.located.fault((*self.place, *place), says)
+
+
+@dataclass(frozen=True, slots=True)
+class PaperEntry:
+    """A paper plan with the places of its file."""
+
+    plan: PaperPlan
+    located: Located = field(repr=False)
+
+    @property
+    def id(self) -> str:
+        """The plan's id."""
+        return self.plan.id
 
 
 @dataclass(frozen=True, slots=True)

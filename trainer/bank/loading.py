@@ -12,6 +12,7 @@ from trainer.bank.drill import Drill
 from trainer.bank.entries import (
     Entry,
     JobEntry,
+    PaperEntry,
     PowerEntry,
     QuestionEntry,
     TechniqueEntry,
@@ -19,6 +20,7 @@ from trainer.bank.entries import (
 )
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Caution, Cautions, Glossary, Term
+from trainer.bank.paper import PaperPlan
 from trainer.bank.power import Power
 from trainer.bank.question import QuestionFile
 from trainer.bank.reader import edition_of, read_file
@@ -27,10 +29,11 @@ from trainer.bank.yamltext import Located
 from trainer.errors import Fault, FaultyFiles
 
 FILES = (
-    "*.yaml", "drills/*/*.yaml", "jobs/*.yaml", "questions/*.yaml", "practicals/*.yaml", "techniques/*.yaml",
+    "*.yaml", "drills/*/*.yaml", "jobs/*.yaml", "questions/*.yaml", "papers/*.yaml", "practicals/*.yaml",
+    "techniques/*.yaml",
 )  # fmt: skip
 
-Item = TypeVar("Item", bound=Drill | Job | Technique)
+Item = TypeVar("Item", bound=Drill | Job | PaperPlan | Technique)
 
 
 def load_bank(*folders: Path, private: Path | None = None) -> Bank:
@@ -52,7 +55,7 @@ def load_bank(*folders: Path, private: Path | None = None) -> Bank:
         practicals, faults = loader.checklists.joined(loader.cautions)
     return Bank(
         loader.page, loader.drills, loader.cautions, tuple(loader.terms), loader.jobs, loader.questions,
-        practicals, loader.techniques, loader.power,
+        loader.papers, practicals, loader.techniques, loader.power,
         frozenset({*loader.ids, *practicals}) - shipped, (*loader.faults, *faults),
     )  # fmt: skip
 
@@ -65,6 +68,7 @@ class _Loader:
         self.drills: dict[str, Entry] = {}
         self.jobs: dict[str, JobEntry] = {}
         self.questions: dict[str, QuestionEntry] = {}
+        self.papers: dict[str, PaperEntry] = {}
         self.techniques: dict[str, TechniqueEntry] = {}
         self.checklists = Checklists()
         self.power: PowerEntry | None = None
@@ -72,7 +76,7 @@ class _Loader:
         self.terms: list[Term] = []
         self.faults: list[Fault] = []
         self.private = ""
-        self.ids: set[str] = set()  # drills, jobs, questions and techniques share them
+        self.ids: set[str] = set()  # drills, jobs, questions, plans and techniques share them
         self.kinds = {
             "bank.yaml": self.title,
             "cautions.yaml": self.caution,
@@ -81,6 +85,7 @@ class _Loader:
             "drills": self.drill,
             "jobs": self.job,
             "questions": self.topic,
+            "papers": self.paper,
             "practicals": self.checklists.read,
             "techniques": self.technique,
         }
@@ -137,6 +142,11 @@ class _Loader:
         job, located = self.item(Job, path, name)
         if job is not None:
             self.jobs[job.id] = JobEntry(job, edition_of(located.data), located)
+
+    def paper(self, path: Path, name: str) -> None:
+        plan, located = self.item(PaperPlan, path, name)
+        if plan is not None:
+            self.papers[plan.id] = PaperEntry(plan, located)
 
     def technique(self, path: Path, name: str) -> None:
         technique, located = self.item(Technique, path, name)

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from trainer.bank.drill import Drill
 from trainer.bank.job import Job
 from trainer.bank.models import BankPage, Cautions, Glossary
+from trainer.bank.paper import PaperPlan
 from trainer.bank.power import Power
 from trainer.bank.practical import Practical
 from trainer.bank.question import QuestionFile
@@ -22,6 +23,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "technique": Technique,
     "power": Power,
     "questions": QuestionFile,
+    "paper": PaperPlan,
     "bank": BankPage,
     "cautions": Cautions,
     "glossary": Glossary,

@@ -107,6 +107,7 @@ def _checked(
         "practicals": len(loaded.practicals),
         "techniques": len(loaded.techniques),
         "questions": len(loaded.questions),
+        "papers": len(loaded.papers),
         "terms": len(loaded.terms),
     }
     return counts, faults, reports
@@ -128,13 +129,16 @@ def _private(folder: Path, seeds: int) -> tuple[dict[str, int], list[Fault], dic
 
 
 def _questions(folder: Path) -> tuple[dict[str, Any], list[Fault]]:
-    """Check the questions of a folder, and what they give away together."""
+    """Check the questions of a folder, what they give away together, and the paper plans made of them."""
+    from trainer.examinations.checking import check_paper
     from trainer.questions.census import census
     from trainer.questions.checking import check_balance, check_questions
 
     shelf = _shelf(str(folder))
     entries = list(shelf.bank.questions.values())
     faults = check_questions(shelf, entries)
+    for plan in shelf.bank.papers.values():
+        faults += check_paper(shelf.bank, plan)
     faults += [Fault("questions", 1, 1, says) for says in check_balance(shelf.bank)]
     return census(entries), faults
 

@@ -14,6 +14,7 @@ from trainer.bank import Bank, load_bank
 from trainer.drills.checking import check_entry, check_find
 from trainer.drills.shelf import Shelf
 from trainer.errors import Fault
+from trainer.examinations.checking import check_paper
 from trainer.formulas.solved import FILE
 from trainer.jobs.casting import JobShelf
 from trainer.jobs.checking import check_entry as check_job_entry
@@ -55,6 +56,8 @@ def _other_faults(seeds: int) -> Check:
     def check(shelf: Shelf, item: str) -> Iterator[Fault]:
         if item in shelf.bank.questions:
             yield from check_questions(shelf, [shelf.bank.questions[item]])
+        elif item in shelf.bank.papers:
+            yield from check_paper(shelf.bank, shelf.bank.papers[item])
         elif item in shelf.bank.jobs:
             faults, cast = check_job_entry(shelf.bank, shelf.bank.jobs[item], shelf.forms)
             yield from faults
@@ -69,6 +72,7 @@ def _without(bank: Bank, faulty: dict[str, list[Fault]]) -> Bank:
         bank,
         drills={name: one for name, one in bank.drills.items() if name not in faulty},
         jobs={name: one for name, one in bank.jobs.items() if name not in faulty},
+        papers={name: one for name, one in bank.papers.items() if name not in faulty},
         questions={name: one for name, one in bank.questions.items() if name not in faulty},
         private=bank.private - faulty.keys(),
         private_faults=(*bank.private_faults, *(fault for faults in faulty.values() for fault in faults)),

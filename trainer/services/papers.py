@@ -11,16 +11,12 @@ from datetime import datetime, timedelta
 from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm import Session
 
-from trainer.drills.draw import draw
-from trainer.drills.exercise import Exercise
-from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound, NotNow, Refused
 from trainer.examinations.plan import Plan
-from trainer.services import audit, editions
+from trainer.services import audit, paper_items
 from trainer.store.models import ClassMember, Paper, PaperAnswer, Sitting
 
-MOST_TEXT = 200
 # Asked before every page of a trainee; put together once, since that takes longer than the asking.
 _NOT_HANDED_IN = (
     select(Paper)
@@ -47,7 +43,10 @@ class Overwritten(Refused):
 def start(
     session: Session, shelf: Shelf, person_id: int, code: str, seed: Callable[[], int], now: datetime
 ) -> Paper:
-    """Start one's paper with the code, or come back to it. Raises NotFound for a code that opens nothing."""
+    """Start one's paper with the code, or come back to it.
+
+    Raises NotFound for a code that opens nothing, Conflict where the bank can no longer fill the plan.
+    """
     sitting = session.scalars(_opened_by(code, person_id)).first()
     if sitting is None:
         raise NotFound(
@@ -62,10 +61,7 @@ def start(
     paper = Paper(sitting_id=sitting.id, person_id=person_id, started_at=now, deadline=deadline)
     session.add(paper)
     session.flush()  # its number is needed for its items
-    wanted = Plan.of_data(sitting.plan)
-    finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in wanted.lines}
-    for position, (drill, find) in enumerate(wanted.items(finds), 1):
-        session.add(_item(session, shelf, paper.id, position, drill, find, seed(), now))
+    paper_items.lay_out(session, shelf, paper, Plan.of_data(sitting.plan), seed, now)
     audit.note(session, person_id, "paper started", paper.id, now)
     session.flush()  # so that the items can be read in this transaction
     return paper
@@ -96,11 +92,6 @@ def item(paper: Paper, position: int) -> PaperAnswer:
     if found is None:
         raise NotFound("This paper has no such item.")
     return found
-
-
-def asked(session: Session, shelf: Shelf, row: PaperAnswer) -> tuple[Mould, Exercise]:
-    """The exercise of an item, made again from the edition it was drawn from."""
-    return shelf.stored(editions.content(session, row.exercise["edition"]), row.exercise)
 
 
 def moment(paper: Paper, now: datetime) -> datetime:
@@ -148,7 +139,8 @@ def save(
         )
     if not is_running(paper, now):
         raise Refused("Time is over or the paper is handed in. What was kept before counts.")
-    row, written = item(paper, position), text[:MOST_TEXT]
+    row = item(paper, position)
+    written = paper_items.written(row, text)
     if (row.key or "") not in {key, over} and row.text != written:
         raise Overwritten(row.text)
     row.text, row.flagged, row.key, row.saved_at = written, flagged, key or None, moment(paper, now)
@@ -175,14 +167,3 @@ def _opened_by(code: str, person_id: int) -> Select[Sitting]:
             ClassMember.person_id == person_id, ClassMember.left_at.is_(None),
         )
     )  # fmt: skip
-
-
-def _item(
-    session: Session, shelf: Shelf, paper_id: int, position: int, drill: str, find: str, seed: int,
-    now: datetime,
-) -> PaperAnswer:  # fmt: skip
-    """Draw one item; everybody is asked for the same unknowns, with numbers of their own."""
-    entry = shelf.bank.drill(drill)
-    drawn = draw(shelf.mould_of(entry, find), seed)
-    editions.keep(session, entry, now)
-    return PaperAnswer(paper_id=paper_id, position=position, exercise=drawn.snapshot(), text="")

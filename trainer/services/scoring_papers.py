@@ -1,27 +1,27 @@
-"""The close of a drill examination: every paper is marked at once, and what counts goes to the ledger."""
+"""The close of an examination: every paper is marked at once, and what counts goes to the ledger."""
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.services import audit, ledger, papers, sittings
+from trainer.services import audit, ledger, paper_items, papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
 
 
 @dataclass(frozen=True, slots=True)
 class ItemCount:
-    """How one drill of the plan went: right ones of all that were asked, over all scored papers."""
+    """How one drill, or the questions of one topic, went: right ones of all asked, over all scored papers."""
 
-    drill: str
+    name: str
     right: int
     of: int
 
@@ -71,24 +71,30 @@ def not_entered(paper: Paper) -> str:
     return str((paper.score or {}).get("not_entered", ""))
 
 
-def by_drill(sitting: Sitting) -> list[ItemCount]:
-    """How each drill of the plan went, in the plan's order."""
+def by_item(sitting: Sitting, shelf: Shelf) -> list[ItemCount]:
+    """How each drill of the plan went, in the plan's order, then the questions of each topic."""
     marked = [a for paper in sitting.papers if paper.score for a in paper.answers]
-    drills = dict.fromkeys(line.drill for line in Plan.of_data(sitting.plan).lines)
-    return [
-        ItemCount(
-            drill,
-            sum(a.verdict == "right" for a in marked if a.exercise["drill"] == drill),
-            sum(a.exercise["drill"] == drill for a in marked),
-        )
-        for drill in drills
-    ]
+    drills = dict.fromkeys((line.drill for line in Plan.of_data(sitting.plan).lines), 0)
+    asked, right = Counter(drills), Counter(drills)
+    for row in sorted(marked, key=lambda row: paper_items.group(row, shelf)):
+        name = paper_items.group(row, shelf)
+        asked[name] += 1
+        right[name] += row.verdict == "right"
+    return [ItemCount(name, right[name], of) for name, of in asked.items()]
+
+
+def by_kind(paper: Paper) -> list[ItemCount]:
+    """The exact score of a marked paper apart by drills and questions; nothing where it has one kind only."""
+    kinds = {"questions": [a for a in paper.answers if paper_items.is_question(a)]}
+    kinds["drills"] = [a for a in paper.answers if not paper_items.is_question(a)]
+    if not paper.score or not all(kinds.values()):
+        return []
+    return [ItemCount(k, sum(a.verdict == "right" for a in rows), len(rows)) for k, rows in kinds.items()]
 
 
 def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
     for row in paper.answers:
-        mould, drawn = papers.asked(session, shelf, row)
-        row.verdict = mark(mould, drawn, row.text, decimal).kind
+        row.verdict = paper_items.verdict(session, shelf, row, decimal)
     verdicts = [row.verdict or "" for row in paper.answers]
     paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
 
@@ -100,7 +106,7 @@ def _enter(session: Session, sitting: Sitting, paper: Paper, instructor_id: int,
         return
     body = {
         "part": part, "method": "MT", "level": sitting.level, "right": str(score.right), "of": str(score.of),
-        "date": local_day(paper.started_at).isoformat(), "paper": f"drill-{sitting.id}-{paper.id}",
+        "date": local_day(paper.started_at).isoformat(), "paper": f"{sitting.kind}-{sitting.id}-{paper.id}",
     }  # fmt: skip
     try:
         with session.begin_nested():

@@ -1,4 +1,4 @@
-"""Drill examinations as the invigilator holds them: planned, opened with a code, paused, declared void.
+"""Examinations as the invigilator holds them: planned, opened with a code, paused, declared void.
 
 What one candidate does stands in services/papers, the close in services/scoring_papers.
 """
@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, selectinload
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan, checked
-from trainer.services import accounts, audit, classes, papers, particulars
+from trainer.services import accounts, audit, classes, paper_items, papers, particulars
 from trainer.store.models import Paper, Sitting
 from trainer.store.models.classes import LEVELS
 
@@ -25,7 +25,10 @@ def plan(
     session: Session, shelf: Shelf, instructor_id: int, class_id: int, title: str, level: str, minutes: int,
     wanted: Plan, code: str, now: datetime,
 ) -> Sitting:  # fmt: skip
-    """Plan a drill examination for an own class. Raises NotFound and Refused with a sentence."""
+    """Plan an examination for an own class. Raises NotFound and Refused with a sentence.
+
+    Refused is also what the bank cannot fill.
+    """
     found = classes.own_class(session, instructor_id, class_id)
     name = particulars.title(title, "The title")
     if level not in LEVELS:
@@ -34,8 +37,11 @@ def plan(
         raise Refused("Minutes are 5 to 480.")
     for line in checked(wanted).lines:
         _check_line(shelf, line.drill, line.find)
+    if wanted.questions is not None and (lacks := paper_items.lacks(shelf, wanted.questions)):
+        raise Refused(f"The bank cannot fill this paper: {'; '.join(lacks)}.")
+    kind = wanted.questions.part if wanted.questions else "drill"
     made = Sitting(
-        organisation_id=found.organisation_id, class_id=class_id, kind="drill", level=level, title=name,
+        organisation_id=found.organisation_id, class_id=class_id, kind=kind, level=level, title=name,
         minutes=minutes, opened_by_id=instructor_id, code=code, plan=wanted.as_data(), state="planned",
         made_at=now,
     )  # fmt: skip
@@ -77,6 +83,8 @@ def open_sitting(session: Session, instructor_id: int, sitting_id: int, now: dat
     found = own_sitting(session, instructor_id, sitting_id)
     if found.state != "planned":
         raise Conflict("This examination is not waiting to be opened any more.")
+    if found.plan.get("questions"):
+        found.plan = {**found.plan, "uses": paper_items.uses(session, found.organisation_id)}
     found.state, found.opened_at = "open", now
     audit.note(session, instructor_id, "examination opened", sitting_id, now)
     return found

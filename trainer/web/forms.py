@@ -266,6 +266,20 @@ class SittingForm(Form):
         return whole(str(self[name].data or ""))
 
 
+class PaperForm(Form):
+    """A written examination by a paper plan: title, how many questions, minutes, pass mark, what is shown."""
+
+    title = Text("Title", "Write a title, such as General examination, November.", 80)
+    count = Text("Questions beside the drills", "Write how many questions.", 4)
+    minutes = Text("Minutes", "Write the minutes.", 4)
+    pass_mark = Text("Pass mark, percent", "Write the pass mark.", 4)
+    shown = Choices("After the close", [("1", "candidates see verdict and reasons of each item")])
+
+    def whole(self, name: str) -> int:
+        """A field's whole number; 0 (which every rule refuses) where it is none."""
+        return whole(str(self[name].data or ""))
+
+
 class ExtraTime(Form):
     """Minutes more for one candidate, and why."""
 

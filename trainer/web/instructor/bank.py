@@ -16,18 +16,21 @@ Page = str | tuple[str, int] | Response
 
 @bp.get("/bank")
 def question_bank() -> Page:
-    """Drills and questions by topic, own items, and every fault for which one was left out."""
+    """Questions by topic, own items, and every fault for which one was left out."""
     bank = parts().bank
-    drills = Counter(entry.drill.topic for entry in bank.drills.values())
-    pools = Counter((entry.topic, entry.question.pool) for entry in bank.questions.values())
+    held = [(entry.topic, entry.question) for entry in bank.questions.values()]
+    pools = Counter((topic, one.pool) for topic, one in held)
+    levels = Counter((topic, one.level) for topic, one in held if one.pool == "examination")
+    safety = Counter(topic for topic, one in held if one.pool == "examination" and one.safety)
     rows = [
         {
             "topic": question_sheet.topic_words(topic),
-            "drills": drills[topic],
             "practice": pools[topic, "practice"],
-            "examination": pools[topic, "examination"],
+            "one": levels[topic, "I"],
+            "two": levels[topic, "II"],
+            "safety": safety[topic],
         }
-        for topic in sorted({*drills, *(topic for topic, _pool in pools)})
+        for topic in sorted({topic for topic, _one in held})
     ]
     return render_template(
         "instructor/bank.html", rows=rows, own=sorted(bank.private), faults=bank.private_faults,

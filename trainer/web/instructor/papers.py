@@ -6,7 +6,7 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.services import papers, scoring_papers, sittings
-from trainer.web import forms
+from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import state_of
@@ -66,15 +66,12 @@ def _sheet(paper_id: int, time: forms.ExtraTime, void: forms.Voiding) -> str:
         paper = sittings.own_paper(session, me().id, paper_id)
         found = paper.sitting
         name = sittings.names(session, me().id)[paper.person_id]
-        items = []
-        if found.state == "closed" and paper.score:
-            for row in paper.answers:
-                mould, _ = papers.asked(session, shelf, row)
-                items.append((row, mould.read.drill.title, mould.read.drill.quantities[mould.find].name))
+        rows = paper.answers if found.state == "closed" and paper.score else []
+        items = [(row, paper_sheet.asked_words(session, shelf, row)) for row in rows]
         facts = {
             "paper": paper, "found": found, "name": name, "items": items, "state": state_of(found, paper),
             "until": f"{paper.deadline.astimezone():%H:%M}", "score": scoring_papers.score_of(paper),
-            "not_entered": scoring_papers.not_entered(paper), "over": papers.is_over(paper, now),
+            "not_entered": scoring_papers.not_entered(paper), "kinds": scoring_papers.by_kind(paper), "over": papers.is_over(paper, now),
             "may_change": found.state in {"open", "paused"} and paper.void_reason is None,
         }  # fmt: skip
     return render_template("instructor/sitting_paper.html", time=time, void=void, **facts)

@@ -1,4 +1,4 @@
-"""Drill examinations of a class: planned, opened, watched, closed; one candidate's paper."""
+"""Examinations of a class: planned, opened, watched, closed; one candidate's paper."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ import secrets
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.examinations.likeness import likeness
 from trainer.examinations.plan import Line, Plan
-from trainer.services import classes, papers, scoring_papers, sittings
+from trainer.services import classes, paper_items, papers, scoring_papers, sittings
 from trainer.store.models import Paper, Sitting
-from trainer.web import forms
+from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
 
@@ -139,9 +140,10 @@ def _board(sitting_id: int, form: forms.Voiding) -> str:
             "title": classes.own_class(session, me().id, found.class_id or 0).title,
             "missing": sittings.missing(session, me().id, found),
             "counts": [
-                (bank.drills[c.drill].drill.title if c.drill in bank.drills else c.drill, c)
-                for c in (scoring_papers.by_drill(found) if found.state == "closed" else [])
+                (paper_sheet.group_title(bank, c.name), c)
+                for c in (scoring_papers.by_item(found, parts().shelf) if found.state == "closed" else [])
             ],
+            "alike": likeness([[*paper_items.question_ids(p)] for p in found.papers], bank.questions),
         }  # fmt: skip
     template = "sitting_region" if request.headers.get("X-Fragment") else "sitting"
     return render_template(f"instructor/{template}.html", form=form, **facts)

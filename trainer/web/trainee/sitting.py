@@ -1,4 +1,4 @@
-"""Sitting a drill examination: the code, one item a page, review, hand-in, and after the close the score."""
+"""Sitting an examination: the code, one item a page, review, hand-in, and after the close the score."""
 
 from __future__ import annotations
 
@@ -7,13 +7,12 @@ import secrets
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.drills.marking import mark
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
 from trainer.services import papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
-from trainer.web import days, presenting
+from trainer.web import days, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.closing import to_own_paper
 from trainer.web.trainee import bp
@@ -63,12 +62,13 @@ def paper(paper_id: int) -> Page:
     now = parts().clock()
     with parts().database.reading() as session:
         found = papers.own_paper(session, me().id, paper_id)
-        closed = found.sitting.state == "closed"
+        closed, plan = found.sitting.state == "closed", Plan.of_data(found.sitting.plan)
         facts = {
             "found": found, "answers": list(found.answers), "title": found.sitting.title,
             "state": "void" if found.void_reason is not None else found.sitting.state,
             "running": papers.is_running(found, now), "score": scoring_papers.score_of(found) if closed else None,
-            "shown": closed and Plan.of_data(found.sitting.plan).shown, "part": Plan.of_data(found.sitting.plan).part,
+            "shown": closed and plan.shown, "plan": plan,
+            "kinds": scoring_papers.by_kind(found) if closed else [],
         }  # fmt: skip
     return render_template("trainee/paper.html", left=_left(found), until=_hour(found), **facts)
 
@@ -118,15 +118,10 @@ def paper_verdict(paper_id: int, position: int) -> Page:
             or not Plan.of_data(found.sitting.plan).shown
         ):
             raise NotFound("There is nothing to see here before the close, or it is not shown.")
-        mould, drawn = papers.asked(session, parts().shelf, row)
+        it = paper_sheet.verdict_view(session, parts().shelf, row, parts().settings.decimal)
         title, of = found.sitting.title, len(found.answers)
-    judged = mark(mould, drawn, row.text, parts().settings.decimal)
-    return render_template(
-        "trainee/paper_verdict.html", paper_id=paper_id, row=row, of=of, title=title, ask=presenting.ask(mould.read.drill, mould.find),
-        verdict=presenting.verdict_view(mould, drawn, judged),
-        working=presenting.working_view(parts().bank, mould, drawn, judged),
-        figure=presenting.solved_figure(mould, drawn, judged), title_rows=presenting.title_rows(mould.read.drill, drawn),
-    )  # fmt: skip
+    template = "trainee/paper_reasons.html" if it["question"] else "trainee/paper_verdict.html"
+    return render_template(template, paper_id=paper_id, row=row, of=of, title=title, **it)
 
 
 def _settle(paper_id: int) -> None:
@@ -159,9 +154,9 @@ def _item(paper_id: int, position: int, typed: str | None = None, fault: str = "
             found.sitting.title,
             [(a.position, bool(a.text.strip()), a.flagged) for a in found.answers],
         )
-        mould, drawn = papers.asked(session, parts().shelf, row)
+        view = paper_sheet.item_view(session, parts().shelf, row)
     return render_template(
-        "trainee/paper_item.html", view=presenting.exercise_view(mould, drawn), row=row, numbers=numbers,
+        "trainee/paper_item.html", view=view, row=row, numbers=numbers,
         title=title, paper_id=paper_id, left=_left(found), until=_hour(found), key=secrets.token_hex(16),
         typed=row.text if typed is None else typed, fault=fault,
     )  # fmt: skip
