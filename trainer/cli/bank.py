@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterable
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,9 @@ import click
 
 from trainer.errors import Fault, FaultyFiles, Refused
 from trainer.settings import Settings, bank_folder
+
+Drawn = tuple[list[Fault], list[dict[str, Any]]]
+_WORTH_A_POOL = 4_000  # draws of items that take longer than starting a process for each core
 
 
 @click.group()
@@ -143,23 +146,26 @@ def _questions(folder: Path) -> tuple[dict[str, Any], list[Fault]]:
     return census(entries), faults
 
 
-def _drawn(
-    folder: Path, drills: list[str], seeds: int, show: bool
-) -> Iterator[tuple[list[Fault], list[dict[str, Any]]]]:
-    """Draw on all cores when it is worth starting them, with progress on standard error."""
+def _drawn(folder: Path, drills: list[str], seeds: int, show: bool) -> Iterable[Drawn]:
+    """Draw every item, on all cores when it is worth starting them."""
     jobs = [(str(folder), drill, seeds) for drill in drills]
-    many = len(jobs) * seeds > 20_000
-    pool = ProcessPoolExecutor() if many else None
-    results = pool.map(draw_many, jobs) if pool else map(draw_many, jobs)
-    for done, result in enumerate(results, 1):
-        if show and many and sys.stderr.isatty():
-            click.echo(f"\r{done} of {len(jobs)} items drawn", nl=done == len(jobs), err=True)
-        yield result
-    if pool:
-        pool.shutdown()
+    return _on_all_cores(jobs, show) if len(jobs) * seeds > _WORTH_A_POOL else map(draw_many, jobs)
 
 
-def draw_many(job: tuple[str, str, int]) -> tuple[list[Fault], list[dict[str, Any]]]:
+def _on_all_cores(jobs: list[tuple[str, str, int]], show: bool) -> list[Drawn]:
+    """Draw in a process for each core, with progress on standard error.
+
+    The last items are those of many steps, the slowest of all: begun first, they end with the others.
+    """
+    with ProcessPoolExecutor() as pool:
+        begun = [pool.submit(draw_many, job) for job in reversed(jobs)]
+        for done, _ in enumerate(as_completed(begun), 1):
+            if show and sys.stderr.isatty():
+                click.echo(f"\r{done} of {len(jobs)} items drawn", nl=done == len(jobs), err=True)
+    return [one.result() for one in reversed(begun)]
+
+
+def draw_many(job: tuple[str, str, int]) -> Drawn:
     """Draw every find of one drill, or one job; a top-level function, so that another process can run it."""
     from trainer.drills.checking import check_find
 
@@ -180,7 +186,7 @@ def draw_many(job: tuple[str, str, int]) -> tuple[list[Fault], list[dict[str, An
     return faults, reports
 
 
-def _job_many(shelf: Any, job_id: str, seeds: int) -> tuple[list[Fault], list[dict[str, Any]]]:
+def _job_many(shelf: Any, job_id: str, seeds: int) -> Drawn:
     """Draw one job; its report has the number of its steps in place of a find."""
     from trainer.jobs.casting import JobShelf
     from trainer.jobs.checking import check_job

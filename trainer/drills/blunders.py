@@ -7,8 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from trainer.drills.exercise import Interval
+from trainer.formulas.writing import rounded
 
-_NEAR = 0.004
+NEAR = 0.002
+"""Share within which a value is taken for that of a mistake that no drill lists by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,5 +67,10 @@ def blunder(answer: float, right: Interval, value: float) -> Blunder | None:
     if answer == 0 or value == 0:
         return None
     found = [(abs(b.makes(answer) / value - 1), i, b) for i, b in enumerate(BLUNDERS)]
-    off, _, nearest = min(found)
-    return nearest if off <= _NEAR and not right.holds(value) else None
+    _, _, nearest = min(found)
+    return nearest if written_for(nearest.makes(answer), value, NEAR) and not right.holds(value) else None
+
+
+def written_for(wrong: float, value: float, near: float) -> bool:
+    """Tell whether somebody who got ``wrong`` may have written ``value``: close to it, or it to three figures."""
+    return abs(value - wrong) <= near * abs(wrong) or rounded(wrong, 3) == rounded(value, 6)

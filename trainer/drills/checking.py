@@ -1,7 +1,8 @@
 """Check drills beyond their spelling: every find can be reached, drawn, marked, and drawn to scale.
 
 The laws of a fair question are asked anew here, not taken from the draw: the accepted interval holds
-the exact value and every documented path, and no slip.
+the exact value and every documented path, and no slip. What is printed is read back: figures fit their sheet,
+words their place, and every number in figure and working is the exercise's.
 """
 
 from __future__ import annotations
@@ -14,16 +15,19 @@ from trainer.bank.drill import FigureSpec
 from trainer.bank.yamltext import Place
 from trainer.drawing.fieldpictures import FIELD_KINDS
 from trainer.drawing.figures import KINDS, Kind
+from trainer.drawing.inspection import misfits
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise
 from trainer.drills.marking import judged
 from trainer.drills.mould import Mould, NoWay, cast
+from trainer.drills.proofreading import misprints, miswritten
 from trainer.drills.reading import read_drill
 from trainer.drills.sketch import field_picture, sketch
 from trainer.errors import Fault, TrainerError
 from trainer.formulas.solved import SolvedForms
 
-_FIGURES = 12  # figures drawn per find; each takes about a millisecond
+LOOKED_AT = 12  # draws of a find whose figure and working are read back; about five milliseconds each
+FIELDS_LOOKED_AT = 3  # draws whose field picture is drawn as well; twenty milliseconds each
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +118,11 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
             redrawn += exercise.redrawn
             ambiguous += len({round(s.value, 9) for s in exercise.slips}) < len(exercise.slips)
             says = unfair(mould, exercise)
-            if says is None and seed < _FIGURES:
-                sketch(entry.drill, exercise, "check")
-                sketch(entry.drill, exercise, "check", solved=True)
-                field_picture(entry.drill, exercise, "check")
+            if says is None and seed < LOOKED_AT:
+                says = next(misprinted(mould, exercise), None)
+            if says is None and seed < FIELDS_LOOKED_AT:
+                picture = field_picture(entry.drill, exercise, "check")
+                says = next(misfits(picture.figure), None) if picture is not None else None
         except TrainerError as error:
             says = str(error)
         if says is not None:
@@ -135,6 +140,16 @@ def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
         ambiguous / drawn,
         tuple(faults),
     )
+
+
+def misprinted(mould: Mould, exercise: Exercise) -> Iterator[str]:
+    """Say what does not fit in the figure, asked and solved, and which number printed is not the exercise's."""
+    drill = mould.read.drill
+    for solved in (False, True):
+        figure = sketch(drill, exercise, "check", solved=solved)
+        yield from misfits(figure)
+        yield from miswritten(drill, exercise, figure)
+    yield from misprints(mould, exercise)
 
 
 def unfair(mould: Mould, exercise: Exercise) -> str | None:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from trainer.drawing.measures.numerals import inward
-from trainer.drills.blunders import blunder
+from trainer.drills.blunders import NEAR, blunder, written_for
 from trainer.drills.exercise import Exercise, Interval
 from trainer.drills.mould import Mould, Way
 from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.formulas.units import Unit, spelled, unit
-from trainer.formulas.writing import amount, rounded
+from trainer.formulas.writing import amount
 
 _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
@@ -109,7 +109,7 @@ def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
     found = [
         (one, two)
         for one, two, wrong in pair_values(mould, exercise)
-        if _matches(value, wrong, None, exercise.accepted, mould.whole)
+        if _matches(value, wrong, None, exercise.accepted, mould.whole, NEAR)
     ]
     if len(found) != 1 or mould.whole:
         return None
@@ -138,14 +138,16 @@ def _value(way: Way, row: tuple[float, ...]) -> float | None:
         return None
 
 
-def _matches(value: float, wrong: float, band: Interval | None, right: Interval, whole: bool) -> bool:
+def _matches(
+    value: float, wrong: float, band: Interval | None, right: Interval, whole: bool, near: float = _NEAR
+) -> bool:
     if right.holds(value):
         return False
     if band is not None:
         return band.holds(value)
     if whole:
         return abs(value - wrong) < 1e-9
-    return abs(value - wrong) <= _NEAR * abs(wrong) or rounded(wrong, 3) == rounded(value, 6)
+    return written_for(wrong, value, near)
 
 
 def _other(mould: Mould, exercise: Exercise, value: float) -> Verdict:

@@ -5,16 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.bank import Bank, JobEntry
-from trainer.drills.checking import unfair
+from trainer.drills.checking import LOOKED_AT, misprinted, unfair
 from trainer.drills.marking import written
-from trainer.drills.sketch import sketch
 from trainer.errors import Fault, TrainerError
 from trainer.formulas.solved import SolvedForms
 from trainer.jobs.casting import CastJob, cast_job, check_cautions
 from trainer.jobs.draw import DrawnJob, draw
 from trainer.jobs.marking import mark_all
-
-_FIGURES = 12  # draws whose figures are drawn; each takes about a millisecond
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +42,8 @@ def check_job(cast: CastJob, seeds: int) -> JobReport:
             redrawn += drawn.redrawn
             slips += sum(len(one.slips) for one in drawn.exercises)
             found = _unfair(cast, drawn)
-            if seed < _FIGURES:
-                _sketched(cast, drawn)
+            if found is None and seed < LOOKED_AT:
+                found = _misprinted(cast, drawn)
         except TrainerError as error:
             found = ("parts",), str(error)
         if found is not None:
@@ -70,7 +67,10 @@ def _unfair(cast: CastJob, drawn: DrawnJob) -> tuple[tuple[str | int, ...], str]
     return None
 
 
-def _sketched(cast: CastJob, drawn: DrawnJob) -> None:
-    for part, one in zip(cast.parts, drawn.exercises, strict=True):
-        sketch(part.mould.read.drill, one, "check")
-        sketch(part.mould.read.drill, one, "check", solved=True)
+def _misprinted(cast: CastJob, drawn: DrawnJob) -> tuple[tuple[str | int, ...], str] | None:
+    """Return what is printed wrongly in a step's figure or working and where, or None."""
+    for place, (part, one) in enumerate(zip(cast.parts, drawn.exercises, strict=True)):
+        says = next(misprinted(part.mould, one), None)
+        if says is not None:
+            return ("parts", place), says
+    return None
