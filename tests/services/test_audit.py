@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from tests.make import NOW, make_people
 from trainer.records import chain
-from trainer.services import audit
+from trainer.services import audit, ledger_check
+from trainer.services.ledger_check import Reached
 from trainer.store.models import Link
 
 
@@ -78,3 +79,34 @@ def test_a_fork_cannot_be_stored(session: Session) -> None:
     session.add(Link(seq=99, time=last.time, event={}, prev=last.prev, hash="f" * 64))
     with pytest.raises(IntegrityError, match=r"link[._]prev"):
         session.flush()
+
+
+def test_a_chain_is_walked_in_stretches(session: Session) -> None:
+    """Each visit goes on where the last one came to; the ledger is judged when the end is reached."""
+    fill(session, 25)
+    walk, reached = ledger_check.walk_on(session, Reached(), 10)
+    assert (walk.broken, walk.says.startswith("The first 10 of 25 links hold")) == (None, True)
+    walk, reached = ledger_check.walk_on(session, reached, 10)
+    walk, reached = ledger_check.walk_on(session, reached, 10)
+    assert (walk.says, reached.links) == (ledger_check.walk(session).says, 25)
+
+
+@pytest.mark.parametrize("seq", [0, 9, 10, 24])
+def test_an_edit_is_found_by_stretches_too(session: Session, seq: int) -> None:
+    """A link that was changed before it was walked is named, whichever stretch it lies in."""
+    fill(session, 25)
+    session.execute(update(Link).where(Link.seq == seq).values(event={"what": "nothing"}))
+    reached, broken = Reached(), None
+    for _ in range(4):
+        walk, reached = ledger_check.walk_on(session, reached, 10)
+        broken = walk.broken if walk.broken is not None else broken
+    assert broken == seq
+
+
+def test_a_chain_that_is_no_longer_the_same_is_walked_anew(session: Session) -> None:
+    """When the last walked link has another hash, nothing that was walked before is believed."""
+    fill(session, 5)
+    _, reached = ledger_check.walk_on(session, Reached(), 100)
+    session.execute(update(Link).where(Link.seq == 4).values(hash="0" * 63 + "1"))
+    walk, _ = ledger_check.walk_on(session, reached, 100)
+    assert walk.broken == 4

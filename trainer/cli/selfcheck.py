@@ -128,6 +128,7 @@ def store(settings: Settings) -> Finding:
     """Whether the records are whole and of this version."""
     from trainer.store.backup import check_database
     from trainer.store.migrations import head, pending, taken
+    from trainer.store.moving import contents
 
     if not settings.database and not (settings.instance / "trainer.sqlite").exists():
         return Finding("records", True, "none yet; 'trainer serve' makes them.")
@@ -136,13 +137,15 @@ def store(settings: Settings) -> Finding:
         if database.is_sqlite:
             check_database(Path(database.url.database or ""))
         done, steps = taken(database) or "none", pending(database)
+        if done > head():
+            return Finding("records", False, "made by a newer version of the program. Install that version.")
+        if steps:
+            return Finding("records", False, f"{len(steps)} steps behind this version. Run: trainer migrate")
+        with database.connection() as connection:
+            rows = sum(content.rows for content in contents(connection))
     finally:
         database.close()
-    if done > head():
-        return Finding("records", False, "made by a newer version of the program. Install that version.")
-    if steps:
-        return Finding("records", False, f"{len(steps)} steps behind this version. Run: trainer migrate")
-    return Finding("records", True, f"whole, at step {done}.")
+    return Finding("records", True, f"whole, at step {done}, {rows} rows read.")
 
 
 def clock(settings: Settings, moment: datetime) -> Finding:

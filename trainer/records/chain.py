@@ -75,6 +75,16 @@ def walk(links: Iterable[Link], head: Head | None = None) -> Break | None:
     return _against(head, count, at_head, leaves) if head else None
 
 
+def walk_on(links: Iterable[Link], count: int, prev: str) -> Break | None:
+    """Walk the links that follow the first ``count``, the last of which has the hash ``prev``."""
+    for expected, found in enumerate(links, count):
+        broken = _fault(expected, prev, found)
+        if broken:
+            return broken
+        prev = found.hash
+    return None
+
+
 def head_of(links: Sequence[Link], time: str) -> Head:
     """The head of a chain that holds; ``time`` is when the head is taken."""
     leaves = [bytes.fromhex(one.hash) for one in links]

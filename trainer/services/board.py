@@ -77,16 +77,16 @@ def of_class(session: Session, shelf: Shelf, instructor_id: int, class_id: int, 
 
 def _rows(session: Session, people: list[int], since: datetime) -> list[tuple[Exercise, Answer | None]]:
     """What was offered or answered since then, as it was answered; what is open stands last."""
-    wanted = (
+    own = Exercise.person_id.in_(people)
+    answered = select(Exercise, Answer).join(Answer).where(own, Answer.answered_at >= since)
+    offered = (
         select(Exercise, Answer)
         .outerjoin(Answer)
-        .where(
-            Exercise.person_id.in_(people),
-            or_(Exercise.offered_at >= since, Answer.answered_at >= since),
-        )
-        .order_by(Answer.id.is_(None), Answer.id, Exercise.id)
+        .where(own, Exercise.offered_at >= since, or_(Answer.id.is_(None), Answer.answered_at < since))
     )
-    return [(row[0], row[1]) for row in session.execute(wanted)]
+    # two questions, since the one with "or" reads everything that these people were ever offered
+    rows = [(row[0], row[1]) for wanted in (answered, offered) for row in session.execute(wanted)]
+    return sorted(rows, key=lambda row: (row[1] is None, row[1].id if row[1] else row[0].id))
 
 
 def _stumbles(shelf: Shelf, wrong: list[tuple[Exercise, Answer]]) -> tuple[Stumble, ...]:

@@ -15,10 +15,11 @@ from typing import Any
 
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import URL, Engine, make_url
-from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError
+from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
+from trainer.store.troubles import TURN_MISSED, raise_meaning
 
 WAIT_SECONDS = 30
 WRITING = "trainer_writing"
@@ -53,16 +54,19 @@ class Database:
                     if not self.is_sqlite:
                         _take_turn(session)
                     yield session
-            except OperationalError as fault:
-                if "locked" in str(fault.orig) or "lock timeout" in str(fault.orig):
-                    raise Busy(_TURN_MISSED) from fault
+            except DatabaseError as fault:
+                raise_meaning(fault)
                 raise
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
         with Session(self._reader, expire_on_commit=False, autoflush=False) as session:
-            yield session
+            try:
+                yield session
+            except DatabaseError as fault:
+                raise_meaning(fault)
+                raise
 
     @contextmanager
     def connection(self) -> Iterator[Connection]:
@@ -88,14 +92,11 @@ class Database:
     @contextmanager
     def _one_at_a_time(self) -> Iterator[None]:
         if not self._turn.acquire(timeout=WAIT_SECONDS):
-            raise Busy(_TURN_MISSED)
+            raise Busy(TURN_MISSED)
         try:
             yield
         finally:
             self._turn.release()
-
-
-_TURN_MISSED = "The records are being written by somebody else just now. Wait a moment and send it again."
 
 
 def _take_turn(session: Session) -> None:

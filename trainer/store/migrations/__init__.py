@@ -16,6 +16,7 @@ from trainer.errors import Conflict, Unreadable
 from trainer.store.database import Database
 
 FOLDER = Path(__file__).resolve().parent
+LEAST_BYTES = 512  # the smallest page that SQLite knows
 
 
 def head() -> str:
@@ -28,6 +29,8 @@ def taken(database: Database) -> str | None:
 
     Raises Unreadable for a store that cannot be opened: this is where every front door first touches it.
     """
+    if database.is_sqlite and 0 < _size(database) < LEAST_BYTES:  # SQLite would take it for an empty store
+        raise Unreadable(_unopened(database, f"only {_size(database)} bytes of it are left"))
     try:
         with database.engine.connect() as connection:
             if not inspect(connection).has_table("alembic_version"):
@@ -35,7 +38,7 @@ def taken(database: Database) -> str | None:
             found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
             return found
     except DatabaseError as fault:
-        raise Unreadable(_unopened(database, fault)) from fault
+        raise Unreadable(_unopened(database, str(fault.orig))) from fault
 
 
 def pending(database: Database) -> tuple[str, ...]:
@@ -70,8 +73,13 @@ def upgrade(connection: Connection) -> None:
     command.upgrade(_config(connection), "head")
 
 
-def _unopened(database: Database, fault: DatabaseError) -> str:
-    reason = " ".join(str(fault.orig).split())[:200]
+def _size(database: Database) -> int:
+    file = Path(database.url.database or "")
+    return file.stat().st_size if file.is_file() else 0
+
+
+def _unopened(database: Database, said: str) -> str:
+    reason = " ".join(said.split())[:200]
     if database.is_sqlite:
         return (
             f"The records in {database.url.database} cannot be opened ({reason}). See that the folder can be "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, String, Text, UniqueConstraint
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from trainer.store.models.model import Digest, Json, Key, Line, Model, Word, one_of
@@ -83,9 +83,13 @@ class Exercise(Model):
     """One drawn item offered to one person, with the numbers that were shown."""
 
     __tablename__ = "exercise"
+    __table_args__ = (
+        Index(None, "person_id", "drill_id"),
+        Index(None, "person_id", "offered_at"),
+    )
 
     id: Mapped[Key]
-    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
     edition_hash: Mapped[Digest] = mapped_column(ForeignKey("edition.hash"))
     drill_id: Mapped[Line]
     family: Mapped[Line]

@@ -2,26 +2,35 @@
 
 from __future__ import annotations
 
-from flask import render_template, request
+from typing import TYPE_CHECKING
+
+from flask import current_app, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import seal
 from trainer.services import ledger_check, notes
+from trainer.services.audit import Walk
+from trainer.services.ledger_check import Reached
 from trainer.web.access import me, parts
 from trainer.web.employer import bp
 
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+REACHED = "trainer chain reached"
 Page = str | tuple[str, int] | Response
 MOST = 50
+MOST_LINKS = 10_000  # walked at one visit: a chain of many years must not hold the page up
 
 
 @bp.get("/chain")
 def chain() -> Page:
-    """Walk the chain, and show the newest notes of the house."""
+    """Walk the chain on from where the last visit came to, and show the newest notes of the house."""
     text = request.args.get("before", "")
     before = int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
     with parts().database.reading() as session:
-        walk = ledger_check.walk(session)
+        walk = _walk(session)
         shown = notes.of_house(session, me().id, MOST, before)
     return render_template(
         "employer/chain.html",
@@ -30,3 +39,10 @@ def chain() -> Page:
         seal_svg=Markup(seal("whole" if walk.broken is None else "broken")),
         further=shown[-1].seq if len(shown) == MOST else None,
     )
+
+
+def _walk(session: Session) -> Walk:
+    """One stretch of the chain; how far it was walked is known until the trainer stops."""
+    held = current_app.extensions
+    walk, held[REACHED] = ledger_check.walk_on(session, held.get(REACHED, Reached()), MOST_LINKS)
+    return walk

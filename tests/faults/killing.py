@@ -1,0 +1,146 @@
+"""Kill a trainer at random moments while phones answer, start it again, and count what is missing.
+
+By hand: python -m tests.faults.killing 1000 [PHONES]
+"""
+
+from __future__ import annotations
+
+import http.client
+import random
+import re
+import shutil
+import sys
+import tempfile
+import threading
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from tests.faults.classroom import Found, Running, fill, look, opened
+from tests.faults.phone import KEY, Phone
+from trainer.store import Database
+
+SHEET = re.compile(r"/trainee/practice/(\d+)")
+DRILL = {"drill": "coil-low-fill-wall", "find": "I"}
+LONGEST = 1.5  # seconds of load before a kill
+DATABASE = "trainer.sqlite"
+
+
+@dataclass
+class Trainee:
+    """Somebody who answers one exercise after the other, and sends again what was not acknowledged."""
+
+    token: str
+    acknowledged: set[str] = field(default_factory=set)
+    sent_again: int = 0
+    waiting: tuple[str, dict[str, str]] | None = None
+
+    def work(self, phone: Phone, over: threading.Event) -> None:
+        """Answer until the class is over or nobody answers any more."""
+        try:
+            while not over.is_set():
+                self.one(phone)
+        except (OSError, http.client.HTTPException):
+            phone.hang_up()
+
+    def one(self, phone: Phone) -> None:
+        """One exercise, or the answer that is still waiting on this phone."""
+        if self.waiting is None:
+            begun = phone.send("/trainee/practice", DRILL)
+            sheet = phone.get(begun.location)
+            found = KEY.search(sheet.page)
+            if begun.status != 303 or found is None:
+                raise OSError(f"no exercise was offered: {begun.status}, {sheet.status}")
+            self.waiting = (begun.location, {"answer": "4.95 kA", "key": found[1]})
+        else:
+            self.sent_again += 1
+        path, form = self.waiting
+        reply = phone.send(path, form)
+        if reply.status == 303:
+            self.acknowledged.add(form["key"])
+            self.waiting = None
+
+
+@dataclass
+class Count:
+    """What all rounds together showed."""
+
+    kills: int = 0
+    copies: int = 0
+    acknowledged: int = 0
+    sent_again: int = 0
+    bad: list[Found] = field(default_factory=list)
+
+
+def rounds(folder: Path, kills: int, phones: int, seed: int = 0) -> Count:
+    """Start, load, copy once, kill, look; as often as wanted."""
+    chance = random.Random(seed)
+    instance = folder / "instance"
+    crew = [Trainee(token) for token in fill(instance, phones)]
+    count = Count()
+    for turn in range(kills):
+        running = Running.start(instance)
+        over = threading.Event()
+        threads = [
+            threading.Thread(target=one.work, args=(running.phone(one.token), over), daemon=True)
+            for one in crew
+        ]
+        for thread in threads:
+            thread.start()
+        over.wait(chance.uniform(0.05, LONGEST))
+        copy_at_this_moment(running, folder / f"copy{turn}", crew, count)
+        over.wait(chance.uniform(0, LONGEST))
+        running.kill()
+        over.set()
+        for thread in threads:
+            thread.join()
+        count.kills += 1
+        note(count, look_into(instance, crew))
+    count.acknowledged = sum(len(one.acknowledged) for one in crew)
+    count.sent_again = sum(one.sent_again for one in crew)
+    return count
+
+
+def copy_at_this_moment(running: Running, place: Path, crew: list[Trainee], count: Count) -> None:
+    """Copy the files while nothing of the trainer runs, and look whether the copy opens with every answer."""
+    running.freeze()
+    known = {key for one in crew for key in set(one.acknowledged)}
+    place.mkdir()
+    for name in (DATABASE, f"{DATABASE}-wal"):
+        if (running.instance / name).exists():
+            shutil.copy(running.instance / name, place / name)
+    running.go_on()
+    database = Database(f"sqlite:///{(place / DATABASE).as_posix()}")
+    note(count, look(database, known))
+    database.close()
+    shutil.rmtree(place)
+    count.copies += 1
+
+
+def look_into(instance: Path, crew: list[Trainee]) -> Found:
+    """What the store holds of what the crew was told is kept."""
+    database = opened(instance)
+    try:
+        return look(database, {key for one in crew for key in one.acknowledged})
+    finally:
+        database.close()
+
+
+def note(count: Count, found: Found) -> None:
+    """Keep what is not as it should be."""
+    if not found.well:
+        count.bad.append(found)
+
+
+def main() -> None:
+    """Run as many kills as asked for and say what was found."""
+    kills, phones = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 8
+    with tempfile.TemporaryDirectory(prefix="killing-") as folder:
+        count = rounds(Path(folder), kills, phones)
+    print(f"{count.kills} kills, {count.copies} copies, {count.acknowledged} acknowledged answers, "
+          f"{count.sent_again} sent again, {len(count.bad)} looks that found something")  # fmt: skip
+    for found in count.bad[:10]:
+        print(found)
+
+
+if __name__ == "__main__":
+    main()

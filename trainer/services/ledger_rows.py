@@ -1,0 +1,106 @@
+"""What the chain tells of rows that must never change, and what is amiss with those rows.
+
+Entries, countersignatures, evidence files, written practices: each link that told of one names its digest, so a
+row that was changed, put in or taken out behind the program's back disagrees with the chain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import chain as one_after_another
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.records import chain
+from trainer.services import evidence, ledger, practices
+from trainer.services.erasing import ERASED
+from trainer.store.models import Countersignature, Entry, EvidenceFile, PracticeDecision, PracticeRevision
+
+# What each link tells of, by the words of its note.
+THINGS = {
+    ledger.ENTERED: "Entry",
+    ledger.REVERSED: "Entry",
+    ledger.SIGNED: "The countersignature of entry",
+    evidence.ATTACHED: "Evidence file",
+    practices.DRAFTED: "Written practice",
+    practices.APPROVED: "The decision on written practice",
+    practices.REFUSED: "The decision on written practice",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """What a link tells of a row: the link's number, the digest, and about whom (None: about nobody)."""
+
+    seq: int
+    digest: str
+    person: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What links tell of rows, by thing and name, and the ids of the people who were erased."""
+
+    rows: Mapping[tuple[str, str], Mention] = field(default_factory=dict)
+    erased: frozenset[int] = frozenset()
+
+    def and_then(self, links: Iterable[chain.Link]) -> Told:
+        """What is told once these links have been read as well."""
+        rows, erased = dict(self.rows), set(self.erased)
+        for link in links:
+            what, facts = str(link.event.get("what")), link.event.get("facts") or {}
+            if what == ERASED:
+                erased.add(int(str(link.event.get("about"))))
+            elif what in THINGS:
+                about = (THINGS[what], str(link.event.get("about")))
+                rows[about] = Mention(link.seq, str(facts.get("digest")), facts.get("person"))
+        return Told(rows, frozenset(erased))
+
+
+def faults(session: Session, told: Told, end: int) -> Iterator[chain.Break]:
+    """Hold every row against what is told of it; ``end`` is the last link, named where none tells of a row."""
+    untold = dict(told.rows)
+    for thing, name, digest in one_after_another(
+        _entries(session, told.erased), _files(session), _practices(session)
+    ):
+        yield from _compared(thing, name, digest, untold.pop((thing, name), None), end)
+    for (thing, name), mention in untold.items():
+        if mention.person not in told.erased:
+            yield chain.Break(
+                mention.seq, f"{thing} {name} is missing, though link {mention.seq} tells of it."
+            )
+
+
+def _compared(thing: str, name: str, digest: str, mention: Mention | None, end: int) -> Iterator[chain.Break]:
+    if mention is None:
+        yield chain.Break(end, f"{thing} {name} was put in outside the program: no link tells of it.")
+    elif digest != mention.digest:
+        yield chain.Break(mention.seq, f"{thing} {name} was changed after link {mention.seq} told of it.")
+
+
+def _entries(session: Session, erased: frozenset[int]) -> Iterator[tuple[str, str, str]]:
+    """Every entry and countersignature: what it is, its name, its digest as it stands now.
+
+    Of an erased person the entry is an empty place, held against nothing; its countersignature stands.
+    """
+    for row in session.scalars(select(Entry).order_by(Entry.seq)).yield_per(500):
+        if row.body or row.person_id not in erased:
+            yield THINGS[ledger.ENTERED], row.id, ledger.digest(row)
+    for signed in session.scalars(select(Countersignature).order_by(Countersignature.id)).yield_per(500):
+        yield THINGS[ledger.SIGNED], signed.entry_id, ledger.signature_digest(signed)
+
+
+def _files(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every evidence file, its bytes read anew, in the same way."""
+    for file in session.scalars(select(EvidenceFile).order_by(EvidenceFile.id)).yield_per(20):
+        yield THINGS[evidence.ATTACHED], str(file.id), evidence.told_digest(file, file.content)
+
+
+def _practices(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every revision of a written practice and every decision on one, in the same way."""
+    for row in session.scalars(select(PracticeRevision).order_by(PracticeRevision.id)):
+        yield THINGS[practices.DRAFTED], str(row.id), practices.digest(row)
+    for decision in session.scalars(select(PracticeDecision).order_by(PracticeDecision.id)):
+        yield THINGS[practices.APPROVED], str(decision.revision_id), practices.decision_digest(decision)
