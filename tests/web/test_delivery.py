@@ -32,7 +32,8 @@ def test_address_changes_with_any_file(tmp_path: Path, monkeypatch: pytest.Monke
     """A changed byte or a changed name gives all files new addresses; nothing changed, the same ones."""
     monkeypatch.setattr(delivery, "FOLDER", tmp_path)
     found = set()
-    for name, text in (("a.css", "1"), ("a.css", "2"), ("b.css", "2")):
+    (tmp_path / "fonts").mkdir()
+    for name, text in (("a.css", "1"), ("a.css", "2"), ("fonts/b.css", "2")):
         (tmp_path / name).write_text(text)
         found.add(delivery.stamped_address())
         assert delivery.stamped_address() in found

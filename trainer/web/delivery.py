@@ -29,8 +29,8 @@ def stamped_address() -> str:
     So that what a style sheet names beside itself, the font, is stamped with it.
     """
     digest = sha256()
-    for file in sorted(FOLDER.iterdir()):
-        digest.update(file.name.encode() + sha256(file.read_bytes()).digest())
+    for file in sorted(file for file in FOLDER.rglob("*") if file.is_file()):
+        digest.update(file.relative_to(FOLDER).as_posix().encode() + sha256(file.read_bytes()).digest())
     return f"/static/{digest.hexdigest()[:12]}"
 
 
