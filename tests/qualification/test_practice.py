@@ -245,3 +245,14 @@ def test_a_faulty_file(text: str, says: str) -> None:
         read_practice_file(text, "practice.yaml", schemes())
     assert str(caught.value).startswith("practice.yaml:1: ")
     assert says in str(caught.value)
+
+
+def test_what_the_employer_sets_is_no_longer_told_as_not_judged() -> None:
+    """SNT leaves the interruption to the employer: without a figure this is remarked, with one it is a row."""
+
+    def remarked(**overrides: Any) -> bool:
+        own = practice("SNT-2020", **overrides) if overrides else None
+        judged = judge("SNT-2020", "I", ON, written_practice=own)
+        return any("interruption.months" in remark for remark in judged.remarks)
+
+    assert (remarked(), remarked(**{"interruption.months": 6})) == (True, False)

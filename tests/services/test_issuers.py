@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy.orm import Session
 
-from tests.make import NOW, People, make_people
+from tests.make import NOW, People, make_people, make_person
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
 from trainer.records import issuers as pinning
 from trainer.records import jcs
@@ -91,6 +91,38 @@ def test_the_own_key_stays(session: Session, four: People, tmp_path: Path) -> No
     own = signing_key.ensure(tmp_path).did
     with pytest.raises(Refused, match="your own installation signs"):
         issuers.unpin(session, tmp_path, four.emma, own, own, "try", None, NOW)
+
+
+def test_each_house_has_its_own_list(session: Session, four: People, tmp_path: Path) -> None:
+    """What only another house believes is not there for us; both may believe the same key, each for itself."""
+    boss = make_person(session, "HK-90", "Other", {"employer"}, house="Hook and Chain Works").id
+
+    def lists() -> list[list[str]]:
+        return [[one.did for one in issuers.of_house(session, tmp_path, who)] for who in (four.emma, boss)]
+
+    issuers.pin(session, tmp_path, four.emma, OTHER.did, "Coil House", "by telephone", NOW)
+    assert lists() == [[OTHER.did], []]
+    with pytest.raises(NotFound):
+        issuers.unpin(session, tmp_path, boss, OTHER.did, "", "not mine", None, NOW)
+    issuers.pin(session, tmp_path, boss, OTHER.did, "Coil House", "met in person", NOW)
+    assert lists() == [[OTHER.did], [OTHER.did]]
+    issuers.unpin(session, tmp_path, four.emma, OTHER.did, "", "no business any more", None, NOW)
+    assert (lists(), len(issuers.pinned(tmp_path))) == ([[], [OTHER.did]], 1)
+    told = jcs.written(
+        pinning.introduction(
+            OTHER,
+            NEWER,
+            "Coil House",
+            "urn:uuid:6c1f6bd1-77e6-4a6c-a1e5-6f0d3f6b1a11",
+            "2026-11-20T09:00:00Z",
+        )
+    )
+    with pytest.raises(Refused):
+        issuers.accept(session, tmp_path, four.emma, told, NOW)
+    issuers.accept(session, tmp_path, boss, told, NOW)
+    assert lists() == [[], [OTHER.did, NEWER.did]]
+    issuers.unpin(session, tmp_path, boss, OTHER.did, "", "closed", None, NOW)
+    assert lists() == [[], [NEWER.did]]
 
 
 def test_an_introduced_key_is_taken_up(session: Session, four: People, tmp_path: Path) -> None:

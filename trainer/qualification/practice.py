@@ -109,7 +109,9 @@ def under_practice(scheme: Scheme, practice: WrittenPractice) -> Scheme:
     for name in ("training", "training_educated", "experience_method", "experience_total"):
         if f"{name}.I" in changed or f"{name}.II" in changed:
             changed.update(_direct(name, scheme, changed))
-    return replace(scheme.with_figures(changed), weights=weights, practice=practice.cited)
+    # What the edition leaves to the employer is judged once the employer has set its figure.
+    left = tuple(what for what in scheme.not_judged if not any(key in what for key in changed))
+    return replace(scheme.with_figures(changed), weights=weights, practice=practice.cited, not_judged=left)
 
 
 def differences(scheme: Scheme, practice: WrittenPractice) -> list[Difference]:

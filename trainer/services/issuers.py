@@ -1,7 +1,8 @@
 """Whose signatures this installation believes: the list issuers.toml, and who decided what about it.
 
 The file is the list: the command, the page without an account and the self-contained page all read it. Every
-change made on a page is noted with its reason. Own records would come out as of an unknown issuer, so the own
+change made on a page is noted with its reason. On its page a house sees what stands in the file, and what it put
+there itself, not what another house of this installation put there. Own records would come out as of an unknown issuer, so the own
 key is put on the list where it is made.
 """
 
@@ -56,6 +57,12 @@ def ensure_own(instance: Path, did: str, name: str = OWN_NAME) -> None:
             _write(instance, tuple(replace(one, name=name) if one.did == did else one for one in held))
 
 
+def of_house(session: Session, instance: Path, by_id: int) -> tuple[Issuer, ...]:
+    """The issuers that the asker's house believes: the list without what only other houses put on it."""
+    elsewhere = _elsewhere(session, session.get_one(Person, by_id).organisation_id)
+    return tuple(one for one in pinned(instance) if one.did not in elsewhere)
+
+
 def pin(
     session: Session, instance: Path, by_id: int, did: str, name: str, reason: str, now: datetime
 ) -> None:
@@ -64,10 +71,12 @@ def pin(
     wanted = Issuer("".join(did.split()), " ".join(name.split()))
     with _turn:
         held = pinned(instance)
-        if pinning.find(held, wanted.did):
+        known = pinning.find(held, wanted.did)
+        if known and wanted.did not in _elsewhere(session, home):
             raise Conflict("This key is on your list already.")
-        _write(instance, (*held, wanted))
-    _keep(session, home, wanted, by_id, now)
+        if known is None:
+            _write(instance, (*held, wanted))
+    _keep(session, home, known or wanted, by_id, now)
     facts: dict[str, str | int | None] = {"name": wanted.name, "reason": why}
     audit.note(session, by_id, "issuer pinned", wanted.did, now, facts=facts)
 
@@ -84,24 +93,29 @@ def unpin(
 ) -> None:
     """Take a key off the list, or (with ``until``) believe it up to that day only.
 
+    A key that another house believes too stays in the file for them; a last good day holds for all houses.
     Raises NotFound, Refused for the own key (``own``) and for a missing reason.
     """
-    _employer(session, by_id)
-    why = _reason(reason)
+    home, why = _employer(session, by_id), _reason(reason)
     with _turn:
         held = pinned(instance)
         found = pinning.find(held, did)
-        if found is None:
+        if found is None or did in _elsewhere(session, home):
             raise NotFound("There is no such key on your list.")
         if did == own and until is None:
             raise Refused(
                 "With this key your own installation signs. Without it your own records are not known."
             )
-        kept = [one for one in held if one.did != did]
-        limited = [replace(found, valid_to=until)] if until else []
-        _write(instance, (*kept, *limited))
+        shared = _believed(session, home, did)
+        if until or not shared:
+            kept = [one for one in held if one.did != did]
+            limited = [replace(found, valid_to=until)] if until else []
+            _write(instance, (*kept, *limited))
     for row in session.scalars(select(PinnedIssuer).where(PinnedIssuer.did == did)):
-        row.dropped_at, row.valid_to = (None if until else now), until
+        if until:
+            row.valid_to = until
+        elif row.organisation_id == home:
+            row.dropped_at = now
     facts: dict[str, str | int | None] = {"reason": why, "until": until.isoformat() if until else None}
     audit.note(session, by_id, "issuer limited" if until else "issuer unpinned", did, now, facts=facts)
 
@@ -110,10 +124,11 @@ def accept(session: Session, instance: Path, by_id: int, data: bytes, now: datet
     """Take up the key that a pinned key introduces. Raises Unreadable, Refused as the records room does."""
     home = _employer(session, by_id)
     with _turn:
-        held = pinned(instance)
-        kept = pinning.accept(held, data)
-        _write(instance, kept)
-    new = kept[-1]
+        mine = of_house(session, instance, by_id)
+        kept = pinning.accept(mine, data)
+        new = kept[-1]
+        others = [one for one in pinned(instance) if one not in mine and one.did != new.did]
+        _write(instance, (*others, *kept))
     _keep(session, home, new, by_id, now)
     facts: dict[str, str | int | None] = {"name": new.name, "introduced_by": new.introduced_by}
     audit.note(session, by_id, "issuer introduced", new.did, now, facts=facts)
@@ -137,6 +152,21 @@ def decisions(session: Session, by_id: int) -> dict[str, tuple[datetime, str]]:
     wanted = select(PinnedIssuer, Person.name).join(Person, Person.id == PinnedIssuer.pinned_by_id)
     wanted = wanted.where(PinnedIssuer.organisation_id == home)
     return {row.did: (row.pinned_at, name) for row, name in session.execute(wanted.order_by(PinnedIssuer.id))}
+
+
+def _elsewhere(session: Session, home: int) -> set[str]:
+    """The keys that only other houses of this installation have put on the list."""
+    wanted = select(PinnedIssuer.did, PinnedIssuer.organisation_id).where(PinnedIssuer.dropped_at.is_(None))
+    rows = session.execute(wanted).all()
+    return {row.did for row in rows} - {row.did for row in rows if row.organisation_id == home}
+
+
+def _believed(session: Session, home: int, did: str) -> bool:
+    """Whether another house has put this key on the list too."""
+    wanted = select(PinnedIssuer.id).where(
+        PinnedIssuer.did == did, PinnedIssuer.organisation_id != home, PinnedIssuer.dropped_at.is_(None)
+    )
+    return session.scalar(wanted.limit(1)) is not None
 
 
 def _employer(session: Session, by_id: int) -> int:

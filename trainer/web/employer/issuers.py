@@ -83,8 +83,8 @@ def introduction(number: int) -> Page:
 
 def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) -> str:
     own = downloads.own_key().did
-    held = issuers.pinned(parts().settings.instance)
     with parts().database.reading() as session:
+        held = issuers.of_house(session, parts().settings.instance, me().id)
         decided = issuers.decisions(session, me().id)
     rows = [
         {

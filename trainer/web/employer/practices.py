@@ -33,7 +33,11 @@ def practices_page() -> Page:
         rows = practices.of_house(session, me().id)
         approved = practices.approved(session, home, known)
     in_force = {name: one.practice_on(today) for name, one in approved.items()}
-    held = [f"{scheme_words(known[name])}: {one.cited}" for name, one in in_force.items() if one]
+    held = [
+        f"{scheme_words(known[name])}: revision {one.revision}, in force from {day(one.in_force)}"
+        for name, one in in_force.items()
+        if one
+    ]
     return render_template(
         "employer/practices.html",
         in_force=held,

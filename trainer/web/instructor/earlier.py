@@ -86,7 +86,9 @@ def take_record(person_id: int) -> Page:
 
 
 def _foreign(data: bytes) -> Foreign:
-    return foreign_records.read(data, issuers.pinned(parts().settings.instance), parts().clock())
+    with parts().database.reading() as session:
+        believed = issuers.of_house(session, parts().settings.instance, me().id)
+    return foreign_records.read(data, believed, parts().clock())
 
 
 def _sent(most: int) -> bytes:
