@@ -48,6 +48,13 @@ class Phone:
             self.get("/join")
         return self._ask("POST", path, urlencode({"csrf_token": self.token, **form}))
 
+    def send_and_hang_up(self, path: str, form: dict[str, str]) -> None:
+        """Send a form and lose the network before the reply is read."""
+        line = self._connected()
+        body = urlencode({"csrf_token": self.token, **form})
+        line.request("POST", path, body, self._headers(body))
+        self.hang_up()
+
     def hang_up(self) -> None:
         """Let go of the connection."""
         if self._line is not None:
@@ -55,26 +62,29 @@ class Phone:
         self._line = None
 
     def _ask(self, method: str, path: str, body: str | None) -> Reply:
-        host = f"127.0.0.1:{self.port}"
-        headers = {
-            "Host": host,
-            "Cookie": "; ".join(f"{name}={value}" for name, value in self.cookies.items()),
-        }
-        if body is not None:
-            headers |= {"Origin": f"http://{host}", "Content-Type": "application/x-www-form-urlencoded"}
-        if self._line is None:
-            self._line = http.client.HTTPConnection(
-                "127.0.0.1", self.port, timeout=self.seconds, source_address=(self.address, 0)
-            )
+        line = self._connected()
         try:
-            self._line.request(method, path, body, headers)
-            answer = self._line.getresponse()
+            line.request(method, path, body, self._headers(body))
+            answer = line.getresponse()
             page = answer.read().decode("utf-8", "replace")
         except (OSError, http.client.HTTPException):
             self.hang_up()
             raise
         self._remember(answer.headers.get_all("Set-Cookie") or [], page)
         return Reply(answer.status, answer.headers.get("Location", ""), page)
+
+    def _connected(self) -> http.client.HTTPConnection:
+        if self._line is None:
+            self._line = http.client.HTTPConnection(
+                "127.0.0.1", self.port, timeout=self.seconds, source_address=(self.address, 0)
+            )
+        return self._line
+
+    def _headers(self, body: str | None) -> dict[str, str]:
+        host = f"127.0.0.1:{self.port}"
+        cookies = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
+        form = {"Origin": f"http://{host}", "Content-Type": "application/x-www-form-urlencoded"}
+        return {"Host": host, "Cookie": cookies, **(form if body is not None else {})}
 
     def _remember(self, cookies: list[str], page: str) -> None:
         for cookie in cookies:
