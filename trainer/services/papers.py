@@ -34,9 +34,13 @@ class Overwritten(Refused):
 
 
 def start(
-    session: Session, shelf: Shelf, person_id: int, code: str, seed: Callable[[], int], now: datetime
-) -> Paper:
-    """Start one's paper with the code, or come back to it. Raises NotFound for a code that opens nothing."""
+    session: Session, shelf: Shelf, person_id: int, code: str, seed: Callable[[], int], now: datetime,
+    decimal: str | None = None,
+) -> Paper:  # fmt: skip
+    """Start one's paper with the code, or come back to it. Raises NotFound for a code that opens nothing.
+
+    ``decimal``: the sign that is read on this paper, whatever the candidate chooses later.
+    """
     sitting = session.scalars(_opened_by(code, person_id)).first()
     if sitting is None:
         raise NotFound(
@@ -48,7 +52,9 @@ def start(
     if kept is not None:
         return kept
     deadline = now + timedelta(minutes=sitting.minutes)
-    paper = Paper(sitting_id=sitting.id, person_id=person_id, started_at=now, deadline=deadline)
+    paper = Paper(
+        sitting_id=sitting.id, person_id=person_id, started_at=now, deadline=deadline, decimal=decimal
+    )
     session.add(paper)
     session.flush()  # its number is needed for its items
     wanted = Plan.of_data(sitting.plan)

@@ -88,7 +88,7 @@ def by_drill(sitting: Sitting) -> list[ItemCount]:
 def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
     for row in paper.answers:
         mould, drawn = papers.asked(session, shelf, row)
-        row.verdict = mark(mould, drawn, row.text, decimal).kind
+        row.verdict = mark(mould, drawn, row.text, paper.decimal or decimal).kind
     verdicts = [row.verdict or "" for row in paper.answers]
     paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
 

@@ -14,7 +14,7 @@ from trainer.services import papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, presenting
-from trainer.web.access import me, parts
+from trainer.web.access import decimal, me, parts
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -51,7 +51,13 @@ def start_paper() -> Page:
     try:
         with parts().database.writing() as session:
             paper_id = papers.start(
-                session, parts().shelf, me().id, code, lambda: secrets.randbelow(2**31), parts().clock()
+                session,
+                parts().shelf,
+                me().id,
+                code,
+                lambda: secrets.randbelow(2**31),
+                parts().clock(),
+                decimal(),
             ).id
     except NotFound as fault:
         return _door(code, str(fault)), 422
@@ -122,7 +128,7 @@ def paper_verdict(paper_id: int, position: int) -> Page:
             raise NotFound("There is nothing to see here before the close, or it is not shown.")
         mould, drawn = papers.asked(session, parts().shelf, row)
         title, of = found.sitting.title, len(found.answers)
-    judged = mark(mould, drawn, row.text, parts().settings.decimal)
+    judged = mark(mould, drawn, row.text, found.decimal or parts().settings.decimal)
     return render_template(
         "trainee/paper_verdict.html", paper_id=paper_id, row=row, of=of, title=title, ask=presenting.ask(mould.read.drill, mould.find),
         verdict=presenting.verdict_view(mould, drawn, judged),
