@@ -94,7 +94,7 @@ def by_kind(paper: Paper) -> list[ItemCount]:
 
 def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
     for row in paper.answers:
-        row.verdict = paper_items.verdict(session, shelf, row, decimal)
+        row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
     verdicts = [row.verdict or "" for row in paper.answers]
     paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
 
