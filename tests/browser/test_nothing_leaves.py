@@ -93,4 +93,4 @@ def test_no_page_asks_beyond_this_machine(
 def test_the_proxy_would_have_seen_it(behind: Callable[[int], Any], people: People, refuser: Refuser) -> None:
     """An address elsewhere does come to the proxy, so its empty list means something."""
     reply = behind(people.tess).goto("http://elsewhere.example/")
-    assert (reply.status, refuser.asked) == (403, ["GET http://elsewhere.example/ HTTP/1.1"])
+    assert (reply.status, refuser.asked[0]) == (403, "GET http://elsewhere.example/ HTTP/1.1")
