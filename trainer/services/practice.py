@@ -94,11 +94,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
     row = session.get(Exercise, exercise_id)
     if row is None or row.person_id != person_id:
         raise NotFound("There is no such exercise.")
-    entry = shelf.bank.drills.get(row.drill_id)
-    kept = (
-        None if entry and entry.edition == row.edition_hash else editions.content(session, row.edition_hash)
-    )
-    mould, drawn = shelf.stored(kept, row.snapshot)
+    mould, drawn = shelf.stored(editions.behind(session, shelf.bank, row.snapshot), row.snapshot)
     return Shown(row, mould, drawn)
 
 
