@@ -83,6 +83,7 @@ def test_schemas_are_written(tmp_path: Path) -> None:
         "drill.json",
         "job.json",
         "questions.json",
+        "paper.json",
         "bank.json",
         "cautions.json",
         "glossary.json",
