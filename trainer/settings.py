@@ -44,10 +44,14 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("sign_in_hours", 12, "Hours until somebody who signed in must sign in again."),
     Setting("join_days", 14, "Days for which the code on a join slip is good."),
+    Setting(
+        "backup_folder", "", "Folder for backups while the trainer runs, best on another disk. Empty: none."
+    ),
+    Setting("backup_hours", 24, "Hours after which the next such backup is made."),
     Setting("sign_in_tries", 10, "Sign-ins that may be tried for one works number in five minutes."),
 )
-LEAST = {"sign_in_hours": 1, "join_days": 1, "sign_in_tries": 3}
-MOST = {"sign_in_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
+LEAST = {"sign_in_hours": 1, "backup_hours": 1, "join_days": 1, "sign_in_tries": 3}
+MOST = {"sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,8 @@ class Settings:
     sign_in_hours: int = 12
     join_days: int = 14
     sign_in_tries: int = 10
+    backup_folder: str = ""
+    backup_hours: int = 24
 
     @classmethod
     def load(cls, instance: Path, environment: dict[str, str] | None = None) -> Settings:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import threading
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ import click
 from trainer.cli.opening import keep_to_oneself, now
 from trainer.errors import Refused
 from trainer.serving.addresses import Address, lan_addresses, qr_text
+from trainer.serving.backups import keep_backups
 from trainer.serving.log import keep_log
 from trainer.serving.server import check_port, make_server, run_until_stopped
 from trainer.settings import Settings
@@ -58,7 +60,12 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     if lan:
         announce_lan(addresses, port)
     keep_log(settings.instance)
-    run_until_stopped(server)
+    over = threading.Event()
+    keep_backups(settings, now, over)
+    try:
+        run_until_stopped(server)
+    finally:
+        over.set()
 
 
 def offered(lan: bool, host: str) -> tuple[Address, ...]:
