@@ -169,7 +169,7 @@ def _twice_made(session: Session, shelf: Shelf, person_id: int, now: datetime) -
     wanted = (
         select(Exercise.family, Exercise.drill_id, Answer.slip).join(Answer)
         .where(
-            Exercise.person_id == person_id, Answer.slip.is_not(None),
+            Answer.person_id == person_id, Answer.slip.is_not(None),
             Answer.answered_at >= now - timedelta(days=_SLIP_DAYS),
         )
     )  # fmt: skip

@@ -112,6 +112,7 @@ class Answer(Model):
     __table_args__ = (
         CheckConstraint(one_of("verdict", VERDICTS), name="verdict"),
         UniqueConstraint("person_id", "key"),
+        Index(None, "person_id", "answered_at"),
     )
 
     id: Mapped[Key]
@@ -121,7 +122,7 @@ class Answer(Model):
     verdict: Mapped[Word]
     slip: Mapped[Line | None]
     key: Mapped[Word | None]
-    answered_at: Mapped[datetime] = mapped_column(index=True)
+    answered_at: Mapped[datetime]
 
     exercise: Mapped[Exercise] = relationship(back_populates="answer")
 
