@@ -54,6 +54,10 @@ SETTINGS: tuple[Setting, ...] = (
 )
 LEAST = {"keep_years": 0, "sign_in_hours": 1, "join_days": 1, "sign_in_tries": 3}
 MOST = {"keep_years": 100, "sign_in_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
+        "backup_folder", "", "Folder for backups while the trainer runs, best on another disk. Empty: none."
+    Setting("backup_hours", 24, "Hours after which the next such backup is made."),
+LEAST = {"sign_in_hours": 1, "backup_hours": 1, "join_days": 1, "sign_in_tries": 3}
+MOST = {"sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,8 @@ class Settings:
     join_days: int = 14
     keep_years: int = 10
     sign_in_tries: int = 10
+    backup_folder: str = ""
+    backup_hours: int = 24
 
     @classmethod
     def load(cls, instance: Path, environment: dict[str, str] | None = None) -> Settings:

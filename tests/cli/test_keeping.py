@@ -52,6 +52,29 @@ def test_backup_and_restore_on_another_machine(instance: Path, tmp_path: Path) -
     assert before == after
 
 
+def test_a_locked_backup_comes_back_with_its_passphrase(instance: Path, tmp_path: Path) -> None:
+    """Only the locked file is left on the stick; a wrong passphrase restores nothing, the right one everything."""
+    words, stick = "axle draw hook coil", tmp_path / "stick"
+    begin = ["--instance", str(instance), "backup", str(stick), "--lock"]
+    done = CliRunner().invoke(trainer, begin, input=f"{words}\n{words}\n")
+    assert done.exit_code == 0, done.output
+    files = list(stick.iterdir())
+    assert [file.suffix for file in files] == [".locked"]
+    there = ["--instance", str(tmp_path / "other"), "restore", str(files[0])]
+    wrong = CliRunner().invoke(trainer, there, input="another passphrase\n")
+    assert (wrong.exit_code, "passphrase" in wrong.stderr, (tmp_path / "other").exists()) == (2, True, False)
+    assert CliRunner().invoke(trainer, there, input=f"{words}\n").exit_code == 0
+    assert "2 people" in run(tmp_path / "other", "person", "list").stdout
+
+
+def test_a_short_passphrase_leaves_nothing(instance: Path, tmp_path: Path) -> None:
+    """A passphrase that is refused makes no backup, and none is noted."""
+    begin = ["--instance", str(instance), "backup", str(tmp_path / "stick"), "--lock"]
+    done = CliRunner().invoke(trainer, begin, input="short\nshort\n")
+    assert (done.exit_code, (tmp_path / "stick").exists()) == (1, False)
+    assert not (instance / "last-backup.txt").exists()
+
+
 def test_restore_into_records_is_refused_and_harmless(instance: Path, tmp_path: Path) -> None:
     """Without --replace the present records stay; with it they are put aside and named."""
     run(instance, "backup", str(tmp_path / "stick"))

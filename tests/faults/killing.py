@@ -12,6 +12,7 @@ import shutil
 import sys
 import tempfile
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -71,8 +72,10 @@ class Count:
     bad: list[Found] = field(default_factory=list)
 
 
-def rounds(folder: Path, kills: int, phones: int, seed: int = 0) -> Count:
-    """Start, load, copy once, kill, look; as often as wanted."""
+def rounds(
+    folder: Path, kills: int, phones: int, seed: int = 0, tell: Callable[[Count], None] = lambda _count: None
+) -> Count:
+    """Start, load, copy once, kill, look; as often as wanted, telling how it stands after each."""
     chance = random.Random(seed)
     instance = folder / "instance"
     crew = [Trainee(token) for token in fill(instance, phones)]
@@ -95,8 +98,9 @@ def rounds(folder: Path, kills: int, phones: int, seed: int = 0) -> Count:
             thread.join()
         count.kills += 1
         note(count, look_into(instance, crew))
-    count.acknowledged = sum(len(one.acknowledged) for one in crew)
-    count.sent_again = sum(one.sent_again for one in crew)
+        count.acknowledged = sum(len(one.acknowledged) for one in crew)
+        count.sent_again = sum(one.sent_again for one in crew)
+        tell(count)
     return count
 
 
@@ -131,15 +135,18 @@ def note(count: Count, found: Found) -> None:
         count.bad.append(found)
 
 
+def told(count: Count) -> None:
+    """One line on how it stands."""
+    print(f"{count.kills} kills, {count.copies} copies, {count.acknowledged} acknowledged answers, "
+          f"{count.sent_again} sent again, {len(count.bad)} looks that found something", flush=True)  # fmt: skip
+
+
 def main() -> None:
-    """Run as many kills as asked for and say what was found."""
+    """Run as many kills as asked for and say after each what was found."""
     kills, phones = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 8
     with tempfile.TemporaryDirectory(prefix="killing-") as folder:
-        count = rounds(Path(folder), kills, phones)
-    print(f"{count.kills} kills, {count.copies} copies, {count.acknowledged} acknowledged answers, "
-          f"{count.sent_again} sent again, {len(count.bad)} looks that found something")  # fmt: skip
-    for found in count.bad[:10]:
-        print(found)
+        for found in rounds(Path(folder), kills, phones, tell=told).bad[:10]:
+            print(found)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import secrets
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
@@ -11,26 +15,32 @@ from trainer.cli.opening import existing, now, records
 from trainer.errors import Refused
 from trainer.settings import Settings
 
+LOCKED = ".locked"
+
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(file_okay=False, path_type=Path))
 @click.option(
     "--with-key", is_flag=True, help="Take the signing key along. Then keep the file like the key itself."
 )
+@click.option("--lock", is_flag=True, help="Ask for a passphrase; the file opens with it only.")
 @click.pass_obj
-def backup(settings: Settings, folder: Path, with_key: bool) -> None:
+def backup(settings: Settings, folder: Path, with_key: bool, lock: bool) -> None:
     """Copy the instance into one file in DIR, also while the trainer is running.
 
     Database, settings, private bank items and pinned issuers; not the signing key, unless --with-key.
 
     \b
-    Example:
+    Examples:
       trainer backup /media/usb-stick
+      trainer backup /media/usb-stick --lock
     """
     from trainer.store.backup import make
 
     _only_sqlite(settings)
+    words = _new_passphrase() if lock else ""
     file = make(settings.instance, folder, now().astimezone(), with_key)
+    file = _locked(file, words) if lock else file
     click.echo(f"{file} ({file.stat().st_size / 1e6:.1f} MB)")
     if not with_key:
         click.echo("The signing key is not in it. Keep a copy of signing.key in a safe place of its own.")
@@ -53,7 +63,8 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
     from trainer.store.migrations import migrate as take_steps
 
     _only_sqlite(settings)
-    done = bring_back(file, settings.instance, now().astimezone(), replace)
+    with _unlocked(file) as plain:
+        done = bring_back(plain, settings.instance, now().astimezone(), replace)
     database = existing(settings)
     take_steps(database)
     with database.reading() as session:
@@ -104,6 +115,47 @@ def audit(settings: Settings, as_json: bool) -> None:
     click.echo(json.dumps(told, ensure_ascii=False) if as_json else f"{walk.says}\n{states.says}")
     if walk.broken is not None or states.faults:
         raise click.exceptions.Exit(1)
+
+
+def _new_passphrase() -> str:
+    """Ask for a passphrase twice. Raises Refused for a short one, before any backup is made."""
+    from trainer.records.locked import check
+
+    words: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
+    check(words)
+    return words
+
+
+def _locked(file: Path, words: str) -> Path:
+    """Lock a backup in place of the plain file, which is gone whatever happens."""
+    from trainer.records.locked import SALT_BYTES, lock
+
+    target = file.with_name(file.name + LOCKED)
+    part = target.with_name(target.name + ".part")
+    try:
+        with file.open("rb") as plain, part.open("wb") as out:
+            lock(plain, out, words, secrets.token_bytes(SALT_BYTES))
+        return part.replace(target)
+    finally:
+        file.unlink()
+        part.unlink(missing_ok=True)
+
+
+@contextmanager
+def _unlocked(file: Path) -> Iterator[Path]:
+    """The plain file of a backup, asked for by passphrase if it is locked, for as long as the block lasts."""
+    from trainer.records.locked import MAGIC, is_locked, unlock
+
+    with file.open("rb") as source:
+        if not is_locked(source.read(len(MAGIC))):
+            yield file
+            return
+        source.seek(0)
+        with tempfile.TemporaryDirectory(prefix="trainer-restore-") as folder:
+            plain = Path(folder) / file.name.removesuffix(LOCKED)
+            with plain.open("wb") as out:
+                unlock(source, out, click.prompt("Passphrase", hide_input=True))
+            yield plain
 
 
 def _only_sqlite(settings: Settings) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import socket
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -14,6 +15,7 @@ import click
 from trainer.cli.opening import keep_to_oneself, now
 from trainer.errors import Refused
 from trainer.serving.addresses import Address, lan_addresses, qr_text
+from trainer.serving.backups import keep_backups
 from trainer.serving.log import keep_log
 from trainer.serving.server import check_port, make_server, run_until_stopped
 from trainer.settings import Settings
@@ -62,7 +64,12 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     if lan:
         announce_lan(addresses, port)
     keep_log(settings.instance)
-    run_until_stopped(server)
+    over = threading.Event()
+    keep_backups(settings, now, over)
+    try:
+        run_until_stopped(server)
+    finally:
+        over.set()
 
 
 @contextmanager

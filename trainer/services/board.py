@@ -77,12 +77,14 @@ def of_class(session: Session, shelf: Shelf, instructor_id: int, class_id: int, 
 
 def _rows(session: Session, people: list[int], since: datetime) -> list[tuple[Exercise, Answer | None]]:
     """What was offered or answered since then, as it was answered; what is open stands last."""
-    own = Exercise.person_id.in_(people)
-    answered = select(Exercise, Answer).join(Answer).where(own, Answer.answered_at >= since)
+    answered = (
+        select(Exercise, Answer).join(Answer).where(Answer.person_id.in_(people), Answer.answered_at >= since)
+    )
     offered = (
         select(Exercise, Answer)
         .outerjoin(Answer)
-        .where(own, Exercise.offered_at >= since, or_(Answer.id.is_(None), Answer.answered_at < since))
+        .where(Exercise.person_id.in_(people), Exercise.offered_at >= since)
+        .where(or_(Answer.id.is_(None), Answer.answered_at < since))
     )
     # two questions, since the one with "or" reads everything that these people were ever offered
     rows = [(row[0], row[1]) for wanted in (answered, offered) for row in session.execute(wanted)]

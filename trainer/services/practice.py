@@ -221,7 +221,7 @@ def _twice_blundered(session: Session, shelf: Shelf, person_id: int, now: dateti
     wanted = (
         select(Exercise.family, Answer.slip).join(Answer)
         .where(
-            Exercise.person_id == person_id, Answer.slip.in_(set(GENERAL) - {"close"}),
+            Answer.person_id == person_id, Answer.slip.in_(set(GENERAL) - {"close"}),
             Answer.answered_at >= now - timedelta(days=SLIP_DAYS),
         )
     )  # fmt: skip

@@ -22,12 +22,13 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.store import last_backup
 
 DATABASE = "trainer.sqlite"
 LIST = "backup.json"
 KIND = "trainer backup 1"
 KEYS = ("signing.key", "session.key")
-LEFT_OUT = ("logs", "backups", "demo", "put-aside")
+LEFT_OUT = ("logs", "backups", "demo", "put-aside", last_backup.FILE)
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
 MOST_LIST_BYTES = 5_000_000
@@ -69,6 +70,7 @@ def make(instance: Path, folder: Path, moment: datetime, with_key: bool = False)
             part = Path(work) / "part"
             _write(part, {DATABASE: copy, **_files(instance, with_key)}, moment)
             part.replace(target)
+        last_backup.note(instance, moment)
     except OSError as problem:
         raise Refused(
             f"The backup cannot be written to {folder} ({problem.strerror or problem}). "

@@ -114,6 +114,7 @@ class Answer(Model):
     __table_args__ = (
         CheckConstraint(one_of("verdict", VERDICTS), name="verdict"),
         UniqueConstraint("person_id", "key"),
+        Index(None, "person_id", "answered_at"),
     )
 
     id: Mapped[Key]
@@ -125,7 +126,7 @@ class Answer(Model):
     key: Mapped[Word | None]
     scratch: Mapped[str | None] = mapped_column(String(4000))  # what was reckoned, where it was to be kept
     decimal: Mapped[Word | None]  # the habit it was typed with; None: the house's
-    answered_at: Mapped[datetime] = mapped_column(index=True)
+    answered_at: Mapped[datetime]
 
     exercise: Mapped[Exercise] = relationship(back_populates="answer")
 

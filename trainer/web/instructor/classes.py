@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, class_copies, classes, roster
+from trainer.services import accounts, backup_age, class_copies, classes, roster
 from trainer.web import forms
 from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
@@ -142,7 +142,8 @@ def _list(form: forms.ClassForm) -> str:
     with parts().database.reading() as session:
         found = classes.classes_of(session, me().id)
         counts = classes.sizes(session, me().id)
-    return render_template("instructor/classes.html", form=form, classes=found, counts=counts)
+    backup = backup_age.sentence(parts().settings, parts().clock())
+    return render_template("instructor/classes.html", form=form, classes=found, counts=counts, backup=backup)
 
 
 def _close(class_id: int, closed: bool) -> Response:

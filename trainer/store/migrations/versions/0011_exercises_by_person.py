@@ -1,4 +1,4 @@
-"""Find a person's exercises by drill and by time without reading all of them."""
+"""Find a person's exercises by drill and by time, and answers by time, without reading all of them."""
 
 from __future__ import annotations
 
@@ -12,9 +12,13 @@ def upgrade() -> None:
     op.create_index(op.f("ix_exercise_person_id_drill_id"), "exercise", ["person_id", "drill_id"])
     op.create_index(op.f("ix_exercise_person_id_offered_at"), "exercise", ["person_id", "offered_at"])
     op.drop_index(op.f("ix_exercise_person_id"), "exercise")
+    op.create_index(op.f("ix_answer_person_id_answered_at"), "answer", ["person_id", "answered_at"])
+    op.drop_index(op.f("ix_answer_answered_at"), "answer")
 
 
 def downgrade() -> None:
+    op.create_index(op.f("ix_answer_answered_at"), "answer", ["answered_at"])
+    op.drop_index(op.f("ix_answer_person_id_answered_at"), "answer")
     op.create_index(op.f("ix_exercise_person_id"), "exercise", ["person_id"])
     op.drop_index(op.f("ix_exercise_person_id_offered_at"), "exercise")
     op.drop_index(op.f("ix_exercise_person_id_drill_id"), "exercise")
