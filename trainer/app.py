@@ -54,6 +54,8 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.class_question",
     "trainer.web.instructor.sittings",
     "trainer.web.instructor.papers",
+    "trainer.web.instructor.invigilation",
+    "trainer.web.instructor.appeals",
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.statistics",

@@ -20,6 +20,7 @@ from trainer.services import accounts, audit, entitlements
 from trainer.services.moments import local_day
 from trainer.store.models import (
     Answer,
+    Appeal,
     Assignment,
     Attendance,
     ClassMember,
@@ -28,6 +29,8 @@ from trainer.store.models import (
     EvidenceFile,
     Exercise,
     Export,
+    IdentityCheck,
+    Incident,
     JobAnswer,
     JobSheet,
     JoinCode,
@@ -125,6 +128,10 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
     papers: Select[int] = select(Paper.id).where(Paper.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
+    written: Select[int] = select(PaperAnswer.id).where(PaperAnswer.paper_id.in_(papers))
+    yield delete(Appeal).where(Appeal.answer_id.in_(written))
+    yield delete(Incident).where(Incident.paper_id.in_(papers))
+    yield delete(IdentityCheck).where(IdentityCheck.paper_id.in_(papers))
     yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
     yield delete(Paper).where(Paper.person_id == person_id)
     for table in DELETED:

@@ -43,8 +43,10 @@ def close(
         raise Conflict(f"{who} still writing. Wait for the hand-in, or for the end of the time.")
     for paper in found.papers:
         if paper.void_reason is None:
-            _score(session, shelf, found, paper, decimal)
-            _enter(session, found, paper, instructor_id, now)
+            for row in paper.answers:
+                row.verdict = paper_items.verdict(session, shelf, row, decimal)
+            count(paper)
+            enter(session, paper, instructor_id, "instructor", now)
     found.state, found.closed_at = "closed", now
     audit.note(session, instructor_id, "examination closed", sitting_id, now)
     return found
@@ -57,7 +59,7 @@ def enter_again(session: Session, instructor_id: int, paper_id: int, now: dateti
         raise Conflict("There is nothing to enter: not marked yet, or in the ledger already.")
     if not Plan.of_data(paper.sitting.plan).part:
         raise Conflict("This examination counts as a class result only.")
-    _enter(session, paper.sitting, paper, instructor_id, now)
+    enter(session, paper, instructor_id, "instructor", now)
     return paper
 
 
@@ -92,27 +94,26 @@ def by_kind(paper: Paper) -> list[ItemCount]:
     return [ItemCount(k, sum(a.verdict == "right" for a in rows), len(rows)) for k, rows in kinds.items()]
 
 
-def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
-    for row in paper.answers:
-        row.verdict = paper_items.verdict(session, shelf, row, decimal)
+def count(paper: Paper) -> None:
+    """Count the verdicts of a paper into its score."""
     verdicts = [row.verdict or "" for row in paper.answers]
-    paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
+    paper.score = Score.of_verdicts(verdicts, Plan.of_data(paper.sitting.plan).mark).as_data()
 
 
-def _enter(session: Session, sitting: Sitting, paper: Paper, instructor_id: int, now: datetime) -> None:
-    """Enter one score. One that the ledger refuses must not keep the others from being marked: it is told."""
-    part, score = Plan.of_data(sitting.plan).part, score_of(paper)
+def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, note: str = "") -> None:
+    """Enter one score, if it is to count. One that the ledger refuses must not keep the others: it is told."""
+    sitting, score = paper.sitting, score_of(paper)
+    part = Plan.of_data(sitting.plan).part
     if not part or score is None:
         return
     body = {
         "part": part, "method": "MT", "level": sitting.level, "right": str(score.right), "of": str(score.of),
         "date": local_day(paper.started_at).isoformat(), "paper": f"{sitting.kind}-{sitting.id}-{paper.id}",
+        "note": note,
     }  # fmt: skip
     try:
         with session.begin_nested():
-            entry = ledger.enter(
-                session, paper.person_id, "examination", body, instructor_id, "instructor", now
-            )
+            entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now)
     except TrainerError as fault:
         paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}
         return

@@ -32,11 +32,12 @@ from trainer.store.models.practice import (
 from trainer.store.models.practices import PracticeDecision, PracticeRevision
 from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
-from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
+from trainer.store.models.sittings import Appeal, IdentityCheck, Incident, Paper, PaperAnswer, Sitting
 
 __all__ = [
     "ROLES",
     "Answer",
+    "Appeal",
     "Assignment",
     "Attendance",
     "ClassMember",
@@ -52,6 +53,8 @@ __all__ = [
     "Exercise",
     "Export",
     "Habit",
+    "IdentityCheck",
+    "Incident",
     "JobAnswer",
     "JobSheet",
     "JoinCode",

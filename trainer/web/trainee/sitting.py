@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
-from trainer.services import papers, scoring_papers
+from trainer.services import appeals, papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, paper_sheet
@@ -69,6 +69,7 @@ def paper(paper_id: int) -> Page:
             "running": papers.is_running(found, now), "score": scoring_papers.score_of(found) if closed else None,
             "shown": closed and plan.shown, "plan": plan,
             "kinds": scoring_papers.by_kind(found) if closed else [],
+            "appealed": appeals.of_papers(session, [paper_id]) if closed else [],
         }  # fmt: skip
     return render_template("trainee/paper.html", left=_left(found), until=_hour(found), **facts)
 
