@@ -33,7 +33,7 @@ from trainer.services import papers, sittings
 from trainer.settings import bank_folder
 from trainer.store.models import Paper, PaperAnswer, Person
 
-THINK_SECONDS = 10.0
+THINK_SECONDS = 60.0  # an exercise is read, looked at and calculated
 BAD_NETWORK = 10  # every so manieth phone
 CANDIDATES = 60
 
@@ -182,7 +182,7 @@ def bare_page(running: Running) -> float:
 def main() -> None:
     """The class, the look into the store, the examination."""
     phones = int(sys.argv[1]) if len(sys.argv) > 1 else 300
-    seconds = float(sys.argv[2]) if len(sys.argv) > 2 else 60
+    seconds = float(sys.argv[2]) if len(sys.argv) > 2 else 180
     with tempfile.TemporaryDirectory(prefix="load-") as folder:
         instance = Path(folder) / "instance"
         tokens = fill(instance, phones, sys.argv[3] if len(sys.argv) > 3 else "")

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.work import calls_in
 from trainer.drills.marking import spelled_unit
 from trainer.drills.shelf import Shelf
+from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, worked
 from trainer.jobs.marking import Marked, asked, mark_all, mark_part
@@ -28,7 +29,10 @@ def typed(cast: CastJob, place: int, value: float, figures: int = 6) -> str:
 
 
 def carried_on(cast: CastJob, drawn: DrawnJob, first: list[str], figures: int = 6) -> list[str] | None:
-    """Answer the rest of a job rightly for the answers so far, or None where a rule has no result for them."""
+    """Answer the rest of a job rightly for the answers so far.
+
+    None where a rule has no result for them, or one that nobody could write (a slip of ten to the minus thirty).
+    """
     texts = list(first)
     while len(texts) < len(cast.parts):
         place = len(texts)
@@ -38,7 +42,8 @@ def carried_on(cast: CastJob, drawn: DrawnJob, first: list[str], figures: int = 
         }
         try:
             texts.append(typed(cast, place, worked(cast, drawn, place, own).answer, figures))
-        except (ArithmeticError, ValueError):
+            read_answer(texts[-1])
+        except (AnswerProblem, ArithmeticError, ValueError):
             return None
     return texts
 

@@ -6,9 +6,13 @@ import pytest
 from sqlalchemy import func, select
 
 from tests.conftest import Browser
+from tests.make import NOW, People, make_class
 from tests.web.test_practice import begin
+from trainer.drills.shelf import Shelf
+from trainer.examinations.plan import Line, Plan
+from trainer.services import papers, sittings
 from trainer.store import Database
-from trainer.store.models import Answer, Habit
+from trainer.store.models import Answer, Habit, JobSheet, Paper, PaperAnswer
 
 ALL = {"decimal": "comma", "lengths": "mm", "text_size": "large", "paper": "blue"}
 
@@ -57,3 +61,36 @@ def test_other_words_are_refused(as_tess: Browser, store: Database, name: str) -
     assert "Choose one of the answers" in reply.get_data(as_text=True)
     with store.reading() as session:
         assert session.scalar(select(func.count()).select_from(Habit)) == 0
+
+
+def test_a_job_reads_the_sign_of_its_beginning(as_tess: Browser, store: Database) -> None:
+    """Begun with a comma, its steps are read with a comma to the end, whatever is chosen in between."""
+    as_tess.send("/account/pages", ALL)
+    path = as_tess.send("/trainee/jobs", {"job": "job-small-coil", "verdict": "each"}).location
+    as_tess.send("/account/pages", ALL | {"decimal": "point"})
+    assert as_tess.send(f"{path}/1", {"answer": "1234,5 A-turn"}).status_code == 303
+    with store.reading() as session:
+        assert session.scalar(select(JobSheet.decimal)) == "comma"
+
+
+def test_a_paper_is_scored_with_the_sign_of_its_beginning(
+    as_tess: Browser, as_ian: Browser, store: Database, shelf: Shelf, people: People
+) -> None:
+    """A candidate who types commas is marked by commas at the close, though the house has points."""
+    as_tess.send("/account/pages", ALL)
+    with store.writing() as session:
+        taught = make_class(session, people.ian, people.tess).id
+        wanted = Plan((Line("coil-low-fill-wall", "I", 1),), 80)
+        made = sittings.plan(session, shelf, people.ian, taught, "Coils", "I", 30, wanted, "ABC234", NOW)
+        sittings.open_sitting(session, people.ian, made.id, NOW)
+    assert as_tess.send("/trainee/examination", {"code": "ABC234"}).status_code == 303
+    as_tess.send("/account/pages", ALL | {"decimal": "point"})
+    with store.reading() as session:
+        paper = session.scalars(select(Paper)).one()
+        drawn = papers.asked(session, shelf, papers.item(paper, 1))[1]
+    typed = f"{drawn.answer / 1000:.4f} kA".replace(".", ",")
+    as_tess.send(f"/trainee/papers/{paper.id}/1", {"answer": typed})
+    as_tess.send(f"/trainee/papers/{paper.id}/hand-in")
+    as_ian.send(f"/instructor/sittings/{made.id}/close")
+    with store.reading() as session:
+        assert session.scalar(select(PaperAnswer.verdict)) == "right"

@@ -2,8 +2,32 @@
 
 from __future__ import annotations
 
+import io
+import logging
+import zipfile
+
+import pytest
+import xlsxwriter
+from flask import Flask
+
 from tests.conftest import Browser
-from tests.make import People
+from tests.make import NOW, PASSPHRASE, People
+from trainer.services import passphrases, roster_file, sign_in
+from trainer.store import Database
+from trainer.store.models import Person
+from trainer.web.access import COOKIE
+
+CHOSEN = "chosen-by-somebody-else"
+
+
+@pytest.fixture
+def joined(store: Database, people: People) -> str:
+    """Tess has a passphrase; her number."""
+    with store.writing() as session:
+        tess = session.get(Person, people.tess)
+        assert tess
+        tess.passphrase_hash = passphrases.hashed(PASSPHRASE)
+        return tess.works_number
 
 
 def test_a_character_that_nobody_types_is_refused(people: People, as_tess: Browser) -> None:
@@ -11,3 +35,91 @@ def test_a_character_that_nobody_types_is_refused(people: People, as_tess: Brows
     assert as_tess.get("/record/entries/%00").status_code == 404
     for reply in (as_tess.get("/?next=%00"), as_tess.send("/join", {"code": "a\0b"})):
         assert (reply.status_code, "no keyboard" in reply.get_data(as_text=True)) == (422, True)
+
+
+def test_a_sign_in_that_was_planted_is_not_taken(joined: str, store: Database, nobody: Browser) -> None:
+    """A token that somebody else put into the browser is worth nothing before signing in and is replaced by it."""
+    nobody.set_cookie(COOKIE, CHOSEN)
+    assert nobody.get("/account/").status_code == 303
+    assert nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE}).location == "/"
+    kept = nobody.get_cookie(COOKIE)
+    assert kept
+    assert kept.value != CHOSEN
+    with store.reading() as session:
+        assert sign_in.who(session, CHOSEN, NOW) is None
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../../trainer.toml", "/static/%2e%2e/%2e%2e/pyproject.toml", "/static/..%5c..%5csettings.py",
+        "/static//etc/passwd", "/static/%2fetc%2fpasswd", "/static/", "/static/./../app.py", "/static/%00",
+    ],
+)  # fmt: skip
+def test_no_address_leads_out_of_the_folder(people: People, nobody: Browser, path: str) -> None:
+    """Files are handed out from one folder only, however the way up is written."""
+    assert nobody.get(path, follow_redirects=True).status_code == 404
+
+
+@pytest.mark.parametrize("evil", ["/\r\nSet-Cookie: a=b", "/\nX: y", "/%0d%0aSet-Cookie:%20a=b"])
+def test_no_text_becomes_a_header(joined: str, nobody: Browser, evil: str) -> None:
+    """A line break in what leads on after signing in never reaches a header of its own."""
+    reply = nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE, "next": evil})
+    cookies = [value.split("=")[0] for value in reply.headers.getlist("Set-Cookie")]
+    assert (reply.status_code, set(cookies) <= {COOKIE, "trainer_form"}, "X" in reply.headers) == (
+        303,
+        True,
+        False,
+    )
+
+
+def test_nothing_secret_is_logged(
+    app: Flask,
+    joined: str,
+    nobody: Browser,
+    caplog: pytest.LogCaptureFixture,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """When the program itself fails at a sign-in, the log names the page and holds no passphrase, token or cookie."""
+    app.testing = False
+    token = nobody.token()
+
+    def fail(*_: object) -> int:
+        raise ZeroDivisionError("within")
+
+    monkeypatch.setattr(sign_in, "check", fail)
+    monkeypatch.setattr("trainer.services.joining.pending_first", fail, raising=False)
+    with caplog.at_level(logging.DEBUG):
+        assert nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE}).status_code == 500
+        nobody.get("/first/a-token-for-one")
+    logged = "\n".join(map(logging.Formatter("%(message)s").format, caplog.records))
+    assert "/sign-in" in logged
+    for secret in (PASSPHRASE, token, "a-token-for-one", app.config["SECRET_KEY"].hex()):
+        assert secret not in logged
+
+
+def test_a_workbook_is_read_for_its_words_only() -> None:
+    """Formulas, links to other files and macros of a workbook are not followed: a cell is text or nothing."""
+    out = io.BytesIO()
+    book = xlsxwriter.Workbook(out, {"in_memory": True})
+    sheet = book.add_worksheet()
+    sheet.write_row(0, 0, ["name", "works number"])
+    sheet.write_row(1, 0, ["Ada", "TV-41"])
+    sheet.write_formula(2, 0, "='file:///etc/[passwd]x'!A1", None, "Bea")
+    sheet.write_string(2, 1, "=cmd|' /C calc'!A0")
+    book.close()
+    with zipfile.ZipFile(out, "a") as archive:
+        archive.writestr("xl/externalLinks/externalLink1.xml", "<externalLink/>")
+        archive.writestr("xl/vbaProject.bin", b"MZ")
+    rows = roster_file.read(out.getvalue())
+    assert [(row.name, row.works_number) for row in rows] == [("Ada", "TV-41"), ("Bea", "=cmd|' /C calc'!A0")]
+
+
+@pytest.mark.parametrize("head", [b"%PDF-1.7\n", b"GIF89a", b"MZ\x90\x00", b"\xff\xd8\xff\xe0"])
+def test_a_file_of_two_kinds_is_no_roster(head: bytes) -> None:
+    """A workbook behind the head of another kind of file is not opened as one."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("xl/workbook.xml", "<workbook/>")
+    with pytest.raises(roster_file.Unreadable):
+        roster_file.read(head + out.getvalue())

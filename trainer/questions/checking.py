@@ -23,7 +23,7 @@ from trainer.questions.wording import plain, read_words
 SEEDS = 12  # draws of each question with numbers; each is drawn and its figure too
 MOST_LONGEST = Fraction(3, 10)  # share of right options that may be the longest of four; chance gives 1/4
 FEWEST_MEASURED = 40  # below this many questions a share says nothing
-_FREE = re.compile(r"common practice|physics|rule of this program|undated physics", re.I)
+_FREE = re.compile(r"common practice|physics|rule of this program", re.I)  # no document that sets limits
 _LIMIT = re.compile(
     r"\b(?:at least|at most|minimum|maximum|lowest|highest|longest|limit|permissible|allows?|requires?|required|asks? for)\b",
     re.I,

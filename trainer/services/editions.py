@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy.orm import Session
 
-from trainer.bank import Entry, JobEntry, PracticalEntry, QuestionEntry
+from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
 from trainer.store.models import Edition
 
 
@@ -25,3 +26,10 @@ def content(session: Session, edition: str) -> Any:
     """Return the kept content of an edition, as the bank's reader takes it."""
     kept = session.get(Edition, edition)
     return json.loads(kept.content) if kept is not None else None
+
+
+def behind(session: Session, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
+    """Return the kept content of the drill that an exercise was drawn from; None where the bank has it still."""
+    entry = bank.drills.get(snapshot["drill"])
+    same = entry is not None and entry.edition == snapshot["edition"]
+    return None if same else content(session, snapshot["edition"])

@@ -65,9 +65,13 @@ class Standing:
 
 
 def begin(
-    session: Session, jobs: JobShelf, person_id: int, job_id: str, at_the_end: bool, seed: int, now: datetime
-) -> JobSheet:
-    """Draw a job for a person; one of the same job that is not finished is gone on with."""
+    session: Session, jobs: JobShelf, person_id: int, job_id: str, at_the_end: bool, seed: int, now: datetime,
+    decimal: str | None = None,
+) -> JobSheet:  # fmt: skip
+    """Draw a job for a person; one of the same job that is not finished is gone on with.
+
+    ``decimal``: the sign that is read in it from now on, whatever the person chooses later.
+    """
     waiting = session.scalars(
         select(JobSheet)
         .where(JobSheet.person_id == person_id, JobSheet.job_id == job_id, JobSheet.done_at.is_(None))
@@ -81,7 +85,7 @@ def begin(
         editions.keep(session, entry, now)
     row = JobSheet(
         person_id=person_id, edition_hash=editions.keep(session, cast.entry, now), job_id=job_id, seed=seed,
-        snapshot=drawn.snapshot(), at_the_end=at_the_end, begun_at=now,
+        snapshot=drawn.snapshot(), at_the_end=at_the_end, begun_at=now, decimal=decimal,
     )  # fmt: skip
     session.add(row)
     session.flush()
@@ -95,7 +99,9 @@ def sheet(session: Session, jobs: JobShelf, person_id: int, sheet_id: int, decim
         raise NotFound("There is no such job.")
     cast = jobs.of(_job_entry(session, jobs, row), _drill_entries(session, jobs, row.snapshot["drills"]))
     drawn = remade(cast, row.snapshot)
-    return Sheet(row, cast, drawn, mark_all(cast, drawn, [one.text for one in row.answers], decimal))
+    return Sheet(
+        row, cast, drawn, mark_all(cast, drawn, [one.text for one in row.answers], row.decimal or decimal)
+    )
 
 
 def take(
@@ -120,7 +126,7 @@ def take(
     one = (
         left_out(it.cast, it.drawn, place)
         if text is None
-        else mark_part(it.cast, it.drawn, place, it.answers, text, decimal)
+        else mark_part(it.cast, it.drawn, place, it.answers, text, it.row.decimal or decimal)
     )
     if one.verdict.kind != "unreadable":
         _keep(session, it, position, text or "", one, key, now)

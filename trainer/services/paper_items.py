@@ -71,7 +71,7 @@ def question_ids(paper: Paper) -> list[str]:
 
 def exercise(session: Session, shelf: Shelf, row: PaperAnswer) -> tuple[Mould, Exercise]:
     """The exercise of a drill item, made again from the edition it was drawn from."""
-    return shelf.stored(editions.content(session, row.exercise["edition"]), row.exercise)
+    return shelf.stored(editions.behind(session, shelf.bank, row.exercise), row.exercise)
 
 
 def question(session: Session, shelf: Shelf, row: PaperAnswer) -> Asked:

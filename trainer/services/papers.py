@@ -41,10 +41,12 @@ class Overwritten(Refused):
 
 
 def start(
-    session: Session, shelf: Shelf, person_id: int, code: str, seed: Callable[[], int], now: datetime
-) -> Paper:
+    session: Session, shelf: Shelf, person_id: int, code: str, seed: Callable[[], int], now: datetime,
+    decimal: str | None = None,
+) -> Paper:  # fmt: skip
     """Start one's paper with the code, or come back to it.
 
+    ``decimal``: the sign that is read on this paper, whatever the candidate chooses later.
     Raises NotFound for a code that opens nothing, Conflict where the bank can no longer fill the plan.
     """
     sitting = session.scalars(_opened_by(code, person_id)).first()
@@ -58,7 +60,9 @@ def start(
     if kept is not None:
         return kept
     deadline = now + timedelta(minutes=sitting.minutes)
-    paper = Paper(sitting_id=sitting.id, person_id=person_id, started_at=now, deadline=deadline)
+    paper = Paper(
+        sitting_id=sitting.id, person_id=person_id, started_at=now, deadline=deadline, decimal=decimal
+    )
     session.add(paper)
     session.flush()  # its number is needed for its items
     paper_items.lay_out(session, shelf, paper, Plan.of_data(sitting.plan), seed, now)

@@ -116,9 +116,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
 
 def remade(session: Session, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
     """Make a kept exercise again from the edition it was drawn from, whatever became of the bank."""
-    entry, edition = shelf.bank.drills.get(snapshot["drill"]), snapshot["edition"]
-    kept = None if entry and entry.edition == edition else editions.content(session, edition)
-    return shelf.stored(kept, snapshot)
+    return shelf.stored(editions.behind(session, shelf.bank, snapshot), snapshot)
 
 
 def judged(it: Shown, decimal: str = "point") -> Verdict:

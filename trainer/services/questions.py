@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
@@ -114,14 +115,13 @@ def keep(session: Session, shelf: Shelf, asked: Asked, now: datetime) -> str:
     return editions.keep(session, asked.entry, now)
 
 
-def stored(session: Session, shelf: Shelf, snapshot: dict[str, object]) -> Asked:
+def stored(session: Session, shelf: Shelf, snapshot: Mapping[str, Any]) -> Asked:
     """Ask a stored question again, from the edition it was asked from."""
-    entry = shelf.bank.questions.get(str(snapshot["question"]))
+    entry = shelf.bank.questions.get(snapshot["question"])
     if entry is None or entry.edition != snapshot["edition"]:
-        entry = question_of(editions.content(session, str(snapshot["edition"])))
-    drawn = snapshot.get("drawn")
-    content = editions.content(session, drawn["edition"]) if isinstance(drawn, dict) else None
-    return ask_again(shelf, entry, snapshot, content)
+        entry = question_of(editions.content(session, snapshot["edition"]))
+    behind = editions.behind(session, shelf.bank, snapshot["drawn"]) if "drawn" in snapshot else None
+    return ask_again(shelf, entry, snapshot, behind)
 
 
 def hidden(session: Session, person_id: int) -> frozenset[str]:

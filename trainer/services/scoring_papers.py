@@ -44,7 +44,7 @@ def close(
     for paper in found.papers:
         if paper.void_reason is None:
             for row in paper.answers:
-                row.verdict = paper_items.verdict(session, shelf, row, decimal)
+                row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
             count(paper)
             enter(session, paper, instructor_id, "instructor", now)
     found.state, found.closed_at = "closed", now

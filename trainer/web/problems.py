@@ -93,6 +93,8 @@ def _plain(fault: HTTPException) -> tuple[str, int]:
 def _unexpected(fault: Exception) -> tuple[str, int]:
     reference = secrets.token_hex(4)
     g.setdefault("me", None)  # the error page must not ask a store that may be what failed
-    log.error("reference %s: %s %s", reference, request.method, request.path, exc_info=fault)
+    # the page's rule, not its address: an address may hold the code of a first account
+    asked = request.url_rule.rule if request.url_rule else "no page"
+    log.error("reference %s: %s %s", reference, request.method, asked, exc_info=fault)
     sentence = "Nothing was kept of what you just sent. Try again; if it comes back, give your instructor"
     return page(500, f"{sentence} the reference {reference}.", reference)

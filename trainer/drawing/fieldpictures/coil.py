@@ -29,6 +29,7 @@ from trainer.fields.window import Window
 from trainer.fields.wire import MU0
 
 _PITCH = 0.02  # m from turn to turn: a 4/0 cable with its cover
+_WIDER = 2.3  # times the part's diameter
 _MOST_LOOPS = 6
 _CELLS = 18
 
@@ -72,7 +73,7 @@ class _Setup:
 def _setup(sheet: Sheet) -> _Setup:
     diameter = metres(sheet, "effective", metres(sheet, "diameter", 0.0))
     across = metres(sheet, "diameter", diameter)
-    radius = metres(sheet, "radius", metres(sheet, "bore", 2.3 * across) / 2)
+    radius = metres(sheet, "radius", metres(sheet, "bore", _usual_bore(sheet, across)) / 2)
     radius = max(radius, across / 2 + _PITCH / 2)
     turns = max(1, round(sheet.value("turns", 1)))
     total = sheet.value("ampere-turns", turns * sheet.value("current"))
@@ -80,6 +81,11 @@ def _setup(sheet: Sheet) -> _Setup:
     coil = Coil(loops, total / loops, radius, metres(sheet, "wound", _PITCH * (turns - 1)))
     off = radius - across / 2 if sheet.word("position") == "wall" else 0.0
     return _Setup(coil, metres(sheet, "length", 0.0), diameter, max(off - _PITCH / 2, 0.0))
+
+
+def _usual_bore(sheet: Sheet, across: float) -> float:
+    """The bore where the exercise has none: close round a part that fills it, else so much wider."""
+    return across + _PITCH if sheet.word("position") == "filled" else _WIDER * across
 
 
 def _window(sheet: Sheet) -> Window:
@@ -92,6 +98,8 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     """What the computed field says beside the rule."""
     it, window = _setup(sheet), _window(sheet)
     found = [Fact("Empty coil, in its middle", field_says(it.coil.on_axis(0.0)))]
+    if not sheet.has("bore") and not sheet.has("radius"):
+        found.insert(0, Fact("Coil bore, not given", f"taken as {length_says(sheet, 2 * it.coil.radius)}"))
     if sheet.has("distance"):
         found.append(
             Fact("Empty coil, at the distance given", field_says(it.coil.on_axis(metres(sheet, "distance"))))
@@ -213,7 +221,7 @@ KIND = FieldKind(
         Role("ampere-turns", "ampere-turns", "current"),
     ),
     paint,
-    {"window": WINDOW_WORDS, "position": ("middle", "wall")},
+    {"window": WINDOW_WORDS, "position": ("middle", "wall", "filled")},
     "Each turn is a circular loop in air, 20 mm from the next; the part is an ellipsoid of the same length and "
     "diameter, its permeability the same everywhere and between 100 and 500 (from memory). Real steel saturates, "
     "square ends gather poles of their own, and the field falls off over a long part, so this shows the size and "

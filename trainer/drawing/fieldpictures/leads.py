@@ -20,6 +20,7 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     current, apart = sheet.value("current"), metres(sheet, "spacing")
     away = length_says(sheet, INSTRUMENTS)
     return (
+        Fact("Leads out and back", f"{length_says(sheet, apart)} apart, middle to middle"),
         *(_limit_fact(sheet, limit, current, apart) for limit in LIMITS),
         Fact("Instruments", f"magnetizing gear stays {away} away (TM 1-1520-265-23, seen, for aircraft)"),
     )

@@ -60,7 +60,7 @@ class _Setup:
 
 def _setup(sheet: Sheet) -> _Setup:
     length, reach = metres(sheet, "length"), metres(sheet, "reach")
-    diameter = metres(sheet, "diameter", length / 22)
+    diameter = metres(sheet, "diameter")
     overlap = min(max(sheet.value("overlap", 0.1), 0.0), 0.9)
     count = min(sheet.pieces("positions", (length - reach) / (reach * (1 - overlap)) + 1), 200)
     step = (length - reach) / (count - 1) if count > 1 else 0.0
@@ -75,9 +75,13 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     ends = [bar.along(it.ampere_turns, it.radius, p, it.reach / 2) for p in STEELS]
     alone = _Setup(it.length, it.radius, it.reach, it.ampere_turns, (0.0,))
     low, high = (number(p) for p in STEELS)
+    thick = length_says(sheet, 2 * it.radius)
     rule = "" if sheet.has("ampere-turns") else ", by 35 000/(L/D + 2) with one section as L"
     return (
-        Fact("Ampere-turns of one shot", f"{quantity(it.ampere_turns, 'A-turn', 4)}{rule}"),
+        Fact(
+            "Ampere-turns of one shot",
+            f"{quantity(it.ampere_turns, 'A-turn', 4)} for a part {thick} thick{rule}",
+        ),
         Fact(f"Along the bar at the end of one section, permeability {low} to {high}", fields_say(*ends)),
         Fact("In air at the same place", field_says(alone.in_air(it.reach / 2))),
         *(_held(sheet, it.holds_to(window.low, p), p) for p in STEELS),
@@ -137,7 +141,7 @@ KIND = FieldKind(
     (
         Role("length", "part length", "length", True),
         Role("reach", "length examined in one position", "length", True),
-        Role("diameter", "part diameter", "length"),
+        Role("diameter", "part diameter", "length", True),
         Role("overlap", "overlap as a share", "share"),
         Role("positions", "positions", "count"),
         Role("ampere-turns", "ampere-turns of one shot", "current"),

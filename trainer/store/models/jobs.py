@@ -27,6 +27,7 @@ class JobSheet(Model):
     seed: Mapped[int] = mapped_column(BigInteger)
     snapshot: Mapped[Json]
     at_the_end: Mapped[bool]
+    decimal: Mapped[Word | None]  # the person's sign when it was begun; None: the house's
     begun_at: Mapped[datetime]
     done_at: Mapped[datetime | None]
 

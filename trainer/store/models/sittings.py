@@ -67,6 +67,7 @@ class Paper(Model):
     handed_in_at: Mapped[datetime | None]
     score: Mapped[Json | None]
     entry_id: Mapped[Word | None] = mapped_column(ForeignKey("entry.id"))
+    decimal: Mapped[Word | None]  # the candidate's sign when it was started; None: the house's
 
     sitting: Mapped[Sitting] = relationship(back_populates="papers")
     answers: Mapped[list[PaperAnswer]] = relationship(back_populates="paper", order_by="PaperAnswer.position")

@@ -74,7 +74,7 @@ def _sheet(appeal_id: int, form: RemarkForm) -> str:
         found = appeals.one(session, me().id, appeal_id)
         row, paper = found.answer, found.answer.paper
         names = sittings.names(session, me().id)
-        it = paper_sheet.verdict_view(session, parts().shelf, row, parts().settings.decimal)
+        it = paper_sheet.verdict_view(session, parts().shelf, row, paper.decimal or parts().settings.decimal)
         facts = {
             "found": found, "row": row, "who": names[paper.person_id], "title": paper.sitting.title,
             "may": found.decided_at is None and appeals.may_decide(session, me().id, found),

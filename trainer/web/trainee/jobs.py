@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from trainer.services import jobs
 from trainer.web import job_sheet
-from trainer.web.access import me, parts
+from trainer.web.access import decimal, me, parts
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -21,7 +21,14 @@ def begin_job() -> Page:
     job_id, at_the_end = request.form.get("job", "")[:80], request.form.get("verdict") == "end"
     with parts().database.writing() as session:
         row = jobs.begin(
-            session, parts().jobs, me().id, job_id, at_the_end, secrets.randbelow(2**31), parts().clock()
+            session,
+            parts().jobs,
+            me().id,
+            job_id,
+            at_the_end,
+            secrets.randbelow(2**31),
+            parts().clock(),
+            decimal(),
         )
         sheet_id = row.id
     return redirect(url_for("trainee.job", sheet_id=sheet_id), 303)
@@ -59,6 +66,6 @@ def _sheet(sheet_id: int, typed: str = "", fault: str = "") -> str:
             it=it, job=it.cast.job, situation=it.cast.job.situations[it.drawn.situation],
             steps=job_sheet.step_rows(it), marked=job_sheet.marked_views(bank, it) if shown else [],
             view=None if it.done else job_sheet.asked_view(it), key=secrets.token_hex(16), typed=typed, fault=fault,
-            decimal=parts().settings.decimal, given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
+            decimal=it.row.decimal or parts().settings.decimal, given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
             title_rows=job_sheet.title_rows(it.cast, it.drawn, marks),
         )  # fmt: skip

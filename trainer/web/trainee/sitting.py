@@ -13,7 +13,7 @@ from trainer.services import appeals, papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, paper_sheet
-from trainer.web.access import me, parts
+from trainer.web.access import decimal, me, parts
 from trainer.web.closing import to_own_paper
 from trainer.web.trainee import bp
 
@@ -48,7 +48,13 @@ def start_paper() -> Page:
     try:
         with parts().database.writing() as session:
             paper_id = papers.start(
-                session, parts().shelf, me().id, code, lambda: secrets.randbelow(2**31), parts().clock()
+                session,
+                parts().shelf,
+                me().id,
+                code,
+                lambda: secrets.randbelow(2**31),
+                parts().clock(),
+                decimal(),
             ).id
     except NotFound as fault:
         return _door(code, str(fault)), 422
@@ -119,7 +125,8 @@ def paper_verdict(paper_id: int, position: int) -> Page:
             or not Plan.of_data(found.sitting.plan).shown
         ):
             raise NotFound("There is nothing to see here before the close, or it is not shown.")
-        it = paper_sheet.verdict_view(session, parts().shelf, row, parts().settings.decimal)
+        sign = found.decimal or parts().settings.decimal
+        it = paper_sheet.verdict_view(session, parts().shelf, row, sign)
         title, of = found.sitting.title, len(found.answers)
     template = "trainee/paper_reasons.html" if it["question"] else "trainee/paper_verdict.html"
     return render_template(template, paper_id=paper_id, row=row, of=of, title=title, **it)

@@ -17,7 +17,8 @@ def upgrade() -> None:
     # until now there was one hint: the whole working
     op.execute("UPDATE exercise SET hints = 3 WHERE aided")
     op.add_column("answer", sa.Column("scratch", sa.String(length=4000), nullable=True))
-    op.add_column("answer", sa.Column("decimal", sa.String(length=40), nullable=True))
+    for table in ("answer", "job_sheet", "paper"):
+        op.add_column(table, sa.Column("decimal", sa.String(length=40), nullable=True))
     op.create_table(
         "lesson",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -73,7 +74,8 @@ def downgrade() -> None:
     op.drop_table("printed_sheet")
     op.drop_table("lesson_exercise")
     op.drop_table("lesson")
-    op.drop_column("answer", "decimal")
+    for table in ("paper", "job_sheet", "answer"):
+        op.drop_column(table, "decimal")
     op.drop_column("answer", "scratch")
     op.drop_column("exercise", "hints")
     op.drop_column("exercise", "guidance")
