@@ -36,6 +36,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.trainee.questions",
     "trainer.web.trainee.printed",
     "trainer.web.trainee.sitting",
+    "trainer.web.trainee.before_paper",
     "trainer.web.shop.work",
     "trainer.web.reference.pages",
     "trainer.web.instructor.people",

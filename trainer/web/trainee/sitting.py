@@ -38,7 +38,7 @@ def no_help() -> Response | None:
 @bp.get("/examination")
 def examination() -> Page:
     """Where the code is typed, and one's papers so far."""
-    return _door()
+    return door()
 
 
 @bp.post("/examination")
@@ -57,7 +57,7 @@ def start_paper() -> Page:
                 decimal(),
             ).id
     except NotFound as fault:
-        return _door(code, str(fault)), 422
+        return door(code, str(fault)), 422
     return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
 
 
@@ -180,7 +180,8 @@ def _hour(paper: Paper) -> str:
     return f"{paper.deadline.astimezone():%H:%M}"
 
 
-def _door(code: str = "", fault: str = "") -> str:
+def door(code: str = "", fault: str = "") -> str:
+    """The page where the code is typed, with what was wrong with it."""
     with parts().database.reading() as session:
         own = [
             (p.id, p.sitting.title, p.sitting.state, days.day(p.started_at.date()))
