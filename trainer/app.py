@@ -57,6 +57,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.papers",
     "trainer.web.instructor.invigilation",
     "trainer.web.instructor.appeals",
+    "trainer.web.instructor.on_paper",
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.statistics",

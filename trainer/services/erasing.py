@@ -38,8 +38,11 @@ from trainer.store.models import (
     PaperAnswer,
     Person,
     PersonRole,
+    PrintedPaper,
     SignInSession,
+    Sitting,
     SkillState,
+    TypedMarks,
 )
 
 ASKED, CALLED_OFF, ERASED = "erasure asked", "erasure called off", "person erased"
@@ -132,6 +135,14 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     yield delete(Appeal).where(Appeal.answer_id.in_(written))
     yield delete(Incident).where(Incident.paper_id.in_(papers))
     yield delete(IdentityCheck).where(IdentityCheck.paper_id.in_(papers))
+    # Marks typed for a paper name the candidate, also where they were never taken.
+    home = select(Person.organisation_id).where(Person.id == person_id).scalar_subquery()
+    number = select(Person.works_number).where(Person.id == person_id).scalar_subquery()
+    printed = select(PrintedPaper.id).join(Sitting).where(Sitting.organisation_id == home)
+    yield delete(TypedMarks).where(TypedMarks.printed_id.in_(printed), TypedMarks.works_number == number)
+    taken: Select[int] = select(PrintedPaper.id).where(PrintedPaper.paper_id.in_(papers))
+    yield delete(TypedMarks).where(TypedMarks.printed_id.in_(taken))
+    yield delete(PrintedPaper).where(PrintedPaper.paper_id.in_(papers))
     yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
     yield delete(Paper).where(Paper.person_id == person_id)
     for table in DELETED:

@@ -12,7 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.services import audit, ledger, paper_items, papers, sittings
+from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
 
@@ -41,6 +41,9 @@ def close(
     if writing:
         who = "1 candidate is" if writing == 1 else f"{writing} candidates are"
         raise Conflict(f"{who} still writing. Wait for the hand-in, or for the end of the time.")
+    if typed := printed_papers.unsettled(session, sitting_id):
+        numbers = ", ".join(map(str, typed))
+        raise Conflict(f"Printed papers typed but not taken: {numbers}. Settle them under On paper first.")
     for paper in found.papers:
         if paper.void_reason is None:
             for row in paper.answers:
