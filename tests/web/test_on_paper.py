@@ -69,9 +69,12 @@ def test_from_printing_to_the_ledger(
     slipped = "-" + right[1:]
     page = type_in(as_ian, sitting, 2, f"1 tv-07 {slipped}\n2 TV-11 {other}")
     assert "1 paper differs between the two typings" in page
-    assert f"item 1 {right[0]} at first, then -" in page
+    assert f"item 1: {right[0]} at first, then -" in page
     assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 409
     assert "taken: TV-07 Tess" in type_in(as_ian, sitting, 2, f"1 TV-07 {right}")
+    board = as_ian.get(f"/instructor/sittings/{sitting}").get_data(as_text=True)
+    assert "marks of paper 1 taken" in board
+    assert "0 writing, 2 done" in board
     assert as_ian.send(f"/instructor/sittings/{sitting}/close").status_code == 303
     with store.reading() as session:
         found = {p.person_id: p.score for p in session.scalars(select(Paper))}

@@ -62,8 +62,8 @@ def own_sitting(session: Session, instructor_id: int, sitting_id: int) -> Sittin
     """Return an examination of an own class with its papers; NotFound for anybody else's."""
     wanted = select(Sitting).where(Sitting.id == sitting_id)
     held = selectinload(Sitting.papers)
-    with_all = wanted.options(held.selectinload(Paper.answers), held.selectinload(Paper.identity))
-    found = session.scalars(with_all).one_or_none()
+    with_all = (held.selectinload(one) for one in (Paper.answers, Paper.identity, Paper.printed))
+    found = session.scalars(wanted.options(*with_all)).one_or_none()
     if found is None or found.class_id is None:
         raise NotFound("There is no such examination.")
     classes.own_class(session, instructor_id, found.class_id)

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from trainer.store.models.classes import LEVELS
 from trainer.store.models.model import Json, Key, Line, Model, Word, one_of
+from trainer.store.models.printed_papers import PrintedPaper
 
 KINDS = ("drill", "general", "specific", "practical")
 SITTING_STATES = ("planned", "open", "paused", "closed", "void")
@@ -72,6 +73,7 @@ class Paper(Model):
     sitting: Mapped[Sitting] = relationship(back_populates="papers")
     answers: Mapped[list[PaperAnswer]] = relationship(back_populates="paper", order_by="PaperAnswer.position")
     identity: Mapped[IdentityCheck | None] = relationship()
+    printed: Mapped[PrintedPaper | None] = relationship()
 
 
 class PaperAnswer(Model):

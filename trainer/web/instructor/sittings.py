@@ -183,6 +183,8 @@ def state_of(found: Sitting, paper: Paper) -> str:
     """How a paper stands, in words."""
     if paper.void_reason is not None or found.state == "void":
         return "void"
+    if paper.printed is not None:
+        return f"marks of paper {paper.printed.number} taken"
     if paper.handed_in_at is None:
         return "paused" if found.state == "paused" else "writing"
     return "time over" if paper.handed_in_at == paper.deadline else "handed in"
