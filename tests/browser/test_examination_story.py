@@ -21,7 +21,7 @@ from trainer.store.models import PaperAnswer
 def test_a_paper_is_sat(
     page_of: Callable[..., Any], store: Database, shelf: Shelf, people: People, width: int, scripts: bool
 ) -> None:
-    """Code, two items, review, hand-in: both answers are on the disk and no page is wider than its screen."""
+    """Code, instructions, two items, review, hand-in: both answers are on the disk and no page is wider than its screen."""
     with store.writing() as session:
         taught = make_class(session, people.ian, people.tess).id
         drills = ("coil-low-fill-wall", "prod-current-asme")
@@ -34,6 +34,8 @@ def test_a_paper_is_sat(
     page.locator("[name=code]").focus()
     page.keyboard.type("abc234")
     page.keyboard.press("Enter")
+    _fits(page, f"before-{width}")
+    page.get_by_role("button", name="Start").press("Enter")
     page.get_by_role("link", name="Begin with item 1").click()
     for answer in ("111 A", "222 A"):
         _fits(page, f"item{answer[0]}-{width}")

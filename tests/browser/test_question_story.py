@@ -62,6 +62,7 @@ def test_a_written_examination(page_of: Callable[..., Any], people: People, stor
     tess.goto("/trainee/examination")
     tess.locator("input[name=code]").fill(code)
     tess.keyboard.press("Enter")
+    tess.get_by_role("button", name="Start: my time begins now").click()
     tess.get_by_role("link", name="Begin with item 1").click()
     for _ in range(5):
         if tess.locator("input[type=radio]").count():

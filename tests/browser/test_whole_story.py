@@ -157,7 +157,8 @@ def _sit_examination(ian: Any, ada: Any, store: Database, shelf: Shelf) -> None:
         code = session.scalars(select(Sitting.code)).one()
     ada.goto("/trainee/examination")
     ada.get_by_label("Code").fill(code)
-    press(ada, "Start, or come back to my paper")
+    press(ada, "Go on, or come back to my paper")
+    press(ada, "Start: my time begins now")
     with store.reading() as session:
         paper = session.scalars(select(Paper)).one()
         number, kept = paper.id, [dict(a.exercise) for a in paper.answers]

@@ -12,22 +12,40 @@ from sqlalchemy.orm import Session
 from tests.entering import make_level_iii, verified
 from tests.files import PDF
 from tests.make import NOW, People, make_class, make_marked_papers, make_people, make_person
+from tests.sitting import make_sitting
+from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.records.keys import SigningKey
 from trainer.services import (
     accounts,
+    appeals,
     countersigning,
     erasing,
     evidence,
     exporting,
     histories,
+    invigilation,
     ledger,
     ledger_check,
     notes,
+    printed_papers,
     schemes,
+    scoring_papers,
     standing,
 )
-from trainer.store.models import Entry, EvidenceFile, Export, Link, Model, Paper, Person
+from trainer.store.models import (
+    Appeal,
+    Entry,
+    EvidenceFile,
+    Export,
+    IdentityCheck,
+    Incident,
+    Link,
+    Model,
+    Paper,
+    Person,
+    TypedMarks,
+)
 
 KEEP = 10
 KEY = SigningKey(b"k" * 32)
@@ -168,3 +186,27 @@ def test_no_table_about_people_is_forgotten() -> None:
     about = {name for name, table in Model.metadata.tables.items() if "person_id" in table.columns}
     deleted = {table.__tablename__ for table in erasing.DELETED}
     assert about == deleted | EMPTIED | NUMBERS | APART
+
+
+def test_what_hangs_on_papers_goes_with_them(session: Session, shelf: Shelf) -> None:
+    """Identity, incident, appeal and typed marks of the erased are gone; a line typed about another stays."""
+    people = make_people(session)
+    other = make_person(session, "TV-08", "Bo").id
+    sitting = make_sitting(session, shelf, people, other)
+    rows = printed_papers.draw(session, shelf, people.ian, sitting.id, 2, iter(range(1, 99)).__next__, NOW)
+    for turn in (1, 2):
+        printed_papers.take(session, people.ian, sitting.id, turn, "1 TV-07 RW", NOW)
+    printed_papers.take(session, people.ian, sitting.id, 1, "2 TV-08 RW", NOW)
+    paper = rows[0].paper_id or 0
+    invigilation.confirm_identity(session, people.ian, paper, NOW)
+    invigilation.write_down(session, people.ian, sitting.id, "Felt ill", paper, NOW)
+    printed_papers.take(session, people.ian, sitting.id, 1, "2 -", NOW)
+    session.expire_all()
+    scoring_papers.close(session, shelf, people.ian, sitting.id, NOW)
+    appeals.write_down(session, people.ian, paper, 2, "It was right", NOW)
+    accounts.set_left(session, people.emma, people.tess, True, NOW)
+    asked(session, people)
+    erasing.erase(session, make_level_iii(session), people.tess, LATER)
+    for table in (Paper, IdentityCheck, Incident, Appeal):
+        assert session.scalars(select(table)).all() == []
+    assert session.scalars(select(TypedMarks.works_number)).all() == ["TV-08", ""]

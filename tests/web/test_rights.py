@@ -26,6 +26,7 @@ WHO = {
     "trainee": {"trainee"},
     "record": {"trainee"},
     "instructor": {"instructor"},
+    "appeals": {"examiner", "level_iii"},
     "people": {"instructor", "employer"},
     "ledger": {"instructor", "examiner", "level_iii", "employer"},
     "earlier": {"instructor", "examiner", "level_iii", "employer"},

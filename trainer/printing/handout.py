@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
-from importlib.resources import files
 
 from trainer.errors import Refused
+from trainer.printing import setting
 
 MOST_SHEETS = 40
 MOST_ITEMS = 400
@@ -56,17 +55,5 @@ def pdf(title: str, house: str, of: str, sheets: Sequence[Sheet], made: datetime
     """
     if not 0 < len(sheets) <= MOST_SHEETS or not 0 < sum(len(one.items) for one in sheets) <= MOST_ITEMS:
         raise Refused(f"Print 1 to {MOST_SHEETS} sheets with at most {MOST_ITEMS} exercises together.")
-    import typst
-
     shown = {"title": title, "house": house, "of": of, "sheets": [asdict(one) for one in sheets]}
-    try:
-        drawn = typst.compile(
-            files("trainer.printing").joinpath("handout.typ").read_bytes(),
-            format="pdf", sys_inputs={"shown": json.dumps(shown, ensure_ascii=False)},
-            timestamp=made.replace(microsecond=0),  # a PDF states whole seconds
-        )  # fmt: skip
-    except typst.TypstError:
-        drawn = None
-    if not isinstance(drawn, bytes):
-        raise Refused("The sheets cannot be drawn; a name may hold signs that no font here has.")
-    return drawn
+    return setting.pdf("handout.typ", shown, made)

@@ -20,6 +20,7 @@ from trainer.services import accounts, audit, entitlements
 from trainer.services.moments import local_day
 from trainer.store.models import (
     Answer,
+    Appeal,
     Assignment,
     Attendance,
     ClassMember,
@@ -30,6 +31,8 @@ from trainer.store.models import (
     Exercise,
     Export,
     Habit,
+    IdentityCheck,
+    Incident,
     JobAnswer,
     JobSheet,
     JoinCode,
@@ -42,11 +45,14 @@ from trainer.store.models import (
     PracticalExaminer,
     PracticalMark,
     PracticalSheet,
+    PrintedPaper,
     PrintedSheet,
     QuestionAnswer,
     QuestionSheet,
     SignInSession,
+    Sitting,
     SkillState,
+    TypedMarks,
 )
 
 ASKED, CALLED_OFF, ERASED = "erasure asked", "erasure called off", "person erased"
@@ -133,10 +139,8 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
 
 def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
-    papers: Select[int] = select(Paper.id).where(Paper.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
-    yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
-    yield delete(Paper).where(Paper.person_id == person_id)
+    yield from _of_papers(person_id)
     sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
     yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))
     yield delete(PracticalExaminer).where(PracticalExaminer.sheet_id.in_(sheets))
@@ -145,6 +149,24 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     yield delete(LessonExercise).where(LessonExercise.lesson_id.in_(lessons))
     for table in DELETED:
         yield delete(table).where(table.person_id == person_id)
+
+
+def _of_papers(person_id: int) -> Iterator[Delete]:
+    """Papers with all that hangs on them. Marks typed from paper name the candidate, also if never taken."""
+    papers: Select[int] = select(Paper.id).where(Paper.person_id == person_id)
+    written: Select[int] = select(PaperAnswer.id).where(PaperAnswer.paper_id.in_(papers))
+    home = select(Person.organisation_id).where(Person.id == person_id).scalar_subquery()
+    number = select(Person.works_number).where(Person.id == person_id).scalar_subquery()
+    of_house = select(PrintedPaper.id).join(Sitting).where(Sitting.organisation_id == home)
+    taken: Select[int] = select(PrintedPaper.id).where(PrintedPaper.paper_id.in_(papers))
+    yield delete(Appeal).where(Appeal.answer_id.in_(written))
+    yield delete(Incident).where(Incident.paper_id.in_(papers))
+    yield delete(IdentityCheck).where(IdentityCheck.paper_id.in_(papers))
+    yield delete(TypedMarks).where(TypedMarks.printed_id.in_(of_house), TypedMarks.works_number == number)
+    yield delete(TypedMarks).where(TypedMarks.printed_id.in_(taken))
+    yield delete(PrintedPaper).where(PrintedPaper.paper_id.in_(papers))
+    yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
+    yield delete(Paper).where(Paper.person_id == person_id)
 
 
 def _deciding(session: Session, by_id: int, person_id: int) -> Person:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -26,23 +26,45 @@ from trainer.store.models import Paper, PaperAnswer, Sitting
 
 Seed = Callable[[], int]
 MOST_TEXT = 200
+BY_HAND = "by_hand"  # in an item's facts: a person judged it on paper
+JUDGED = {"R": "right, on paper", "W": "not right, on paper"}
 TOPIC = "topic/"  # stands before the topic of a question, so that no drill is taken for it
 _OWN = 1000  # what oneself has met on a paper before comes last, however seldom others have met it
 
 
 def lay_out(session: Session, shelf: Shelf, paper: Paper, plan: Plan, seed: Seed, now: datetime) -> None:
-    """Draw the drills and choose the questions of a new paper, and keep them in an order of its own.
+    """Lay the items of a new paper out and keep them. Raises Conflict where the bank can no longer fill the plan."""
+    items = drawn(session, shelf, plan, _uses_for(session, paper) if plan.questions else {}, seed, now)
+    for position, kept in enumerate(items, 1):
+        session.add(PaperAnswer(paper_id=paper.id, position=position, exercise=kept, text=""))
+
+
+def drawn(
+    session: Session, shelf: Shelf, plan: Plan, used: Mapping[str, int], seed: Seed, now: datetime
+) -> list[dict[str, Any]]:
+    """Draw the drills and choose the questions of one paper, in an order of its own; ``used`` ones come last.
 
     Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan.
     """
     finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in plan.lines}
     items = [_drill(session, shelf, drill, find, seed(), now) for drill, find in plan.items(finds)]
     if plan.questions is not None:
-        chosen = _chosen(session, shelf, paper, plan.questions, seed())
+        chosen = _chosen(shelf, plan.questions, used, seed())
         items += [_question(session, shelf, name, seed(), now) for name in chosen]
         items = shuffled(items, Numbers(f"{seed()}/items"))
-    for position, kept in enumerate(items, 1):
-        session.add(PaperAnswer(paper_id=paper.id, position=position, exercise=kept, text=""))
+    return items
+
+
+def on_paper(position: int, kept: dict[str, Any], sign: str) -> PaperAnswer:
+    """An item that was written on paper: the letter chosen, or what a person judged by the key; "" for nothing."""
+    if asks_question(kept) or not sign:
+        return PaperAnswer(position=position, exercise=kept, text=sign)
+    return PaperAnswer(position=position, exercise=kept | {BY_HAND: True}, text=JUDGED[sign])
+
+
+def is_by_hand(row: PaperAnswer) -> bool:
+    """Whether a person judged the answer on paper, so that only the judgement stands here."""
+    return BY_HAND in row.exercise
 
 
 def lacks(shelf: Shelf, composition: Composition) -> tuple[str, ...]:
@@ -61,7 +83,12 @@ def uses(session: Session, organisation_id: int) -> dict[str, int]:
 
 def is_question(row: PaperAnswer) -> bool:
     """Whether an item is a question with options; else it is a drill."""
-    return "question" in row.exercise
+    return asks_question(row.exercise)
+
+
+def asks_question(kept: Mapping[str, Any]) -> bool:
+    """Whether the facts of an item are those of a question."""
+    return "question" in kept
 
 
 def question_ids(paper: Paper) -> list[str]:
@@ -91,8 +118,9 @@ def verdict(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str) -> s
     if is_question(row):
         key = question(session, shelf, row).key
         return "right" if row.text == key else "wrong" if row.text else "unreadable"
-    mould, drawn = exercise(session, shelf, row)
-    return mark(mould, drawn, row.text, decimal).kind
+    if is_by_hand(row):
+        return "right" if row.text == JUDGED["R"] else "wrong"
+    return mark(*exercise(session, shelf, row), row.text, decimal).kind
 
 
 def group(row: PaperAnswer, shelf: Shelf) -> str:
@@ -103,10 +131,8 @@ def group(row: PaperAnswer, shelf: Shelf) -> str:
     return f"{TOPIC}{entry.topic}" if entry else ""
 
 
-def _chosen(
-    session: Session, shelf: Shelf, paper: Paper, composition: Composition, seed: int
-) -> tuple[str, ...]:
-    found = assemble(composition, pool_of(shelf.bank, composition), _uses_for(session, paper), seed)
+def _chosen(shelf: Shelf, composition: Composition, used: Mapping[str, int], seed: int) -> tuple[str, ...]:
+    found = assemble(composition, pool_of(shelf.bank, composition), used, seed)
     if found.lacks:
         raise Conflict(
             f"The bank cannot fill this paper any more ({'; '.join(found.lacks)}). Tell the invigilator."
@@ -126,15 +152,15 @@ def _uses_for(session: Session, paper: Paper) -> dict[str, int]:
 
 
 def _ids(snapshots: Any) -> Iterator[str]:
-    return (kept["question"] for kept in snapshots if "question" in kept)
+    return (kept["question"] for kept in snapshots if asks_question(kept))
 
 
 def _drill(session: Session, shelf: Shelf, drill: str, find: str, seed: int, now: datetime) -> dict[str, Any]:
     """Draw one exercise; everybody is asked for the same unknowns, with numbers of their own."""
     entry = shelf.bank.drill(drill)
-    drawn = draw(shelf.mould_of(entry, find), seed)
+    one = draw(shelf.mould_of(entry, find), seed)
     editions.keep(session, entry, now)
-    return drawn.snapshot()
+    return one.snapshot()
 
 
 def _question(session: Session, shelf: Shelf, name: str, seed: int, now: datetime) -> dict[str, Any]:

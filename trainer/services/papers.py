@@ -49,14 +49,7 @@ def start(
     ``decimal``: the sign that is read on this paper, whatever the candidate chooses later.
     Raises NotFound for a code that opens nothing, Conflict where the bank can no longer fill the plan.
     """
-    sitting = session.scalars(_opened_by(code, person_id)).first()
-    if sitting is None:
-        raise NotFound(
-            "No examination is open for you with this code. Ask the invigilator to read it out again."
-        )
-    kept = session.scalars(
-        select(Paper).where(Paper.sitting_id == sitting.id, Paper.person_id == person_id)
-    ).first()
+    sitting, kept = admitted(session, person_id, code)
     if kept is not None:
         return kept
     deadline = now + timedelta(minutes=sitting.minutes)
@@ -69,6 +62,17 @@ def start(
     audit.note(session, person_id, "paper started", paper.id, now)
     session.flush()  # so that the items can be read in this transaction
     return paper
+
+
+def admitted(session: Session, person_id: int, code: str) -> tuple[Sitting, Paper | None]:
+    """The examination that a code lets one into, and one's paper of it if it was started. NotFound for none."""
+    sitting = session.scalars(_opened_by(code, person_id)).first()
+    if sitting is None:
+        raise NotFound(
+            "No examination is open for you with this code. Ask the invigilator to read it out again."
+        )
+    own = select(Paper).where(Paper.sitting_id == sitting.id, Paper.person_id == person_id)
+    return sitting, session.scalars(own).first()
 
 
 def own_paper(session: Session, person_id: int, paper_id: int) -> Paper:

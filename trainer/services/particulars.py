@@ -10,6 +10,7 @@ from trainer.errors import Refused
 MOST_NUMBER = 20
 MOST_NAME = 100
 MOST_EMAIL = 200
+MOST_SENTENCE = 300
 NUMBER_MARKS = "-._/"
 ROLE_WORDS = {
     "trainee": "trainee",
@@ -45,6 +46,11 @@ def person_name(text: str) -> str:
 def title(text: str, what: str = "The title") -> str:
     """The name of an organisation, a class, a set: one line. Raises Refused as person_name does."""
     return _line(text, what, MOST_NAME, "Write one.")
+
+
+def sentence(text: str, what: str) -> str:
+    """A sentence or two about what happened, in one line. Raises Refused as person_name does."""
+    return _line(text, what, MOST_SENTENCE, "Write it in a sentence or two.")
 
 
 def email(text: str) -> str | None:

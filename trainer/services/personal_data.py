@@ -13,6 +13,7 @@ from trainer.records.jcs import Json
 from trainer.services import audit, ledger
 from trainer.store.models import (
     Answer,
+    Appeal,
     Assignment,
     Attendance,
     ClassMember,
@@ -22,6 +23,8 @@ from trainer.store.models import (
     Exercise,
     Export,
     Habit,
+    IdentityCheck,
+    Incident,
     JobAnswer,
     JobSheet,
     Lesson,
@@ -37,6 +40,7 @@ from trainer.store.models import (
     QuestionAnswer,
     QuestionSheet,
     SignInSession,
+    Sitting,
     SkillState,
     TaughtClass,
 )
@@ -81,7 +85,14 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "papers": _rows(session, select(Paper).where(Paper.person_id == person_id)),
         "practicals": _rows(session, select(PracticalSheet).where(PracticalSheet.person_id == person_id)),
         "practical_marks": _rows(session, marked.where(PracticalSheet.person_id == person_id)),
-        "paper_answers": _rows(session, select(PaperAnswer).join(Paper).where(Paper.person_id == person_id)),
+        "paper_answers": _paper_answers(session, person_id),
+        "identity_checks": _rows(
+            session, select(IdentityCheck).join(Paper).where(Paper.person_id == person_id)
+        ),
+        "incidents": _rows(session, select(Incident).join(Paper).where(Paper.person_id == person_id)),
+        "appeals": _rows(
+            session, select(Appeal).join(PaperAnswer).join(Paper).where(Paper.person_id == person_id)
+        ),
         "exercises": _rows(session, select(Exercise).where(Exercise.person_id == person_id)),
         "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
@@ -89,6 +100,16 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],
     }
     return jcs.written(told)
+
+
+def _paper_answers(session: Session, person_id: int) -> list[Json]:
+    """What was written on papers; how an item was drawn tells its key, so that comes after the close only."""
+    wanted = select(PaperAnswer, Sitting.state).join(Paper, Paper.id == PaperAnswer.paper_id).join(Sitting)
+    found: list[Json] = []
+    for row, state in session.execute(wanted.where(Paper.person_id == person_id)):
+        told = _row(row)
+        found.append(told if state == "closed" else {n: v for n, v in told.items() if n != "exercise"})
+    return found
 
 
 def _rows(session: Session, wanted: Executable) -> list[Json]:

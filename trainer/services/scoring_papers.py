@@ -12,7 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.services import audit, ledger, paper_items, papers, sittings
+from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
 
@@ -41,10 +41,15 @@ def close(
     if writing:
         who = "1 candidate is" if writing == 1 else f"{writing} candidates are"
         raise Conflict(f"{who} still writing. Wait for the hand-in, or for the end of the time.")
+    if typed := printed_papers.unsettled(session, sitting_id):
+        numbers = ", ".join(map(str, typed))
+        raise Conflict(f"Printed papers typed but not taken: {numbers}. Settle them under On paper first.")
     for paper in found.papers:
         if paper.void_reason is None:
-            _score(session, shelf, found, paper, decimal)
-            _enter(session, found, paper, instructor_id, now)
+            for row in paper.answers:
+                row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
+            count(paper)
+            enter(session, paper, instructor_id, "instructor", now)
     found.state, found.closed_at = "closed", now
     audit.note(session, instructor_id, "examination closed", sitting_id, now)
     return found
@@ -57,7 +62,7 @@ def enter_again(session: Session, instructor_id: int, paper_id: int, now: dateti
         raise Conflict("There is nothing to enter: not marked yet, or in the ledger already.")
     if not Plan.of_data(paper.sitting.plan).part:
         raise Conflict("This examination counts as a class result only.")
-    _enter(session, paper.sitting, paper, instructor_id, now)
+    enter(session, paper, instructor_id, "instructor", now)
     return paper
 
 
@@ -92,27 +97,26 @@ def by_kind(paper: Paper) -> list[ItemCount]:
     return [ItemCount(k, sum(a.verdict == "right" for a in rows), len(rows)) for k, rows in kinds.items()]
 
 
-def _score(session: Session, shelf: Shelf, sitting: Sitting, paper: Paper, decimal: str) -> None:
-    for row in paper.answers:
-        row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
+def count(paper: Paper) -> None:
+    """Count the verdicts of a paper into its score."""
     verdicts = [row.verdict or "" for row in paper.answers]
-    paper.score = Score.of_verdicts(verdicts, Plan.of_data(sitting.plan).mark).as_data()
+    paper.score = Score.of_verdicts(verdicts, Plan.of_data(paper.sitting.plan).mark).as_data()
 
 
-def _enter(session: Session, sitting: Sitting, paper: Paper, instructor_id: int, now: datetime) -> None:
-    """Enter one score. One that the ledger refuses must not keep the others from being marked: it is told."""
-    part, score = Plan.of_data(sitting.plan).part, score_of(paper)
+def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, note: str = "") -> None:
+    """Enter one score, if it is to count. One that the ledger refuses must not keep the others: it is told."""
+    sitting, score = paper.sitting, score_of(paper)
+    part = Plan.of_data(sitting.plan).part
     if not part or score is None:
         return
     body = {
         "part": part, "method": "MT", "level": sitting.level, "right": str(score.right), "of": str(score.of),
         "date": local_day(paper.started_at).isoformat(), "paper": f"{sitting.kind}-{sitting.id}-{paper.id}",
+        "note": note,
     }  # fmt: skip
     try:
         with session.begin_nested():
-            entry = ledger.enter(
-                session, paper.person_id, "examination", body, instructor_id, "instructor", now
-            )
+            entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now)
     except TrainerError as fault:
         paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}
         return

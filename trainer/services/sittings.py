@@ -61,8 +61,9 @@ def of_class(session: Session, instructor_id: int, class_id: int) -> list[Sittin
 def own_sitting(session: Session, instructor_id: int, sitting_id: int) -> Sitting:
     """Return an examination of an own class with its papers; NotFound for anybody else's."""
     wanted = select(Sitting).where(Sitting.id == sitting_id)
-    held = selectinload(Sitting.papers).selectinload(Paper.answers)
-    found = session.scalars(wanted.options(held)).one_or_none()
+    held = selectinload(Sitting.papers)
+    with_all = (held.selectinload(one) for one in (Paper.answers, Paper.identity, Paper.printed))
+    found = session.scalars(wanted.options(*with_all)).one_or_none()
     if found is None or found.class_id is None:
         raise NotFound("There is no such examination.")
     classes.own_class(session, instructor_id, found.class_id)

@@ -280,13 +280,6 @@ class PaperForm(Form):
         return whole(str(self[name].data or ""))
 
 
-class ExtraTime(Form):
-    """Minutes more for one candidate, and why."""
-
-    minutes = Text("Minutes more", "Write the minutes.", 4)
-    reason = Text("Reason", "Write the reason: it is kept with the paper.", 100)
-
-
 class Voiding(Form):
     """Why something is declared void."""
 

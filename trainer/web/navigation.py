@@ -31,6 +31,7 @@ MENU: tuple[Item, ...] = (
     Item("Drill sets", "instructor.all_sets", "instructor"),
     Item("Statistics", "instructor.statistics", "instructor"),
     Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
+    Item("Appeals", "appeals.all_appeals", "examiner level_iii"),
     Item("Packs", "instructor.packs", "instructor"),
     Item("Bank", "instructor.question_bank", "instructor"),
     Item("Due dates", "employer.due", "employer level_iii"),

@@ -38,10 +38,13 @@ def verdict_view(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str)
             "title_rows": question_sheet.title_rows(asked),
         }  # fmt: skip
     mould, drawn = paper_items.exercise(session, shelf, row)
-    judged = mark(mould, drawn, row.text, decimal)
+    judged = mark(mould, drawn, "" if paper_items.is_by_hand(row) else row.text, decimal)
+    verdict = presenting.verdict_view(mould, drawn, judged)
+    if paper_items.is_by_hand(row):
+        verdict |= {"heading": f"Judged {row.text}", "says": ["What was written stands on the paper."]}
     return {
         "question": False, "ask": presenting.ask(mould.read.drill, mould.find),
-        "verdict": presenting.verdict_view(mould, drawn, judged),
+        "verdict": verdict,
         "working": presenting.working_view(shelf.bank, mould, drawn, judged),
         "figure": presenting.solved_figure(mould, drawn, judged),
         "title_rows": presenting.title_rows(mould.read.drill, drawn),

@@ -30,13 +30,15 @@ from trainer.store.models.practice import (
     SkillState,
 )
 from trainer.store.models.practices import PracticeDecision, PracticeRevision
+from trainer.store.models.printed_papers import PrintedPaper, TypedMarks
 from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
-from trainer.store.models.sittings import Paper, PaperAnswer, Sitting
+from trainer.store.models.sittings import Appeal, IdentityCheck, Incident, Paper, PaperAnswer, Sitting
 
 __all__ = [
     "ROLES",
     "Answer",
+    "Appeal",
     "Assignment",
     "Attendance",
     "ClassMember",
@@ -52,6 +54,8 @@ __all__ = [
     "Exercise",
     "Export",
     "Habit",
+    "IdentityCheck",
+    "Incident",
     "JobAnswer",
     "JobSheet",
     "JoinCode",
@@ -72,6 +76,7 @@ __all__ = [
     "PracticalSheet",
     "PracticeDecision",
     "PracticeRevision",
+    "PrintedPaper",
     "PrintedSheet",
     "QuestionAnswer",
     "QuestionSheet",
@@ -81,4 +86,5 @@ __all__ = [
     "SkillState",
     "Specimen",
     "TaughtClass",
+    "TypedMarks",
 ]

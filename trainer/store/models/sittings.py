@@ -9,6 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from trainer.store.models.classes import LEVELS
 from trainer.store.models.model import Json, Key, Line, Model, Word, one_of
+from trainer.store.models.printed_papers import PrintedPaper
 
 KINDS = ("drill", "general", "specific", "practical")
 SITTING_STATES = ("planned", "open", "paused", "closed", "void")
@@ -41,6 +42,7 @@ class Sitting(Model):
     closed_at: Mapped[datetime | None]
 
     papers: Mapped[list[Paper]] = relationship(back_populates="sitting")
+    incidents: Mapped[list[Incident]] = relationship(order_by="Incident.id")
 
 
 class Paper(Model):
@@ -69,7 +71,9 @@ class Paper(Model):
     decimal: Mapped[Word | None]  # the candidate's sign when it was started; None: the house's
 
     sitting: Mapped[Sitting] = relationship(back_populates="papers")
-    answers: Mapped[list[PaperAnswer]] = relationship(order_by="PaperAnswer.position")
+    answers: Mapped[list[PaperAnswer]] = relationship(back_populates="paper", order_by="PaperAnswer.position")
+    identity: Mapped[IdentityCheck | None] = relationship()
+    printed: Mapped[PrintedPaper | None] = relationship()
 
 
 class PaperAnswer(Model):
@@ -87,3 +91,51 @@ class PaperAnswer(Model):
     flagged: Mapped[bool] = mapped_column(default=False)
     saved_at: Mapped[datetime | None]
     verdict: Mapped[Word | None]
+
+    paper: Mapped[Paper] = relationship(back_populates="answers")
+    appeal: Mapped[Appeal | None] = relationship(back_populates="answer")
+
+
+class IdentityCheck(Model):
+    """The invigilator has seen who sits this paper. Once confirmed it stays so."""
+
+    __tablename__ = "identity_check"
+
+    paper_id: Mapped[int] = mapped_column(ForeignKey("paper.id"), primary_key=True)
+    by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[datetime]
+
+
+class Incident(Model):
+    """Something that happened at an examination, as the invigilator wrote it; ``paper_id`` if it is of one paper."""
+
+    __tablename__ = "incident"
+
+    id: Mapped[Key]
+    sitting_id: Mapped[int] = mapped_column(ForeignKey("sitting.id"), index=True)
+    paper_id: Mapped[int | None] = mapped_column(ForeignKey("paper.id"))
+    says: Mapped[str] = mapped_column(String(300))
+    by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[datetime]
+
+
+class Appeal(Model):
+    """A candidate's appeal against the verdict of one item, and how a second person marked the item again.
+
+    ``was`` is the verdict at the close, ``verdict`` the second person's; None while it waits.
+    """
+
+    __tablename__ = "appeal"
+
+    id: Mapped[Key]
+    answer_id: Mapped[int] = mapped_column(ForeignKey("paper_answer.id"), unique=True)
+    says: Mapped[str] = mapped_column(String(300))
+    written_by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
+    written_at: Mapped[datetime]
+    was: Mapped[Word]
+    verdict: Mapped[Word | None]
+    reason: Mapped[str | None] = mapped_column(String(300))
+    decided_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    decided_at: Mapped[datetime | None]
+
+    answer: Mapped[PaperAnswer] = relationship(back_populates="appeal")

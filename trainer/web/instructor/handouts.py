@@ -5,7 +5,6 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from functools import cache
-from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,12 +13,12 @@ from werkzeug.wrappers import Response
 
 from trainer.drills.marking import written
 from trainer.errors import Refused
-from trainer.printing.handout import MOST_SHEETS, Given, Item, Sheet, pdf
+from trainer.printing.handout import MOST_SHEETS, Item, Sheet, pdf
 from trainer.printing.style import FigureStyle
 from trainer.services import classes, sets
 from trainer.services.exporting import Made
 from trainer.settings import templates_folder
-from trainer.web import downloads, forms, presenting
+from trainer.web import downloads, forms, presenting, printed_exam_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
@@ -87,14 +86,9 @@ def _item(drill_id: str, find: str | None, seed: int) -> Item:
     drawn = shelf.draw(drill_id, seed, mould.find)
     view = presenting.exercise_view(mould, drawn)
     key = presenting.working_view(parts().bank, mould, drawn)
-    rows = [(group["part"], row) for group in view["parts"] for row in group["rows"]]
     return Item(
         view["heading"], view["situation"], style().alone(view["figure_svg"]), view["scale"],
-        tuple(
-            Given(owner if at == 0 else "", row["name"], row["symbol"], row["value"] or "find it")
-            for owner, group in groupby(rows, key=lambda row: row[0])
-            for at, (_, row) in enumerate(group)
-        ),
+        printed_exam_sheet.given(view),
         view["find"]["name"][:1].upper() + view["find"]["name"][1:],
         written(mould, drawn.answer), key["accepted_says"], tuple(step["right_text"] for step in key["steps"]),
     )  # fmt: skip

@@ -5,11 +5,12 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import papers, scoring_papers, sittings
+from trainer.services import appeals, papers, scoring_papers, sittings
 from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import state_of
+from trainer.web.sitting_forms import AppealForm, ExtraTime
 
 Page = str | tuple[str, int] | Response
 
@@ -17,13 +18,13 @@ Page = str | tuple[str, int] | Response
 @bp.get("/papers/<int:paper_id>")
 def candidate(paper_id: int) -> Page:
     """One paper: its time, and after the close each item with its verdict."""
-    return _sheet(paper_id, forms.ExtraTime(formdata=None), forms.Voiding(formdata=None, prefix="void-"))
+    return sheet(paper_id)
 
 
 @bp.post("/papers/<int:paper_id>/time")
 def more_time(paper_id: int) -> Page:
     """Give one candidate extra minutes."""
-    form = forms.ExtraTime()
+    form = ExtraTime()
     if form.validate():
         with form.taking(), parts().database.writing() as session:
             paper = sittings.more_time(
@@ -32,7 +33,7 @@ def more_time(paper_id: int) -> Page:
             sitting_id = paper.sitting_id
         if not form.errors:
             return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
-    return _sheet(paper_id, form, forms.Voiding(formdata=None, prefix="void-")), 422
+    return sheet(paper_id, time=form), 422
 
 
 @bp.post("/papers/<int:paper_id>/void")
@@ -45,7 +46,7 @@ def void_paper(paper_id: int) -> Page:
             sitting_id = paper.sitting_id
         if not form.errors:
             return redirect(url_for("instructor.sitting", sitting_id=sitting_id), 303)
-    return _sheet(paper_id, forms.ExtraTime(formdata=None), form), 422
+    return sheet(paper_id, void=form), 422
 
 
 @bp.post("/papers/<int:paper_id>/enter")
@@ -60,18 +61,29 @@ def enter_score(paper_id: int) -> Page:
     return redirect(url_for("instructor.candidate", paper_id=paper_id), 303)
 
 
-def _sheet(paper_id: int, time: forms.ExtraTime, void: forms.Voiding) -> str:
+def sheet(
+    paper_id: int, time: ExtraTime | None = None, void: forms.Voiding | None = None,
+    appeal: AppealForm | None = None,
+) -> str:  # fmt: skip
+    """One paper, with the forms as they were sent, if one was."""
     now, shelf = parts().clock(), parts().shelf
     with parts().database.reading() as session:
         paper = sittings.own_paper(session, me().id, paper_id)
         found = paper.sitting
-        name = sittings.names(session, me().id)[paper.person_id]
+        names = sittings.names(session, me().id)
         rows = paper.answers if found.state == "closed" and paper.score else []
-        items = [(row, paper_sheet.asked_words(session, shelf, row)) for row in rows]
+        appealed = {one.answer_id: one for one in appeals.of_papers(session, [paper_id])}
+        items = [(row, paper_sheet.asked_words(session, shelf, row), appealed.get(row.id)) for row in rows]
         facts = {
-            "paper": paper, "found": found, "name": name, "items": items, "state": state_of(found, paper),
-            "until": f"{paper.deadline.astimezone():%H:%M}", "score": scoring_papers.score_of(paper),
-            "not_entered": scoring_papers.not_entered(paper), "kinds": scoring_papers.by_kind(paper), "over": papers.is_over(paper, now),
+            "paper": paper, "found": found, "name": names[paper.person_id], "items": items,
+            "state": state_of(found, paper), "until": f"{paper.deadline.astimezone():%H:%M}",
+            "score": scoring_papers.score_of(paper), "not_entered": scoring_papers.not_entered(paper),
+            "kinds": scoring_papers.by_kind(paper), "over": papers.is_over(paper, now),
+            "seen": names[paper.identity.by_id] if paper.identity else "",
             "may_change": found.state in {"open", "paused"} and paper.void_reason is None,
         }  # fmt: skip
-    return render_template("instructor/sitting_paper.html", time=time, void=void, **facts)
+    return render_template(
+        "instructor/sitting_paper.html", time=time or ExtraTime(formdata=None),
+        void=void or forms.Voiding(formdata=None, prefix="void-"),
+        appeal=appeal or AppealForm(formdata=None, prefix="appeal-"), **facts,
+    )  # fmt: skip

@@ -14,6 +14,7 @@ from trainer.store.models import Paper, Sitting
 from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
+from trainer.web.sitting_forms import IncidentForm
 
 Page = str | tuple[str, int] | Response
 ALPHABET = "ABCDEFGHJKMNPQRTUVWXY346789"
@@ -49,7 +50,7 @@ def plan_examination(class_id: int) -> Page:
 @bp.get("/sittings/<int:sitting_id>")
 def sitting(sitting_id: int) -> Page:
     """The invigilator's board of one examination; papers whose time is over are handed in by looking."""
-    return _board(sitting_id, forms.Voiding(formdata=None))
+    return board(sitting_id)
 
 
 @bp.post("/sittings/<int:sitting_id>/open")
@@ -96,7 +97,7 @@ def void_sitting(sitting_id: int) -> Page:
             sittings.void(session, me().id, sitting_id, form.reason.data, parts().clock())
         if not form.errors:
             return _back(sitting_id)
-    return _board(sitting_id, form), 422
+    return board(sitting_id, form), 422
 
 
 @bp.post("/sittings/<int:sitting_id>/show")
@@ -128,8 +129,11 @@ def _settled(sitting_id: int) -> None:
         papers.settle(session, sittings.own_sitting(session, me().id, sitting_id), now)
 
 
-def _board(sitting_id: int, form: forms.Voiding) -> str:
+def board(sitting_id: int, void: forms.Voiding | None = None, incident: IncidentForm | None = None) -> str:
+    """The board, with the forms as they were sent, if one was."""
     _settled(sitting_id)
+    void = void or forms.Voiding(formdata=None)
+    incident = incident or IncidentForm(formdata=None)
     bank = parts().bank
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
@@ -143,10 +147,23 @@ def _board(sitting_id: int, form: forms.Voiding) -> str:
                 (paper_sheet.group_title(bank, c.name), c)
                 for c in (scoring_papers.by_item(found, parts().shelf) if found.state == "closed" else [])
             ],
+            "incidents": incident_rows(found, names), "incident": incident,
             "alike": likeness([[*paper_items.question_ids(p)] for p in found.papers], bank.questions),
         }  # fmt: skip
     template = "sitting_region" if request.headers.get("X-Fragment") else "sitting"
-    return render_template(f"instructor/{template}.html", form=form, **facts)
+    return render_template(f"instructor/{template}.html", form=void, **facts)
+
+
+def incident_rows(found: Sitting, names: dict[int, str]) -> list[dict[str, str]]:
+    """The incidents of an examination: when, about whom, what, who wrote it down."""
+    whose = {paper.id: names[paper.person_id] for paper in found.papers}
+    return [
+        {
+            "at": f"{one.at.astimezone():%Y-%m-%d %H:%M}", "about": whose.get(one.paper_id or 0, "everybody"),
+            "says": one.says, "by": names[one.by_id],
+        }
+        for one in found.incidents
+    ]  # fmt: skip
 
 
 def _row(found: Sitting, paper: Paper, name: str) -> dict[str, object]:
@@ -157,7 +174,7 @@ def _row(found: Sitting, paper: Paper, name: str) -> dict[str, object]:
         "written": sum(bool(a.text.strip()) for a in paper.answers), "of": len(paper.answers),
         "left": max(0, int((paper.deadline - papers.moment(paper, now)).total_seconds() + 59) // 60),
         "quiet": int((now - max([paper.started_at, *saved])).total_seconds() // 60),
-        "extra": paper.extra_minutes, "score": scoring_papers.score_of(paper),
+        "extra": paper.extra_minutes, "seen": paper.identity is not None, "score": scoring_papers.score_of(paper),
         "entry": paper.entry_id, "not_entered": scoring_papers.not_entered(paper),
     }  # fmt: skip
 
@@ -166,6 +183,8 @@ def state_of(found: Sitting, paper: Paper) -> str:
     """How a paper stands, in words."""
     if paper.void_reason is not None or found.state == "void":
         return "void"
+    if paper.printed is not None:
+        return f"marks of paper {paper.printed.number} taken"
     if paper.handed_in_at is None:
         return "paused" if found.state == "paused" else "writing"
     return "time over" if paper.handed_in_at == paper.deadline else "handed in"

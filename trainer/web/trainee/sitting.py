@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
-from trainer.services import papers, scoring_papers
+from trainer.services import appeals, papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, paper_sheet
@@ -38,7 +38,7 @@ def no_help() -> Response | None:
 @bp.get("/examination")
 def examination() -> Page:
     """Where the code is typed, and one's papers so far."""
-    return _door()
+    return door()
 
 
 @bp.post("/examination")
@@ -57,7 +57,7 @@ def start_paper() -> Page:
                 decimal(),
             ).id
     except NotFound as fault:
-        return _door(code, str(fault)), 422
+        return door(code, str(fault)), 422
     return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
 
 
@@ -75,6 +75,7 @@ def paper(paper_id: int) -> Page:
             "running": papers.is_running(found, now), "score": scoring_papers.score_of(found) if closed else None,
             "shown": closed and plan.shown, "plan": plan,
             "kinds": scoring_papers.by_kind(found) if closed else [],
+            "appealed": appeals.of_papers(session, [paper_id]) if closed else [],
         }  # fmt: skip
     return render_template("trainee/paper.html", left=_left(found), until=_hour(found), **facts)
 
@@ -179,7 +180,8 @@ def _hour(paper: Paper) -> str:
     return f"{paper.deadline.astimezone():%H:%M}"
 
 
-def _door(code: str = "", fault: str = "") -> str:
+def door(code: str = "", fault: str = "") -> str:
+    """The page where the code is typed, with what was wrong with it."""
     with parts().database.reading() as session:
         own = [
             (p.id, p.sitting.title, p.sitting.state, days.day(p.started_at.date()))

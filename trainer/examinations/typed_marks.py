@@ -1,0 +1,83 @@
+"""Marks of papers written by hand, typed at speed: one line a paper, one sign an item, everything typed twice.
+
+A line is the number of the paper, the candidate's works number, and the signs with or without spaces between
+them: ``3 TV-07 ACB RW-``. A question takes the letter chosen, a drill R or W as it was judged by the key, and
+either takes - where nothing is written. ``3 -`` takes back what was typed of paper 3 in this turn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from trainer.errors import Refused
+
+LETTERS, JUDGED, EMPTY = "ABCD", "RW", "-"
+MOST_LINES = 200
+MOST_FAULTS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What one line says: the candidate's works number as typed, and a sign for each item; nothing if taken back."""
+
+    works_number: str
+    signs: str
+
+
+def read(text: str, papers: Mapping[int, Sequence[bool]]) -> dict[int, Marks]:
+    """Read the lines. ``papers`` tells of each number which items are questions.
+
+    Raises Refused with every faulty line named, up to a few; then nothing of the rest is to be taken either.
+    """
+    lines = [(place, line.split()) for place, line in enumerate(text.splitlines(), 1) if line.strip()]
+    if not lines:
+        raise Refused("Type a line for each paper: its number, the works number, one sign an item.")
+    if len(lines) > MOST_LINES:
+        raise Refused(f"Type at most {MOST_LINES} lines at once.")
+    found: dict[int, Marks] = {}
+    faults: list[str] = []
+    for place, words in lines:
+        fault = _fault(words, papers, found)
+        if fault:
+            faults.append(f"Line {place}: {fault}")
+        else:
+            found[int(words[0])] = _marks(words[1:])
+    if faults:
+        more = f" And {len(faults) - MOST_FAULTS} more." if len(faults) > MOST_FAULTS else ""
+        raise Refused(" ".join(faults[:MOST_FAULTS]) + more)
+    return found
+
+
+def differences(first: Marks, second: Marks) -> list[tuple[str, str, str]]:
+    """Where two typings of one paper differ: what (``candidate`` or the item's number), the first, the second."""
+    both = zip(first.signs, second.signs, strict=True)
+    items = [(str(place), a, b) for place, (a, b) in enumerate(both, 1) if a != b]
+    if first.works_number == second.works_number:
+        return items
+    return [("candidate", first.works_number, second.works_number), *items]
+
+
+def _marks(words: Sequence[str]) -> Marks:
+    if words == [EMPTY]:
+        return Marks("", "")
+    return Marks(words[0].upper(), "".join(words[1:]).upper())
+
+
+def _fault(words: Sequence[str], papers: Mapping[int, Sequence[bool]], before: Mapping[int, Marks]) -> str:
+    number = int(words[0]) if words[0].isascii() and words[0].isdigit() and len(words[0]) < 5 else 0
+    if number not in papers:
+        return "begins with the number of a paper that was printed and is not taken yet."
+    if number in before:
+        return f"paper {number} stands above already."
+    if words[1:] == [EMPTY]:
+        return ""
+    if len(words) < 3:
+        return "the works number and the signs are wanted behind the number."
+    signs, questions = "".join(words[2:]).upper(), papers[number]
+    if len(signs) != len(questions):
+        return f"paper {number} has {len(questions)} items, here are {len(signs)} signs."
+    for place, (sign, question) in enumerate(zip(signs, questions, strict=True), 1):
+        if sign not in (LETTERS if question else JUDGED) + EMPTY:
+            return f"item {place} takes {'A to D' if question else 'R or W'}, or - for nothing."
+    return ""
