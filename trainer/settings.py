@@ -50,14 +50,16 @@ SETTINGS: tuple[Setting, ...] = (
         "Years for which the records of somebody who left are kept; before that they cannot be erased. "
         "Your scheme, contract or law may ask for longer (10: common practice, no source).",
     ),
+    Setting(
+        "backup_folder", "", "Folder for backups while the trainer runs, best on another disk. Empty: none."
+    ),
+    Setting("backup_hours", 24, "Hours after which the next such backup is made."),
     Setting("sign_in_tries", 10, "Sign-ins that may be tried for one works number in five minutes."),
 )
-LEAST = {"keep_years": 0, "sign_in_hours": 1, "join_days": 1, "sign_in_tries": 3}
-MOST = {"keep_years": 100, "sign_in_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
-        "backup_folder", "", "Folder for backups while the trainer runs, best on another disk. Empty: none."
-    Setting("backup_hours", 24, "Hours after which the next such backup is made."),
-LEAST = {"sign_in_hours": 1, "backup_hours": 1, "join_days": 1, "sign_in_tries": 3}
-MOST = {"sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000}
+LEAST = {"keep_years": 0, "sign_in_hours": 1, "backup_hours": 1, "join_days": 1, "sign_in_tries": 3}
+MOST = {
+    "keep_years": 100, "sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
