@@ -31,6 +31,7 @@ WHO = {
     "earlier": {"instructor", "examiner", "level_iii", "employer"},
     "employer": {"employer", "level_iii"},
     "practices": {"employer", "level_iii"},
+    "drafts": {"instructor", "examiner", "level_iii"},
     "erasures": {"employer", "level_iii"},
     "exports": {"employer"},
     "issuers": {"employer"},

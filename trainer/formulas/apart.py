@@ -32,6 +32,7 @@ class SolvedApart:
         self._seconds = seconds
         self._process: subprocess.Popen[str] | None = None
         self._timer: Timer | None = None
+        self._over = False
 
     def __enter__(self) -> SolvedApart:
         return self
@@ -39,6 +40,7 @@ class SolvedApart:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        self._over = True
         if self._process is not None and self._timer is not None:
             self._timer.cancel()
             self._process.kill()
@@ -51,6 +53,10 @@ class SolvedApart:
 
         Raises Refused where the time is over, Busy where another drill is being solved.
         """
+        if self._over:
+            raise Refused(
+                f"'{written(relation)[:80]}' was not turned round for {symbol} while there was time"
+            )
         process = self._process or self._begun()
         assert process.stdin is not None
         assert process.stdout is not None
