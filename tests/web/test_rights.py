@@ -35,6 +35,9 @@ WHO = {
     "erasures": {"employer", "level_iii"},
     "exports": {"employer"},
     "issuers": {"employer"},
+    "practicals": {"instructor", "examiner", "level_iii"},
+    "reference": {*ROLES},
+    "shop": {*ROLES},
 }
 # Acts that these roles may read about, but not do: the service behind the page refuses.
 NARROWER = {
@@ -79,6 +82,7 @@ def house(store: Database, people: People, as_tess: Browser, as_ian: Browser, as
     )
     draft = {"scheme": "SNT-2020", "revision": "1", "in_force": "2026-11-25"}
     as_emma.send("/employer/practices/draft", draft)
+    as_ian.send("/drafts/new/question", {"do": "keep"})
     return people
 
 
@@ -147,7 +151,7 @@ def test_the_house_holds_one_of_everything(store: Database, house: People) -> No
     """The next test asks for things that are there: each table with a number 1 has its row."""
     tables = (
         "taught_class", "meeting", "drill_set", "assignment", "exercise", "job_sheet", "sitting", "paper",
-        "entry", "evidence_file", "export", "practice_revision",
+        "entry", "evidence_file", "export", "practice_revision", "draft",
     )  # fmt: skip
     with store.reading() as session:
         empty = [

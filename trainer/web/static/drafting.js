@@ -4,12 +4,14 @@ for (const form of document.querySelectorAll("[data-drafting]")) {
   const text = form.querySelector("textarea");
   const region = document.querySelector("[data-checked]");
   const line = document.querySelector("[data-drafting-says]");
+  const heading = document.querySelector("h1");
   let resting = 0;
   let latest = 0;
 
   const say = () => {
     const count = region.querySelectorAll("[data-line]").length;
     line.textContent = count === 0 ? line.dataset.none : count === 1 ? line.dataset.one : line.dataset.many.replace("{n}", count);
+    heading.textContent = line.textContent;
   };
   const check = async () => {
     const mine = ++latest;
