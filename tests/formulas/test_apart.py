@@ -5,9 +5,17 @@ from __future__ import annotations
 import pytest
 
 from trainer.errors import Refused
+from trainer.formulas import apart
 from trainer.formulas.apart import SolvedApart
 from trainer.formulas.reading import read_relation
 from trainer.formulas.solved import SolvedForms, by_sympy
+
+
+@pytest.fixture(autouse=True)
+def _nothing_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Begin as a program does that has just been started."""
+    monkeypatch.setattr(apart, "_known", {})
+
 
 RELATION = read_relation("y = a*x**2 + b*x", {"y", "a", "b", "x"})
 
@@ -39,3 +47,11 @@ def test_what_is_solved_apart_stays_apart() -> None:
     copy = forms.apart(lambda _relation, _symbol: "y")
     assert copy.form(RELATION, "x") is not None
     assert (forms.added, copy.added) == (0, 1)
+
+
+def test_what_was_solved_is_known() -> None:
+    """The next check of the same drill needs no process, so it needs no time."""
+    with SolvedApart() as solver:
+        form = solver(RELATION, "a")
+    with SolvedApart(seconds=0.0) as later:
+        assert later(RELATION, "a") == form

@@ -6,10 +6,12 @@ import pytest
 
 from tests.work import calls_in
 from trainer.drills.shelf import Shelf
+from trainer.formulas.apart import SolvedApart
 from trainer.services import draft_text
 from trainer.services.draft_text import MANY, check, place_of, start
 from trainer.settings import bank_folder
 from trainer.store.models.drafts import KINDS
+from trainer.web import draft_sheet
 
 PLACES = {
     "question": "questions/own-questions/own-question-1.yaml",
@@ -92,6 +94,16 @@ def test_a_draft_in_the_bank_may_keep_its_id_and_no_other(shipped: Shelf) -> Non
     assert "another item" in check(inside, "question", start("question")).faults[0].says
     other = start("question").replace("own-question-1", "own-question-2")
     assert "keep the id" in check(inside, "question", other, own="own-question-1").faults[0].says
+
+
+def test_a_relation_that_takes_too_long_is_a_fault(shipped: Shelf, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever types it is told to write it simpler; nothing is solved in this process, and no preview is drawn."""
+    monkeypatch.setattr(draft_text, "SolvedApart", lambda: SolvedApart(seconds=0.001))
+    hard = start("drill").replace("NI = I*N", "NI = I*N + I**5*N**3 + I**2")
+    found = check(shipped, "drill", hard)
+    assert not found.sound
+    assert any("write it simpler" in fault.says for fault in found.faults)
+    assert draft_sheet.preview(found, 1) is None
 
 
 def test_own_enemies_need_no_answer(shipped: Shelf) -> None:

@@ -147,6 +147,13 @@ def test_faults_may_be_kept_but_not_put_forward(session: Session, shelf: Shelf, 
         drafts.put_forward(session, shelf, ian, draft.id, 1, NOW)
 
 
+@pytest.mark.parametrize(("text", "says"), [("x" * 60_001, "characters"), ("a\n" * 1001, "lines")])
+def test_no_text_is_kept_that_is_too_long(session: Session, ian: int, text: str, says: str) -> None:
+    """In characters or lines: comparing two wordings must not take minutes."""
+    with pytest.raises(Refused, match=says):
+        drafts.write(session, ian, "question", text, NOW)
+
+
 def test_two_people_at_one_draft(session: Session, ian: int, eva: int) -> None:
     """Who saves second is told, and who changed nothing too."""
     draft = drafts.write(session, ian, "question", TEXT, NOW)

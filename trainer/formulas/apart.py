@@ -19,7 +19,9 @@ from trainer.formulas.solved import by_sympy
 from trainer.formulas.tree import Relation, written
 
 SECONDS = 15.0  # for all relations of a drill together; the slowest of the shipped bank takes about two
+MOST_KNOWN = 5000
 _TURN = Lock()
+_known: dict[tuple[str, str], str | None] = {}  # what was solved is not solved again at the next letter typed
 
 
 class SolvedApart:
@@ -53,15 +55,24 @@ class SolvedApart:
 
         Raises Refused where the time is over, Busy where another drill is being solved.
         """
+        key = written(relation), symbol
+        if key not in _known:
+            form = self._asked(relation, symbol)
+            if len(_known) >= MOST_KNOWN:
+                _known.clear()
+            _known[key] = form
+            return form
+        return _known[key]
+
+    def _asked(self, relation: Relation, symbol: str) -> str | None:
+        text = written(relation)
         if self._over:
-            raise Refused(
-                f"'{written(relation)[:80]}' was not turned round for {symbol} while there was time"
-            )
+            raise Refused(f"'{text[:80]}' was not turned round for {symbol} while there was time")
         process = self._process or self._begun()
         assert process.stdin is not None
         assert process.stdout is not None
         try:
-            asked = {"relation": written(relation), "symbols": relation.symbols, "symbol": symbol}
+            asked = {"relation": text, "symbols": relation.symbols, "symbol": symbol}
             process.stdin.write(json.dumps(asked) + "\n")
             process.stdin.flush()
             answer = process.stdout.readline()
@@ -69,7 +80,7 @@ class SolvedApart:
             answer = ""
         if not answer:
             raise Refused(
-                f"'{written(relation)[:80]}' could not be turned round for {symbol} in the time there is; "
+                f"'{text[:80]}' could not be turned round for {symbol} in the time there is; "
                 "write it simpler, or in two relations"
             )
         form: str | None = json.loads(answer)

@@ -18,7 +18,7 @@ from trainer.bank.question import QuestionFile
 from trainer.bank.reader import edition_of, read_model
 from trainer.bank.yamltext import Located, read_yaml
 from trainer.drills.shelf import Shelf
-from trainer.errors import Fault, FaultyFiles, NotFound, Refused
+from trainer.errors import Busy, Fault, FaultyFiles, NotFound, Refused
 from trainer.formulas.apart import SolvedApart
 from trainer.services.banks import drill_faults, other_faults
 from trainer.settings import bank_folder
@@ -49,10 +49,7 @@ class Checked:
 
 
 def check(shelf: Shelf, kind: str, text: str, own: str = "", seeds: int = FEW) -> Checked:
-    """Read and check a text; ``own`` is the id under which this draft stands in the bank already.
-
-    Raises Busy where another drill is being solved.
-    """
+    """Read and check a text; ``own`` is the id under which this draft stands in the bank already."""
     try:
         located = read_yaml(text, NAME, LARGEST)
         bank, item = _JOINED[kind](_without(shelf.bank, own), located)
@@ -96,8 +93,8 @@ def _faults(shelf: Shelf, item: Item, own: str, seeds: int) -> Iterator[Fault]:
     try:
         yield from drill_faults(seeds)(shelf, item.id)
         yield from other_faults(seeds)(shelf, item.id)
-    except Refused as refused:
-        yield Fault(NAME, 1, 1, str(refused))
+    except (Refused, Busy) as fault:
+        yield Fault(NAME, 1, 1, str(fault).rstrip("."))
 
 
 def _drill(bank: Bank, located: Located) -> tuple[Bank, Item]:

@@ -24,6 +24,7 @@ from trainer.store.models.drafts import APPROVED, KINDS, PUT_FORWARD, SENT_BACK,
 WRITING = EXAMINING
 """Who writes and approves: whoever may examine."""
 MOST_REASON = 200
+MOST_LINES = 1000  # comparing two wordings takes time with the square of it
 WRITTEN = "draft written"
 OPEN = "draft"
 WAITS, BACK = "waits for a second person", "sent back"
@@ -175,6 +176,8 @@ def _add(session: Session, draft: Draft, by_id: int, text: str, now: datetime) -
     kept = plain(text)
     if len(kept) > draft_text.LARGEST:
         raise Refused(f"The text has more than {draft_text.LARGEST} characters; shorten it.")
+    if kept.count("\n") > MOST_LINES:
+        raise Refused(f"The text has more than {MOST_LINES} lines; shorten it.")
     number = len(draft.revisions) + 1
     place = draft_text.place_of(draft.kind, kept)
     row = DraftRevision(number=number, text=kept, place=place, author_id=by_id, written_at=now)
