@@ -98,6 +98,20 @@ def test_another_revision_replaces_the_approved_one_only_once_approved(
     assert [one.text for one in draft.revisions] == [TEXT, OTHER]
 
 
+def test_an_item_in_the_bank_keeps_its_topic(
+    session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
+) -> None:
+    """Another topic would be another file: the sentence says how to get there."""
+    draft = waiting(session, shelf, ian)
+    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
+    settled(session, folder)
+    shelf = banks.open_shelf(folder)
+    drafts.revise(session, ian, draft.id, 1, TEXT.replace("topic: own-questions", "topic: other"), NOW)
+    drafts.put_forward(session, shelf, ian, draft.id, 2, NOW)
+    with pytest.raises(Conflict, match="Keep its topic"):
+        drafts.approve(session, shelf, folder, eva, draft.id, 2, NOW)
+
+
 def test_what_is_withdrawn_leaves_the_bank(
     session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
 ) -> None:

@@ -8,11 +8,14 @@ from collections.abc import Callable
 
 import pytest
 from flask import Flask
+from sqlalchemy import select
 
 from tests.conftest import Browser
 from tests.make import People, make_person
 from trainer.services.draft_text import start
+from trainer.services.item_files import GIVEN
 from trainer.store import Database
+from trainer.store.models import Link
 from trainer.store.models.drafts import KINDS
 from trainer.web.access import Parts
 
@@ -159,11 +162,16 @@ def test_files_in_and_out(people: People, as_ian: Browser) -> None:
 
 
 @pytest.mark.parametrize(("form", "kind"), [("yaml", "application/yaml"), ("qti", "application/zip")])
-def test_a_topic_is_given_away(people: People, as_ian: Browser, form: str, kind: str) -> None:
-    """As YAML or QTI; a topic that is none is not found."""
-    found = as_ian.get(f"/drafts/export?topic=questions/coil&form={form}")
+def test_a_topic_is_given_away(
+    store: Database, people: People, as_ian: Browser, form: str, kind: str
+) -> None:
+    """As YAML or QTI; who took it is noted once; a topic that is none is not found."""
+    found = as_ian.send("/drafts/export", {"topic": "questions/coil", "form": form})
     assert (found.status_code, found.headers["Content-Type"]) == (200, kind)
-    assert as_ian.get(f"/drafts/export?topic=questions/none&form={form}").status_code == 404
+    assert as_ian.send("/drafts/export", {"topic": "questions/none", "form": form}).status_code == 404
+    with store.reading() as session:
+        noted = [link.event for link in session.scalars(select(Link)) if link.event["what"] == GIVEN]
+    assert [(event["who"], event["about"]) for event in noted] == [(people.ian, "questions/coil")]
 
 
 def test_another_house_finds_nothing(
@@ -190,4 +198,4 @@ def test_trainees_never_see_a_draft(as_ian: Browser, as_tess: Browser) -> None:
     """A key of an examination stands in it."""
     place = begin(as_ian)
     assert as_tess.get(place).status_code == 403
-    assert as_tess.get("/drafts/export?topic=questions/coil").status_code == 403
+    assert as_tess.send("/drafts/export", {"topic": "questions/coil"}).status_code == 403

@@ -226,6 +226,10 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
     before = live(draft)
     if before is not None and before.place == place:
         return
+    if before is not None:
+        raise Conflict(
+            f"It stands in the bank as {before.place}. Keep its topic, or withdraw it and begin another draft."
+        )
     ids = {own_bank.id_of(other) for other, _text, stands in standing(session) if stands}
     if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(

@@ -17,10 +17,11 @@ from trainer.bank.reader import read_model
 from trainer.bank.writing import write_yaml
 from trainer.bank.yamltext import Located, read_yaml
 from trainer.errors import Fault, FaultyFiles, NotFound
-from trainer.services import drafts
+from trainer.services import audit, drafts
 
 LARGEST = 500_000  # bytes; the longest topic of the shipped bank has about 60 000
 MOST_ITEMS = 100
+GIVEN = "topic given away"
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first day that a ZIP knows: the same content gives the same bytes
 
 
@@ -66,6 +67,11 @@ def _refuse_known(bank: Bank, found: list[tuple[Located, tuple[str | int, ...], 
         known.add(item)
     if faults:
         raise FaultyFiles(tuple(faults))
+
+
+def note_given(session: Session, by_id: int, wanted: str, form: str, now: datetime) -> None:
+    """Leave a note that somebody took a topic with its keys."""
+    audit.note(session, by_id, GIVEN, wanted, now, facts={"form": form})
 
 
 def topic_file(bank: Bank, wanted: str) -> tuple[str, bytes]:

@@ -38,12 +38,22 @@ def export_draft(draft_id: int) -> Response:
     return downloads.response(Made(f"{name}.yaml", YAML, last.text.encode()))
 
 
-@bp.get("/export")
+@bp.post("/export")
 def export_topic() -> Response:
-    """A topic of the bank as YAML or as QTI items."""
-    topic = request.args.get("topic", "")[:200]
-    if request.args.get("form") == "qti":
-        files = qti.topic_items(parts().shelf, topic)
-        return downloads.response(Made(f"{topic.replace('/', '-')}-qti.zip", ZIP, item_files.packed(files)))
+    """A topic of the bank as YAML or as QTI items; who took it is noted, since keys go with it."""
+    topic = request.form.get("topic", "")[:200]
+    form = "qti" if request.form.get("form") == "qti" else "yaml"
+    made = _qti(topic) if form == "qti" else _yaml(topic)
+    with parts().database.writing() as session:
+        item_files.note_given(session, me().id, topic, form, parts().clock())
+    return downloads.response(made)
+
+
+def _qti(topic: str) -> Made:
+    files = qti.topic_items(parts().shelf, topic)
+    return Made(f"{topic.replace('/', '-')}-qti.zip", ZIP, item_files.packed(files))
+
+
+def _yaml(topic: str) -> Made:
     name, data = item_files.topic_file(parts().bank, topic)
-    return downloads.response(Made(name, ZIP if name.endswith(".zip") else YAML, data))
+    return Made(name, ZIP if name.endswith(".zip") else YAML, data)
