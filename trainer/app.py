@@ -12,14 +12,11 @@ from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
 from trainer.bank.vocabulary import Vocabulary
-from trainer.jobs.casting import JobShelf
-from trainer.services import banks
 from trainer.settings import Settings, templates_folder
-from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import delivery, navigation, problems, protection, wording
-from trainer.web.access import Parts, parts
+from trainer.web import delivery, navigation, problems, protection, shelving, wording
+from trainer.web.access import parts
 
 if TYPE_CHECKING:
     from trainer.drills.shelf import Shelf
@@ -50,6 +47,9 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.jobs",
     "trainer.web.instructor.packs",
     "trainer.web.instructor.bank",
+    "trainer.web.instructor.drafts",
+    "trainer.web.instructor.draft_deeds",
+    "trainer.web.instructor.draft_files",
     "trainer.web.instructor.printed",
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",
@@ -92,10 +92,8 @@ def create_app(
         static_url_path=delivery.stamped_address(),
         template_folder=templates_folder(),
     )
-    found = shelf or banks.open_shelf(settings.private_bank)
-    app.extensions["trainer"] = Parts(
-        settings, database, found, clock or _now, JobShelf(found), ShopShelf(found)
-    )
+    held = shelving.opened(settings, database, clock or _now, shelf)
+    app.extensions["trainer"] = held
     _keep_compiled(app)
     protection.configure(app, settings)
     delivery.install(app)
@@ -104,7 +102,7 @@ def create_app(
     protection.protect(app, settings)
     problems.install(app)
     navigation.install(app)
-    wording.install(app, Vocabulary(found.bank.terms))
+    wording.install(app, Vocabulary(held.bank.terms))
     return app
 
 

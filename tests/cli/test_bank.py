@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import zipfile
 from pathlib import Path
 
 from click.testing import CliRunner
@@ -74,6 +75,17 @@ def test_unknown_drill_exits_with_2() -> None:
     done = CliRunner().invoke(trainer, ["bank", "draw", "coil-low-fil-wall"])
     assert (done.exit_code, done.stdout) == (2, "")
     assert "did you mean coil-low-fill-wall" in done.stderr
+
+
+def test_a_topic_as_qti(tmp_path: Path) -> None:
+    """The ZIP holds an item a file, the words do not claim more than was checked; no topic exits with 2."""
+    out = tmp_path / "coil.zip"
+    done = CliRunner().invoke(trainer, ["bank", "qti", "questions/coil", "--out", str(out)])
+    assert (done.exit_code, "not checked against the schema" in done.stdout) == (0, True)
+    with zipfile.ZipFile(out) as pack:
+        assert "coil-bar-laid-across-0.xml" in pack.namelist()
+    none = CliRunner().invoke(trainer, ["bank", "qti", "questions/none", "--out", str(tmp_path / "x.zip")])
+    assert (none.exit_code, (tmp_path / "x.zip").exists()) == (2, False)
 
 
 def test_schemas_are_written(tmp_path: Path) -> None:

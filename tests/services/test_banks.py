@@ -43,6 +43,16 @@ def test_own_items_stand_beside_the_shipped_ones(private: Path) -> None:
     assert bank.page.title != "own"
 
 
+def test_a_topic_may_be_a_folder(private: Path) -> None:
+    """Questions in files of their own stand in the topic that their folder names; another topic is a fault."""
+    folder = private / "questions" / "own"
+    folder.mkdir()
+    (private / "questions" / "own.yaml").rename(folder / "lift.yaml")
+    assert {"lift-the-prods", "pick-amperes"} <= open_shelf(private).bank.private
+    folder.rename(private / "questions" / "other")
+    assert any("the folder's name, 'other'" in one for one in says(open_shelf(private)))
+
+
 def test_no_folder_is_no_fault(tmp_path: Path) -> None:
     """Most installations have no own items."""
     bank = open_shelf(tmp_path / "question_bank").bank

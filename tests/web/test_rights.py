@@ -32,6 +32,7 @@ WHO = {
     "earlier": {"instructor", "examiner", "level_iii", "employer"},
     "employer": {"employer", "level_iii"},
     "practices": {"employer", "level_iii"},
+    "drafts": {"instructor", "examiner", "level_iii"},
     "erasures": {"employer", "level_iii"},
     "exports": {"employer"},
     "issuers": {"employer"},
@@ -91,6 +92,7 @@ def house(store: Database, people: People, as_tess: Browser, as_ian: Browser, as
     as_tess.send("/trainee/asked/1")
     draft = {"scheme": "SNT-2020", "revision": "1", "in_force": "2026-11-25"}
     as_emma.send("/employer/practices/draft", draft)
+    as_ian.send("/drafts/new/question", {"do": "keep"})
     return people
 
 
@@ -159,7 +161,7 @@ def test_the_house_holds_one_of_everything(store: Database, house: People) -> No
     """The next test asks for things that are there: each table with a number 1 has its row."""
     tables = (
         "taught_class", "meeting", "drill_set", "assignment", "exercise", "job_sheet", "sitting", "paper",
-        "entry", "evidence_file", "export", "practice_revision", "class_question",
+        "entry", "evidence_file", "export", "practice_revision", "class_question", "draft",
     )  # fmt: skip
     with store.reading() as session:
         empty = [

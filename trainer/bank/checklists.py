@@ -57,7 +57,11 @@ class Checklists:
             self._faults.append(
                 located.fault(("id",), f"there is another practical with the id '{found.id}'")
             )
-        self._read[found.id] = found, located
+        self.add(found, located)
+
+    def add(self, checklist: Practical, located: Located) -> None:
+        """Take in a checklist that was read."""
+        self._read[checklist.id] = checklist, located
 
     def joined(self, cautions: Collection[str]) -> tuple[dict[str, PracticalEntry], list[Fault]]:
         """Return every whole checklist, and the faults of all of them; ``cautions`` are the known ids."""

@@ -29,8 +29,8 @@ from trainer.bank.yamltext import Located
 from trainer.errors import Fault, FaultyFiles
 
 FILES = (
-    "*.yaml", "drills/*/*.yaml", "jobs/*.yaml", "questions/*.yaml", "papers/*.yaml", "practicals/*.yaml",
-    "techniques/*.yaml",
+    "*.yaml", "drills/*/*.yaml", "jobs/*.yaml", "questions/*.yaml", "questions/*/*.yaml", "papers/*.yaml",
+    "practicals/*.yaml", "techniques/*.yaml",
 )  # fmt: skip
 
 Item = TypeVar("Item", bound=Drill | Job | PaperPlan | Technique)
@@ -154,9 +154,12 @@ class _Loader:
             self.techniques[technique.id] = TechniqueEntry(technique, edition_of(located.data), located)
 
     def topic(self, path: Path, name: str) -> None:
+        """Read a topic's file, or a file inside a topic's folder."""
         file, located = read_file(QuestionFile, path, name)
-        if file.topic != path.stem:
-            self.faults.append(located.fault(("topic",), f"the topic must be the file's name, '{path.stem}'"))
+        whole = path.parent.name == "questions"
+        wanted, of = (path.stem, "file") if whole else (path.parent.name, "folder")
+        if file.topic != wanted:
+            self.faults.append(located.fault(("topic",), f"the topic must be the {of}'s name, '{wanted}'"))
         for entry in questions_in(file, located):
             if entry.id in self.ids:
                 self.faults.append(entry.fault(f"there is another item with the id '{entry.id}'", "id"))

@@ -25,6 +25,7 @@ def bank() -> None:
     trainer bank check --seeds 10000     and ten thousand draws of every question
     trainer bank draw prod-current-asme --seed 7
     trainer bank draw job-tube-in-coil --seed 7 --json
+    trainer bank qti drills/coil --out coil.zip
     """
 
 
@@ -228,6 +229,24 @@ def _asked(shelf: Any, question: str, seed: int, find: str | None, as_json: bool
         raise Refused(f"{question} is a knowledge question; leave --find out")
     asked = ask(shelf, shelf.bank.question(question), seed)
     return json.dumps(as_data(asked), ensure_ascii=False) if as_json else as_text(asked)
+
+
+@bank.command()
+@click.argument("topic")
+@click.option("--out", required=True, type=click.Path(path_type=Path), help="The ZIP to write.")
+@click.pass_obj
+def qti(settings: Settings, topic: str, out: Path) -> None:
+    """Write the items of a topic as QTI 3.0: TOPIC is questions/coil, drills/coil.
+
+    Each item is well formed; they were not checked against the schema of the standard. The file holds keys.
+    """
+    from trainer.questions.qti import topic_items
+    from trainer.services.banks import open_shelf
+    from trainer.services.item_files import packed
+
+    files = topic_items(open_shelf(settings.private_bank), topic)
+    out.write_bytes(packed(files))
+    click.echo(f"written: {out}, {len(files)} items, not checked against the schema")
 
 
 @bank.command()

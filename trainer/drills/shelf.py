@@ -25,6 +25,12 @@ class Shelf:
         self._read: dict[str, ReadDrill] = {}
         self._moulds: dict[tuple[str, str], Mould] = {}
 
+    def over(self, bank: Bank, forms: SolvedForms) -> Shelf:
+        """Return a shelf over another bank; what it solves is kept in ``forms``."""
+        other = Shelf(bank)
+        other.forms = forms
+        return other
+
     @classmethod
     def of_folder(cls, folder: Path) -> Shelf:
         """Load the bank of one folder with its solved forms."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 from trainer.formulas.reading import FormulaFault, read_tree
@@ -10,13 +11,25 @@ from trainer.formulas.tree import Relation, Tree, written
 
 FILE = "solved.json"
 LARGEST = 4_000_000
+Solver = Callable[[Relation, str], str | None]
+
+
+def by_sympy(relation: Relation, symbol: str) -> str | None:
+    """Solve here and now, however long it takes."""
+    from trainer.formulas.solving import solved_for
+
+    tree = solved_for(relation, symbol)
+    return None if tree is None else written(tree)
 
 
 class SolvedForms:
     """A table relation text -> symbol -> right side (or None where there is no solution)."""
 
-    def __init__(self, table: dict[str, dict[str, str | None]] | None = None) -> None:
+    def __init__(
+        self, table: dict[str, dict[str, str | None]] | None = None, solver: Solver = by_sympy
+    ) -> None:
         self._table = table or {}
+        self._solver = solver
         self.added = 0
 
     @classmethod
@@ -44,6 +57,10 @@ class SolvedForms:
             forms[symbol] = self._solve(relation, symbol)
             return None if forms[symbol] is None else read_tree(str(forms[symbol]), set(relation.symbols))
 
+    def apart(self, solver: Solver) -> SolvedForms:
+        """Return a copy that solves in its own way; what it adds stays in the copy."""
+        return SolvedForms({relation: dict(forms) for relation, forms in self._table.items()}, solver)
+
     def save(self, path: Path, only: set[str] | None = None) -> None:
         """Write the table (or the relations of ``only``), sorted, so that a change reads well in a diff."""
         table = {r: f for r, f in self._table.items() if only is None or r in only}
@@ -52,8 +69,5 @@ class SolvedForms:
         )
 
     def _solve(self, relation: Relation, symbol: str) -> str | None:
-        from trainer.formulas.solving import solved_for
-
         self.added += 1
-        tree = solved_for(relation, symbol)
-        return None if tree is None else written(tree)
+        return self._solver(relation, symbol)

@@ -77,9 +77,7 @@ def _enemies(bank: Bank, entry: QuestionEntry) -> Iterator[tuple[tuple[str | int
             yield ("enemies", index), f"there is no question '{enemy}' in the bank"
         elif enemy == entry.id:
             yield ("enemies", index), "a question cannot be its own enemy; remove it"
-        elif entry.id not in other.question.enemies and (
-            enemy in bank.private or entry.id not in bank.private
-        ):
+        elif entry.id not in other.question.enemies and entry.id not in bank.private:
             yield ("enemies", index), f"'{enemy}' does not name this one; write it at both"
 
 

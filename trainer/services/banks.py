@@ -33,14 +33,16 @@ def open_shelf(private: Path, seeds: int = 0) -> Shelf:
     loaded = load_bank(bank_folder(), private=private)
     files = (bank_folder() / FILE, private / FILE)
     shelf = Shelf(loaded, *files)
-    for check in (_drill_faults(seeds), _other_faults(seeds)):  # the others build on drills that are sound
+    for check in (drill_faults(seeds), other_faults(seeds)):  # the others build on drills that are sound
         found = {item: faults for item in sorted(shelf.bank.private) if (faults := [*check(shelf, item)])}
         if found:
             shelf = Shelf(_without(shelf.bank, found), *files)
     return shelf
 
 
-def _drill_faults(seeds: int) -> Check:
+def drill_faults(seeds: int) -> Check:
+    """A check of one drill of a shelf, drawn with ``seeds`` seeds for each find."""
+
     def check(shelf: Shelf, item: str) -> Iterator[Fault]:
         entry = shelf.bank.drills.get(item)
         if entry is not None:
@@ -52,7 +54,9 @@ def _drill_faults(seeds: int) -> Check:
     return check
 
 
-def _other_faults(seeds: int) -> Check:
+def other_faults(seeds: int) -> Check:
+    """A check of one item of a shelf that is no drill."""
+
     def check(shelf: Shelf, item: str) -> Iterator[Fault]:
         if item in shelf.bank.questions:
             yield from check_questions(shelf, [shelf.bank.questions[item]])

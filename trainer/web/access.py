@@ -34,7 +34,7 @@ COOKIE = "trainer_sign_in"
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """What every page may need: carried by the application, made once by ``create_app``."""
+    """What every page may need: carried by the application, made by `web.shelving`."""
 
     settings: Settings
     database: Database
@@ -56,8 +56,10 @@ class SignedOut(NotAllowed):
 
 
 def parts() -> Parts:
-    """The parts of the running application."""
-    return cast(Parts, current_app.extensions["trainer"])
+    """The parts of the running application; the same ones to the end of a request, whatever is taken up meanwhile."""
+    if "parts" not in g:
+        g.parts = current_app.extensions["trainer"]
+    return cast(Parts, g.parts)
 
 
 def this_day() -> date:

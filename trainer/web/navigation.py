@@ -34,6 +34,7 @@ MENU: tuple[Item, ...] = (
     Item("Appeals", "appeals.all_appeals", "examiner level_iii"),
     Item("Packs", "instructor.packs", "instructor"),
     Item("Bank", "instructor.question_bank", "instructor"),
+    Item("Own items", "drafts.all_drafts", "instructor examiner level_iii"),
     Item("Due dates", "employer.due", "employer level_iii"),
     Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
     Item("People", "people.people", "instructor employer"),

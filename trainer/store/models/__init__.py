@@ -2,6 +2,7 @@
 
 from trainer.store.models.class_questions import ClassPlace, ClassQuestion
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
+from trainer.store.models.drafts import Draft, DraftAct, DraftRevision
 from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
@@ -45,6 +46,9 @@ __all__ = [
     "ClassPlace",
     "ClassQuestion",
     "Countersignature",
+    "Draft",
+    "DraftAct",
+    "DraftRevision",
     "DrillSet",
     "DrillSetLine",
     "Edition",

@@ -1,0 +1,163 @@
+"""The text of a draft, read and checked against the bank as if it stood in it already; nothing is written.
+
+The text is a file of the bank that holds one item. It comes from a page, so its size is bounded here, its depth
+by the reader, and the time for solving what is new in it by `formulas.apart`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from trainer.bank import Bank, Entry, PracticalEntry, QuestionEntry
+from trainer.bank.checklists import Checklists
+from trainer.bank.drill import Drill
+from trainer.bank.entries import questions_in
+from trainer.bank.practical import Practical
+from trainer.bank.question import QuestionFile
+from trainer.bank.reader import edition_of, read_model
+from trainer.bank.yamltext import Located, read_yaml
+from trainer.drills.shelf import Shelf
+from trainer.errors import Busy, Fault, FaultyFiles, NotFound, Refused
+from trainer.formulas.apart import SolvedApart
+from trainer.services.banks import drill_faults, other_faults
+from trainer.settings import bank_folder
+
+LARGEST = 60_000  # characters; the longest drill of the shipped bank has about 8000
+MOST_FAULTS = 50
+FEW, MANY = 5, 60  # draws of each find: while somebody writes, and before anybody else is asked to read
+NAME, STARTS = "draft", "starts"
+
+Item = Entry | QuestionEntry | PracticalEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a text turned out to be. ``shelf`` is the bank with the item in it.
+
+    Without an item the text cannot be read. With faults it may still be looked at, as far as it can be drawn.
+    """
+
+    faults: tuple[Fault, ...]
+    shelf: Shelf
+    item: Item | None = None
+
+    @property
+    def sound(self) -> bool:
+        """Whether it may be put forward."""
+        return self.item is not None and not self.faults
+
+
+def check(shelf: Shelf, kind: str, text: str, own: str = "", seeds: int = FEW) -> Checked:
+    """Read and check a text; ``own`` is the id under which this draft stands in the bank already."""
+    try:
+        located = read_yaml(text, NAME, LARGEST)
+        bank, item = _JOINED[kind](_without(shelf.bank, own), located)
+    except FaultyFiles as faulty:
+        return Checked(faulty.faults[:MOST_FAULTS], shelf)
+    with SolvedApart() as solver:
+        joined = shelf.over(bank, shelf.forms.apart(solver))
+        faults = tuple(_faults(joined, item, own, seeds))[:MOST_FAULTS]
+    return Checked(faults, joined, item)
+
+
+def start(kind: str) -> str:
+    """A sound item of a kind to begin from. Raises NotFound for a kind there is none of."""
+    if kind not in _MODELS:
+        raise NotFound("There is no such kind of item. Choose one offered.")
+    return (bank_folder() / STARTS / f"{kind}.yaml").read_text(encoding="utf-8")
+
+
+def place_of(kind: str, text: str) -> str:
+    """The file of the bank that a text is meant for; empty while it cannot be read."""
+    try:
+        return _place(read_model(_MODELS[kind], read_yaml(text, NAME, LARGEST)))
+    except FaultyFiles:
+        return ""
+
+
+def _place(read: Drill | QuestionFile | Practical) -> str:
+    if isinstance(read, Drill):
+        return f"drills/{read.topic}/{read.id}.yaml"
+    if isinstance(read, Practical):
+        return f"practicals/{read.id}.yaml"
+    ids = [one.id for one in (*read.questions, *read.numbers)]
+    return f"questions/{read.topic}/{ids[0]}.yaml" if len(ids) == 1 else ""
+
+
+def _faults(shelf: Shelf, item: Item, own: str, seeds: int) -> Iterator[Fault]:
+    if own and item.id != own:
+        yield item.located.fault(
+            ("id",), f"this stands in the bank as '{own}'; keep the id, or begin another draft"
+        )
+    try:
+        yield from drill_faults(seeds)(shelf, item.id)
+        yield from other_faults(seeds)(shelf, item.id)
+    except (Refused, Busy) as fault:
+        yield Fault(NAME, 1, 1, str(fault).rstrip("."))
+
+
+def _drill(bank: Bank, located: Located) -> tuple[Bank, Item]:
+    drill = read_model(Drill, located)
+    _new(bank, located, drill.id, ("id",))
+    entry = Entry(drill, edition_of(located.data), located)
+    return replace(bank, drills={**bank.drills, drill.id: entry}, private=bank.private | {drill.id}), entry
+
+
+def _question(bank: Bank, located: Located) -> tuple[Bank, Item]:
+    entries = list(questions_in(read_model(QuestionFile, located), located))
+    if len(entries) != 1:
+        says = f"write one question here, under 'questions' or 'numbers'; {len(entries)} found"
+        raise FaultyFiles((located.fault((), says),))
+    entry = entries[0]
+    _new(bank, located, entry.id, (*entry.place, "id"))
+    return replace(
+        bank, questions={**bank.questions, entry.id: entry}, private=bank.private | {entry.id}
+    ), entry
+
+
+def _practical(bank: Bank, located: Located) -> tuple[Bank, Item]:
+    practical = read_model(Practical, located)
+    _new(bank, located, practical.id, ("id",))
+    lists = Checklists()
+    if practical.builds_on in bank.practicals:
+        lists.add(bank.practicals[practical.builds_on].practical, located)
+    lists.add(practical, located)
+    entries, faults = lists.joined(bank.cautions)
+    if faults:
+        raise FaultyFiles(tuple(faults))
+    entry = entries[practical.id]
+    return replace(
+        bank, practicals={**bank.practicals, entry.id: entry}, private=bank.private | {entry.id}
+    ), entry
+
+
+_MODELS: dict[str, type[Drill | QuestionFile | Practical]] = {
+    "question": QuestionFile, "drill": Drill, "practical": Practical
+}  # fmt: skip
+_JOINED: dict[str, Callable[[Bank, Located], tuple[Bank, Item]]] = {
+    "question": _question, "drill": _drill, "practical": _practical
+}  # fmt: skip
+
+
+def _new(bank: Bank, located: Located, item: str, place: tuple[str | int, ...]) -> None:
+    """Refuse an id in use. Checklists count their ids apart, but a file of one's own must not be taken for two."""
+    if item in _ids(bank):
+        raise FaultyFiles((located.fault(place, f"there is another item with the id '{item}'"),))
+
+
+def _ids(bank: Bank) -> set[str]:
+    return {*bank.drills, *bank.jobs, *bank.questions, *bank.papers, *bank.practicals, *bank.techniques}
+
+
+def _without(bank: Bank, own: str) -> Bank:
+    """The bank without the item that this draft put there."""
+    if own not in bank.private:
+        return bank
+    return replace(
+        bank,
+        drills={name: one for name, one in bank.drills.items() if name != own},
+        questions={name: one for name, one in bank.questions.items() if name != own},
+        practicals={name: one for name, one in bank.practicals.items() if name != own},
+        private=bank.private - {own},
+    )

@@ -1,0 +1,59 @@
+"""Own items in and out as files: a YAML file taken as drafts, a draft or a topic given away."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, request, url_for
+from werkzeug.wrappers import Response
+
+from trainer.errors import Refused
+from trainer.questions import qti
+from trainer.services import drafts, item_files, own_bank
+from trainer.services.exporting import Made
+from trainer.web import downloads
+from trainer.web.access import me, parts
+from trainer.web.instructor.drafts import bp
+
+YAML, ZIP = "application/yaml", "application/zip"
+
+
+@bp.post("/import")
+def import_drafts() -> Response:
+    """Take every item of a file as a draft, or none; faults are told by the error page with their lines."""
+    sent = request.files.get("file")
+    if sent is None or not sent.filename:
+        raise Refused("Choose a file first.")
+    data = sent.stream.read(item_files.LARGEST + 1)
+    with parts().database.writing() as session:
+        made = item_files.take(session, parts().bank, me().id, data, "your file", parts().clock())
+    flash(f"Drafts taken from the file: {len(made)}. Open each one to see what its checks say.", "done")
+    return redirect(url_for("drafts.all_drafts"), 303)
+
+
+@bp.get("/<int:draft_id>/text")
+def export_draft(draft_id: int) -> Response:
+    """The newest wording of a draft as a YAML file."""
+    with parts().database.reading() as session:
+        last = drafts.newest(drafts.one(session, me().id, draft_id))
+    name = own_bank.id_of(last.place) or f"draft-{draft_id}"
+    return downloads.response(Made(f"{name}.yaml", YAML, last.text.encode()))
+
+
+@bp.post("/export")
+def export_topic() -> Response:
+    """A topic of the bank as YAML or as QTI items; who took it is noted, since keys go with it."""
+    topic = request.form.get("topic", "")[:200]
+    form = "qti" if request.form.get("form") == "qti" else "yaml"
+    made = _qti(topic) if form == "qti" else _yaml(topic)
+    with parts().database.writing() as session:
+        item_files.note_given(session, me().id, topic, form, parts().clock())
+    return downloads.response(made)
+
+
+def _qti(topic: str) -> Made:
+    files = qti.topic_items(parts().shelf, topic)
+    return Made(f"{topic.replace('/', '-')}-qti.zip", ZIP, item_files.packed(files))
+
+
+def _yaml(topic: str) -> Made:
+    name, data = item_files.topic_file(parts().bank, topic)
+    return Made(name, ZIP if name.endswith(".zip") else YAML, data)

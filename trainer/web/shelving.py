@@ -1,0 +1,41 @@
+"""The bank that the pages work with: opened at the start, and again when an own item was approved or withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from threading import Lock
+
+from flask import current_app, g
+
+from trainer.drills.shelf import Shelf
+from trainer.jobs.casting import JobShelf
+from trainer.services import banks, drafts, own_bank
+from trainer.settings import Settings
+from trainer.shopwork.shelf import ShopShelf
+from trainer.store import Database
+from trainer.web.access import Parts, parts
+
+_ONE_AT_A_TIME = Lock()
+
+
+def opened(
+    settings: Settings, database: Database, clock: Callable[[], datetime], shelf: Shelf | None = None
+) -> Parts:
+    """The parts of an application over the bank as it is on the disk, with everything that is approved in it.
+
+    Raises FaultyFiles for a fault of the shipped bank, Refused where the own bank cannot be written.
+    """
+    if shelf is None:
+        with database.reading() as session:
+            own_bank.settle(settings.private_bank, drafts.standing(session))
+        shelf = banks.open_shelf(settings.private_bank)
+    return Parts(settings, database, shelf, clock, JobShelf(shelf), ShopShelf(shelf))
+
+
+def take_up() -> None:
+    """Let the running pages have the bank as it is approved now. Others go on with the old one to their end."""
+    with _ONE_AT_A_TIME:
+        held = parts()
+        fresh = opened(held.settings, held.database, held.clock)
+        current_app.extensions["trainer"] = g.parts = fresh
