@@ -34,7 +34,7 @@ def ask(browser: Browser, class_id: int, find: str = "I") -> str:
 def take_up(browser: Browser, page: str) -> int:
     """Take the question up as a trainee; return the number of the exercise."""
     question = page.rsplit("/", 1)[1]
-    reply = browser.send(f"/trainee/questions/{question}")
+    reply = browser.send(f"/trainee/asked/{question}")
     assert reply.status_code == 303
     return int(reply.location.rsplit("/", 1)[1])
 
@@ -100,7 +100,7 @@ def test_asking_again_ends_what_was_open(as_ian: Browser, as_tess: Browser, clas
     second = ask(as_ian, class_id, "N")
     home = text(as_tess, "/trainee/")
     assert home.count("asks the whole class") == 1
-    assert as_tess.send(f"/trainee/questions/{first.rsplit('/', 1)[1]}").status_code == 409
+    assert as_tess.send(f"/trainee/asked/{first.rsplit('/', 1)[1]}").status_code == 409
     as_ian.send(f"{second}/end")
     assert "asks the whole class" not in text(as_tess, "/trainee/")
     assert "over" in text(as_ian, f"/instructor/classes/{class_id}/ask")
@@ -109,7 +109,7 @@ def test_asking_again_ends_what_was_open(as_ian: Browser, as_tess: Browser, clas
 def test_somebody_elses_question_is_not_there(as_ian: Browser, as_omar: Browser, class_id: int) -> None:
     """Omar is in no class of Ian's: the question is not found, and nothing is drawn for him."""
     page = ask(as_ian, class_id)
-    assert as_omar.send(f"/trainee/questions/{page.rsplit('/', 1)[1]}").status_code == 404
+    assert as_omar.send(f"/trainee/asked/{page.rsplit('/', 1)[1]}").status_code == 404
     assert as_ian.get("/instructor/questions/999").status_code == 404
     assert as_ian.send("/instructor/classes/999/ask", {"ask": DRILL}).status_code == 404
     assert as_ian.send(f"/instructor/classes/{class_id}/ask", {"ask": "no-such"}).status_code == 404

@@ -12,7 +12,7 @@ from trainer.web.access import me, parts
 from trainer.web.trainee import bp
 
 
-@bp.post("/questions/<int:question_id>")
+@bp.post("/asked/<int:question_id>")
 def take_up(question_id: int) -> Response:
     """Give the exercise of a question to the class, the same one when pressed again."""
     with parts().database.writing() as session:
