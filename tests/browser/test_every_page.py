@@ -34,7 +34,7 @@ UNSEEN = """() => {
   const ringed = (one) => one && getComputedStyle(one).outlineStyle !== 'none' && parseFloat(getComputedStyle(one).outlineWidth) >= 2;
   const stops = [...document.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')];
   const ringless = stops.filter((one) => one.type !== 'hidden' && !one.disabled && one.checkVisibility()).filter((one) => {
-    one.focus();
+    one.focus({ preventScroll: true });
     return document.activeElement === one && ![one, one.closest('.line')].some(ringed);
   });
   const seconds = (text) => Math.max(...text.split(',').map(parseFloat));
