@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
+from pypdf import PdfReader
 
 from tests.browser.conftest import served
-from tests.browser.whole_house import NOBODY, TESS, WALKERS, House, addresses, fill, first_address
+from tests.browser.whole_house import EMMA, NOBODY, TESS, WALKERS, House, addresses, fill, first_address
 from tests.conftest import Browser
 from tests.make import Clock
 from tests.stores import Stock
@@ -91,6 +93,18 @@ def test_pages_of_somebody(
     context.close()
     assert mine
     assert faults == []
+
+
+@pytest.mark.parametrize("name", ["employer.due", "employer.matrix", "employer.person", "ledger.waiting"])
+def test_one_sheet_each(chromium: Any, house: House, places: Places, house_server: str, name: str) -> None:
+    """What an employer prints of a house of twelve comes out as one sheet of paper."""
+    context = chromium.new_context(base_url=house_server)
+    context.add_cookies([{"name": COOKIE, "value": house.token(EMMA), "url": house_server}])
+    page = context.new_page()
+    assert page.goto(places[name][1]).status == 200
+    sheets = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    context.close()
+    assert len(sheets) == 1
 
 
 def test_pages_before_anybody(chromium: Any, app: Flask, server: str) -> None:
