@@ -27,6 +27,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.public.account",
     "trainer.web.public.habits",
     "trainer.web.public.verify",
+    "trainer.web.public.guide",
     "trainer.web.trainee.practice",
     "trainer.web.trainee.jobs",
     "trainer.web.trainee.class_question",

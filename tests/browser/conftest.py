@@ -38,8 +38,7 @@ def chromium() -> Iterator[Any]:
         browser.close()
 
 
-@pytest.fixture
-def server(app: Flask) -> Iterator[str]:
+def served(app: Flask) -> Iterator[str]:
     """The application behind the real server on a free port of this machine."""
     running = create_server(app, host="127.0.0.1", port=0, threads=4)
     thread = threading.Thread(target=running.run, daemon=True)
@@ -47,6 +46,12 @@ def server(app: Flask) -> Iterator[str]:
     yield f"http://127.0.0.1:{running.effective_port}"
     running.close()
     thread.join(5)
+
+
+@pytest.fixture
+def server(app: Flask) -> Iterator[str]:
+    """The application of a test behind the real server."""
+    yield from served(app)
 
 
 @pytest.fixture

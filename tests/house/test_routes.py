@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -39,6 +40,15 @@ def test_every_blueprint_is_guarded(app: Flask) -> None:
     """A page belongs to a guarded blueprint, or to one that is open on purpose."""
     assert set(app.blueprints) - OPEN == set(app.blueprints) & set(GUARDED)
     assert all("." in rule.endpoint for rule in rules(app)), "a page without a blueprint has no guard"
+
+
+def test_no_address_has_two_pages(app: Flask) -> None:
+    """One address and verb lead to one page, whatever its number is called: the second would never be reached."""
+    held: dict[tuple[str, str], str] = {}
+    for rule in rules(app):
+        for verb in (rule.methods or set()) - {"HEAD", "OPTIONS"}:
+            place = (verb, re.sub(r"<(\w+:)?\w+>", r"<\1>", rule.rule))
+            assert held.setdefault(place, rule.endpoint) == rule.endpoint, place
 
 
 def test_signed_out_people_see_no_guarded_page(app: Flask, people: People, nobody: Browser) -> None:

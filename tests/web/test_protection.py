@@ -37,6 +37,14 @@ def test_a_character_that_nobody_types_is_refused(people: People, as_tess: Brows
         assert (reply.status_code, "no keyboard" in reply.get_data(as_text=True)) == (422, True)
 
 
+def test_a_new_address_of_the_machine_is_told_how_to_start_again(people: People, nobody: Browser) -> None:
+    """Asked by an address that it did not have at its start, the program refuses and says what to do."""
+    reply = nobody.get("/sign-in", base_url="http://192.168.7.9:8000")
+    assert (reply.status_code, reply.mimetype) == (400, "text/plain")
+    for told in ("new address", "start it again with --lan", "hosts of trainer.toml"):
+        assert told in reply.get_data(as_text=True)
+
+
 def test_a_sign_in_that_was_planted_is_not_taken(joined: str, store: Database, nobody: Browser) -> None:
     """A token that somebody else put into the browser is worth nothing before signing in and is replaced by it."""
     nobody.set_cookie(COOKIE, CHOSEN)

@@ -47,7 +47,7 @@ MENU: tuple[Item, ...] = (
 
 
 def install(app: Flask) -> None:
-    """Give every template ``nav``, ``me`` and the words for roles."""
+    """Give every template ``nav``, ``me``, the words for roles and the way to the help."""
     app.context_processor(_context)
 
 
@@ -69,6 +69,14 @@ def _open(item: Item, roles: frozenset[str]) -> bool:
     return not item.roles or not roles.isdisjoint(item.roles.split())
 
 
+def _help(me: Me | None) -> str:
+    """The help page of this person's first role; a trainee's for whoever is not signed in."""
+    roles = me.roles if me else frozenset[str]()
+    leads = roles & {"instructor", "examiner"}, roles & {"employer", "level_iii"}
+    role = "trainee" if "trainee" in roles or not any(leads) else "instructor" if leads[0] else "employer"
+    return url_for("public.guide", role=role)
+
+
 def _context() -> dict[str, object]:
     found = anybody()
-    return {"nav": menu(found), "me": found, "role_words": role_words}
+    return {"nav": menu(found), "me": found, "role_words": role_words, "help_href": _help(found)}

@@ -37,8 +37,9 @@ OLD_FORM = (
     "The page was open for too long, or in another browser session. Load it anew and send it once more."
 )
 STRANGE_HOST = (
-    "This program does not know the name in the address line. If the name is right, write it into the list "
-    "hosts of trainer.toml and start the program again.\n"
+    "This program does not know the name in the address line. If the machine that runs it has got a new address, "
+    "stop the program there and start it again with --lan: it then takes the new one and shows it. If it is a "
+    "name of your own, write it into the list hosts of trainer.toml first.\n"
 )
 
 

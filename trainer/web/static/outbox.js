@@ -10,6 +10,7 @@ const signIn = new URL(document.body.dataset.signIn ?? "/", location.href).pathn
 const token = document.querySelector('meta[name="csrf-token"]')?.content;
 const notice = document.getElementById("kept");
 const LONGEST = 15000;
+const LONG_AWAY = 8000;  // so long a wait between two tries means that the network has been away for some time
 
 const done = (request) => new Promise((resolve, reject) => {
   request.onsuccess = () => resolve(request.result);
@@ -60,7 +61,10 @@ const send = async (one) => {
   }
 };
 
-const show = async (db, signedOut = false) => {
+// What was typed, so that it can be written again elsewhere: a browser gives it to no other address.
+const typed = (one) => new URLSearchParams(one.body).get("answer") ?? "";
+
+const show = async (db, signedOut = false, long = false) => {
   const mine = await waiting(db);
   const refused = mine.filter((one) => one.refused);
   const count = mine.length - refused.length;
@@ -68,6 +72,10 @@ const show = async (db, signedOut = false) => {
   const say = (text) => notice.append(Object.assign(document.createElement("p"), { textContent: text }));
   if (count && signedOut) say(notice.dataset.signIn);
   else if (count) say(count === 1 ? notice.dataset.one : notice.dataset.many.replace("{n}", count));
+  if (count && long && !signedOut) {
+    say(notice.dataset.moved.replace("{host}", location.host));
+    for (const one of mine.filter((one) => !one.refused && typed(one))) say(`${one.label} ${typed(one)}`);
+  }
   for (const one of refused) {
     say(notice.dataset.refused);
     const link = Object.assign(document.createElement("a"), { href: one.page, textContent: one.label });
@@ -112,7 +120,7 @@ const begin = (db) => {
         await settle(one, fate);
         if (fate.is === "away" || fate.is === "signed-out") break;
       }
-      await show(db, fate.is === "signed-out");
+      await show(db, fate.is === "signed-out", fate.is === "away" && wait >= LONG_AWAY);
     } finally {
       busy = false;
     }
