@@ -10,7 +10,7 @@ from tests.make import NOW, People, make_class
 from tests.web.test_practice import begin
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import papers, sittings
+from trainer.services import paper_items, papers, sittings
 from trainer.store import Database
 from trainer.store.models import Answer, Habit, JobSheet, Paper, PaperAnswer
 
@@ -87,7 +87,7 @@ def test_a_paper_is_scored_with_the_sign_of_its_beginning(
     as_tess.send("/account/pages", ALL | {"decimal": "point"})
     with store.reading() as session:
         paper = session.scalars(select(Paper)).one()
-        drawn = papers.asked(session, shelf, papers.item(paper, 1))[1]
+        drawn = paper_items.exercise(session, shelf, papers.item(paper, 1))[1]
     typed = f"{drawn.answer / 1000:.4f} kA".replace(".", ",")
     as_tess.send(f"/trainee/papers/{paper.id}/1", {"answer": typed})
     as_tess.send(f"/trainee/papers/{paper.id}/hand-in")
