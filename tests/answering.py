@@ -14,7 +14,7 @@ from trainer.examinations.plan import Line as PlanLine
 from trainer.examinations.plan import Plan
 from trainer.formulas.writing import plain_text
 from trainer.practice.offer import Line
-from trainer.services import papers, practice, scoring_papers, sittings
+from trainer.services import paper_items, papers, practice, scoring_papers, sittings
 
 DRILL = "coil-low-fill-wall"
 
@@ -53,7 +53,7 @@ def sit(
     for i, person in enumerate(people):
         paper = papers.start(session, shelf, person, "ABC234", lambda i=i: 100 + i, NOW)
         for j, row in enumerate(paper.answers):
-            row.text = right_text(*papers.asked(session, shelf, row)) if right(i, j) else "1 A"
+            row.text = right_text(*paper_items.exercise(session, shelf, row)) if right(i, j) else "1 A"
         paper.handed_in_at = NOW
     session.flush()
     session.expire_all()

@@ -81,9 +81,10 @@ def test_sums_are_read_by_hand(
 ) -> None:
     """Sums give their value; what is no sum gives nothing and runs nothing."""
     page = page_of(people.tess)
-    page.goto("/trainee/glossary")
+    page.goto("/reference/words")
     got = page.evaluate(
-        "([text, comma]) => import('/static/reckoning.js').then((m) => m.reckon(text, {comma, before: 7}))",
+        """([text, comma]) => import(new URL("reckoning.js", document.querySelector("link[rel=stylesheet]").href))
+            .then((m) => m.reckon(text, {comma, before: 7}))""",
         [sum_, comma],
     )
     assert got == (None if value is None else pytest.approx(value))

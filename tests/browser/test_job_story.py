@@ -46,6 +46,8 @@ def test_a_job_by_keyboard(
         sound()
 
     page.goto("/trainee/drills")
+    page.get_by_text("All jobs").focus()
+    page.keyboard.press("Enter")
     press(page.get_by_role("button", name="Verdict after each step"))
     sheet = int(page.url.rsplit("/", 1)[1])
     with store.reading() as session:

@@ -33,7 +33,7 @@ def test_reading_on_after_an_answer(
         with page.expect_navigation():
             page.keyboard.press("Enter")
 
-    page.goto("/trainee/drills")
+    page.goto("/trainee/drills?q=low+fill")
     press(page.locator("form:has(input[name=drill][value='coil-low-fill-wall']) button"))
     assert page.get_by_text("Why the rule works").count() == 0
     page.locator("#answer").fill("1 A")

@@ -84,6 +84,7 @@ def test_schemas_are_written(tmp_path: Path) -> None:
         "job.json",
         "practical.json",
         "questions.json",
+        "paper.json",
         "bank.json",
         "power.json",
         "technique.json",

@@ -35,8 +35,8 @@ LATER = NOW + timedelta(days=KEEP * 366)
 SECRET = "Rosebud lane 7"
 # Tables that hold something about a person and are not deleted from: emptied in place, or only numbers.
 EMPTIED = {"entry", "export"}
-NUMBERS = {"countersignature", "practice_decision", "erasure"}
-APART = {"paper"}  # with its answers, which hang on it
+NUMBERS = {"countersignature", "practice_decision", "erasure", "practical_examiner"}
+APART = {"paper", "practical_sheet"}  # with answers and marks, which hang on them
 
 
 @pytest.fixture

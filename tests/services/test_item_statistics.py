@@ -35,7 +35,7 @@ def test_first_answers_of_own_people_count(session: Session, shelf: Shelf, four:
     practise(session, shelf, four.omar, False, 4)
     line = practice.lines_of(shelf, [(DRILL, "I")])[0]
     aided = practice.offer(session, shelf, four.tess, line, "because you chose it", 5, NOW)
-    practice.reveal(session, four.tess, aided.id, NOW)
+    practice.reveal(session, four.tess, aided.id, "working", NOW)
     answers = item_statistics.seen(session, four.ian, PRACTICE)
     share = item_statistics.by_family(shelf.bank, answers)[family(shelf)]
     assert (share.right, share.of, share.interval) == (1, 2, None)

@@ -25,11 +25,25 @@ HANDED_OUT = {
     "job_sheet": "jobs",
     "job_answer": "job_answers",
     "paper": "papers",
+    "class_place": "asked_in_class",
+    "habit": "habits",
+    "lesson": "lessons",
+    "practical_sheet": "practicals",
+    "printed_sheet": "printed_sheets",
+    "question_answer": "question_answers",
+    "question_sheet": "questions",
     "export": "signed_records",
     "sign_in_session": "sign_ins",
 }
 # Tables that name a person otherwise: the roles and the hand stand in other parts, a code lets somebody in.
-ELSEWHERE = {"person_role", "countersignature", "join_code", "practice_decision", "erasure"}
+ELSEWHERE = {
+    "person_role",
+    "countersignature",
+    "join_code",
+    "practice_decision",
+    "erasure",
+    "practical_examiner",
+}
 
 
 def test_no_table_about_people_is_forgotten() -> None:

@@ -110,7 +110,7 @@ def test_somebody_elses_question_is_not_there(as_ian: Browser, as_omar: Browser,
     """Omar is in no class of Ian's: the question is not found, and nothing is drawn for him."""
     page = ask(as_ian, class_id)
     assert as_omar.send(f"/trainee/asked/{page.rsplit('/', 1)[1]}").status_code == 404
-    assert as_ian.get("/instructor/questions/999").status_code == 404
+    assert as_ian.get("/instructor/asked/999").status_code == 404
     assert as_ian.send("/instructor/classes/999/ask", {"ask": DRILL}).status_code == 404
     assert as_ian.send(f"/instructor/classes/{class_id}/ask", {"ask": "no-such"}).status_code == 404
 

@@ -231,6 +231,15 @@ def test_all_drills_can_be_chosen(as_tess: Browser) -> None:
     assert "Prod current by spacing" in page
 
 
+def test_drills_are_found_by_words(as_tess: Browser) -> None:
+    """A search leaves the drills that have all the words, with their topics open; none is told as none."""
+    page = as_tess.get("/trainee/drills?q=Low+WALL").get_data(as_text=True)
+    assert ("Coil, low fill, part at the wall" in page, "Prod current by spacing" in page) == (True, False)
+    assert "<details open>" in page
+    nothing = as_tess.get("/trainee/drills?q=%3Cb%3E+submarine").get_data(as_text=True)
+    assert ("Practise" in nothing, 'value="&lt;b&gt; submarine"' in nothing) == (False, True)
+
+
 def test_the_words_of_the_trade(as_tess: Browser) -> None:
     """The glossary page opens."""
     assert "What does this word mean?" in as_tess.get("/reference/words").get_data(as_text=True)

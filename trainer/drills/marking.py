@@ -63,12 +63,17 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
 def _without_unit(exercise: Exercise, wanted: Unit, value: float) -> float:
     if not wanted.shown:
         return value
-    example = amount(1234 if wanted.name in {"A", "A-turn"} else 12.3, wanted.name)
+    example = sample(wanted.name)
     if exercise.accepted.holds(value):
         raise AnswerProblem(
             "no unit", f"The number is right, the unit is missing. Write it with its unit, as in {example}."
         )
     raise AnswerProblem("no unit", f"The unit is missing. Write a number and its unit, as in {example}.")
+
+
+def sample(unit_name: str) -> str:
+    """Return an amount in this unit to show how an answer is written; it is nobody's answer."""
+    return amount(1234 if unit_name in {"A", "A-turn"} else 12.3, unit_name)
 
 
 def _right(mould: Mould, exercise: Exercise, value: float) -> Verdict:

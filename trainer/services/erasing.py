@@ -23,18 +23,28 @@ from trainer.store.models import (
     Assignment,
     Attendance,
     ClassMember,
+    ClassPlace,
     Entry,
     Erasure,
     EvidenceFile,
     Exercise,
     Export,
+    Habit,
     JobAnswer,
     JobSheet,
     JoinCode,
+    Lesson,
+    LessonExercise,
     Paper,
     PaperAnswer,
     Person,
     PersonRole,
+    PracticalExaminer,
+    PracticalMark,
+    PracticalSheet,
+    PrintedSheet,
+    QuestionAnswer,
+    QuestionSheet,
     SignInSession,
     SkillState,
 )
@@ -45,8 +55,8 @@ MOST_REASON = 200
 NAME = "erased person"
 # Rows about a person, in the order in which they can go: what refers to others first.
 DELETED = (
-    Answer, Exercise, Assignment, SkillState, JobAnswer, JobSheet, Attendance, ClassMember, JoinCode,
-    SignInSession, PersonRole,
+    ClassPlace, Answer, Exercise, Assignment, SkillState, Lesson, PrintedSheet, JobAnswer, JobSheet,
+    QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole,
 )  # fmt: skip
 
 
@@ -127,6 +137,12 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
     yield delete(PaperAnswer).where(PaperAnswer.paper_id.in_(papers))
     yield delete(Paper).where(Paper.person_id == person_id)
+    sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
+    yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))
+    yield delete(PracticalExaminer).where(PracticalExaminer.sheet_id.in_(sheets))
+    yield delete(PracticalSheet).where(PracticalSheet.person_id == person_id)
+    lessons: Select[int] = select(Lesson.id).where(Lesson.person_id == person_id)
+    yield delete(LessonExercise).where(LessonExercise.lesson_id.in_(lessons))
     for table in DELETED:
         yield delete(table).where(table.person_id == person_id)
 

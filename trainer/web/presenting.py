@@ -12,7 +12,7 @@ from trainer.drawing.measures import dial
 from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
 from trainer.drills.formula_sheet import Formula
-from trainer.drills.marking import written
+from trainer.drills.marking import sample, written
 from trainer.drills.mould import Mould
 from trainer.drills.sketch import field_picture, sketch
 from trainer.drills.verdict import Verdict
@@ -20,8 +20,7 @@ from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
 from trainer.formulas.writing import amount, number, with_unit
 
-HINT = "Number and unit, such as 1234 A or 1.23 kA. Carry four figures on the way, give three or more."
-PLAIN_HINT = "A number; this one has no unit. Carry four figures on the way, give three or more."
+CARRY = "Carry four figures on the way, give three or more."
 
 
 def exercise_view(
@@ -41,8 +40,17 @@ def exercise_view(
         "scale": figure.scale_says if figure else "Not drawn: these numbers do not fit on the sheet.",
         "parts": parts_list(mould, exercise, lengths),
         "find": find_view(drill, exercise.find),
-        "hint": PLAIN_HINT if not unit(drill.quantities[exercise.find].unit).shown else HINT,
+        "hint": _hint(drill.quantities[exercise.find].unit),
     }
+
+
+def _hint(unit_name: str) -> str:
+    like = (
+        f"Number and unit, such as {sample(unit_name)}."
+        if unit(unit_name).shown
+        else "A number; this one has no unit."
+    )
+    return f"{like} {CARRY}"
 
 
 def ask(drill: Drill, find: str) -> str:

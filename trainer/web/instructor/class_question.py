@@ -44,7 +44,7 @@ def ask_class(class_id: int) -> Page:
     return redirect(url_for("instructor.class_question", question_id=made), 303)
 
 
-@bp.get("/questions/<int:question_id>")
+@bp.get("/asked/<int:question_id>")
 def class_question(question_id: int) -> Page:
     """How many have answered; once shown, where the answers lie. Kept up to date; on the wall without names."""
     wall = request.args.get("wall") == "1"
@@ -59,7 +59,7 @@ def class_question(question_id: int) -> Page:
     )  # fmt: skip
 
 
-@bp.post("/questions/<int:question_id>/show")
+@bp.post("/asked/<int:question_id>/show")
 def show_outcome(question_id: int) -> Page:
     """Show the outcome on this page and the verdicts on the phones."""
     with parts().database.writing() as session:
@@ -69,7 +69,7 @@ def show_outcome(question_id: int) -> Page:
     )
 
 
-@bp.post("/questions/<int:question_id>/end")
+@bp.post("/asked/<int:question_id>/end")
 def end_question(question_id: int) -> Page:
     """End the question; the class goes on with its own practice."""
     with parts().database.writing() as session:
@@ -79,7 +79,7 @@ def end_question(question_id: int) -> Page:
     return redirect(url_for("instructor.ask_page", class_id=class_id), 303)
 
 
-@bp.get("/questions/<int:question_id>.csv")
+@bp.get("/asked/<int:question_id>.csv")
 def question_table(question_id: int) -> Page:
     """What everybody answered, as a table for a spreadsheet."""
     with parts().database.reading() as session:

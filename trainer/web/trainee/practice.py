@@ -7,6 +7,8 @@ import secrets
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.bank import topic_title
+from trainer.bank.drill import Drill
 from trainer.drawing.measures import chain, rule, strip
 from trainer.drills.sketch import field_roles
 from trainer.errors import Conflict, NotFound
@@ -171,14 +173,25 @@ def lesson_exercise(lesson_id: int) -> Page:
 
 @bp.get("/drills")
 def drills() -> Page:
-    """All jobs, and all drills by topic, to choose one freely."""
+    """All jobs, and all drills by topic, to choose one freely; searched by words."""
+    q = request.args.get("q", "")[:80]
     with parts().database.reading() as session:
         known = skills.skills_of(session, me().id)
         begun = jobs.standings(session, me().id)
     return render_template(
-        "trainee/drills.html", topics=parts().bank.topics(), known=known, begun=begun,
+        "trainee/drills.html", topics=_with_words(q), q=q, topic_title=topic_title, known=known, begun=begun,
         jobs=job_sheet.job_rows(parts().bank),
     )  # fmt: skip
+
+
+def _with_words(q: str) -> dict[str, list[Drill]]:
+    """The topics with the drills whose title, topic or id has every word searched for."""
+    words = q.lower().split()
+    found = {
+        topic: [d for d in drills if all(word in f"{d.title} {topic} {d.id}".lower() for word in words)]
+        for topic, drills in parts().bank.topics().items()
+    }
+    return {topic: drills for topic, drills in found.items() if drills}
 
 
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:

@@ -1,0 +1,94 @@
+"""Records of every earlier version come up to date with everything that was in them."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from alembic import command
+from sqlalchemy import MetaData, inspect, select
+
+from tests import postgres
+from tests.make import NOW
+from tests.stores import POSTGRESQL
+from trainer.store import Database
+from trainer.store.migrations import FOLDER, _config, head, migrate, taken
+
+STEPS = sorted(file.name[:4] for file in (FOLDER / "versions").glob("[0-9]*.py"))
+HASH, PREV = "a" * 64, "0" * 64
+# One row for each of the tables that hold what nobody may lose, in the columns of the first step that has it.
+ROWS: dict[str, dict[str, Any]] = {
+    "organisation": {"id": 1, "name": "Tarn Valley", "created_at": NOW},
+    "person": {"id": 7, "organisation_id": 1, "works_number": "TV-07", "name": "Tess", "created_at": NOW},
+    "person_role": {"person_id": 7, "role": "trainee", "granted_at": NOW},
+    "entry": {
+        "seq": 1, "id": "e1", "person_id": 7, "kind": "vision", "body": {"date": "2026-11-10"},
+        "entered_by_id": 7, "entered_role": "trainee", "entered_at": NOW,
+    },
+    "countersignature": {"id": 1, "entry_id": "e1", "person_id": 7, "role": "employer", "signed_at": NOW},
+    "link": {"seq": 0, "time": "2026-11-25", "event": {"what": "entered"}, "prev": PREV, "hash": HASH},
+    "edition": {"hash": HASH, "drill_id": "coil", "content": "{}", "kept_at": NOW},
+    "exercise": {
+        "id": 3, "person_id": 7, "edition_hash": HASH, "drill_id": "coil", "family": "coil", "seed": 5, "find": "I",
+        "snapshot": {"given": {"L": "10"}}, "offered_at": NOW, "aided": False, "reason": "new",
+    },
+    "answer": {
+        "id": 4, "exercise_id": 3, "person_id": 7, "text": "4.95 kA", "verdict": "right", "answered_at": NOW,
+    },
+}  # fmt: skip
+
+
+@pytest.fixture
+def old(request: pytest.FixtureRequest, tmp_path: Any) -> Any:
+    """An empty store of the kind that the run chose."""
+    if request.config.getoption("store") == POSTGRESQL:
+        with postgres.server() as server:
+            database = Database(server.url(server.fresh()))
+            yield database
+            database.close()
+        return
+    database = Database(f"sqlite:///{(tmp_path / 'old.sqlite').as_posix()}")
+    yield database
+    database.close()
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_records_of_every_step_come_along(old: Database, step: str) -> None:
+    """What a store of that step held is there to the letter after all later steps."""
+    with old.connection() as connection:
+        command.upgrade(_config(connection), step)
+        known = set(inspect(connection).get_table_names())
+        tables = MetaData()
+        tables.reflect(connection)
+        for name, row in ROWS.items():
+            if name in known:
+                connection.execute(tables.tables[name].insert(), row)
+        before = content(connection, known)
+    migrate(old)
+    assert taken(old) == head()
+    with old.connection() as connection:
+        after = content(connection, known)
+    assert before
+    assert {
+        name: [_without_new(row, before[name][0]) for row in rows] for name, rows in after.items()
+    } == before
+
+
+def content(connection: Any, known: set[str]) -> dict[str, list[dict[str, Any]]]:
+    """Every row of those tables, with values as text."""
+    tables = MetaData()
+    tables.reflect(connection)
+    return {
+        name: [
+            json.loads(json.dumps(dict(row), default=str))
+            for row in connection.execute(select(table)).mappings()
+        ]
+        for name, table in tables.tables.items()
+        if name in ROWS and name in known
+    }
+
+
+def _without_new(row: dict[str, Any], before: dict[str, Any]) -> dict[str, Any]:
+    """A row in the columns that it had before."""
+    return {name: row.get(name) for name in before}
