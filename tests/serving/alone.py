@@ -19,7 +19,7 @@ PAGES = (
     "/",
     "/trainee/",
     "/trainee/drills",
-    "/trainee/glossary",
+    "/reference/words",
     "/record/",
     "/account/",
     "/verify",
