@@ -128,7 +128,9 @@ def why(exercise_id: int) -> Page:
     """The computed field behind the rule, once the exercise is answered."""
     with parts().database.reading() as session:
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
-        if not it.answered or class_questions.withheld(session, exercise_id):
+        if not it.answered:
+            return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
+        if class_questions.withheld(session, exercise_id):
             return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     view = presenting.field_view(parts().bank, it.mould, it.drawn)
     if view is None:
