@@ -128,7 +128,9 @@ def test_hints_climb_and_no_reload_takes_them_back(as_tess: Browser, store: Data
     assert "This one does not count" in page
     as_tess.send(f"{path}/first-step")
     as_tess.send(f"{path}/formula")
-    assert "The first step</h2>" in as_tess.get(path).get_data(as_text=True)
+    page = as_tess.get(path).get_data(as_text=True)
+    assert "The first step</h2>" in page
+    assert "<h2>The formula</h2>" in page
     as_tess.send(path, {"answer": right_answer(store, shelf, number)})
     with store.reading() as session:
         assert session.get_one(Exercise, number).hints == 2

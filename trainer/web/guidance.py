@@ -32,7 +32,7 @@ def ladder_view(bank: Bank, mould: Mould, exercise: Exercise, hints: int) -> dic
     working = presenting.working_view(bank, mould, exercise) if hints > 1 else None
     rung = following(hints, len(mould.steps))
     return {
-        "formulas": formulas(mould, exercise) if hints == 1 else (),
+        "formulas": formulas(mould, exercise) if 0 < hints < len(RUNGS) else (),
         "working": working and {**working, "steps": working["steps"][:1], "accepted_says": ""}
         if hints < len(RUNGS)
         else working,
