@@ -42,7 +42,7 @@ def check(
     session: Session, by_id: int, rows: Sequence[Row], now: datetime, schemes: Collection[str]
 ) -> Preview:
     """Look at every row; nothing is written."""
-    desk = _Desk(session, by_id, now, schemes, entry_plans.next_seq(session))
+    desk = _Desk(session, by_id, rows, now, schemes)
     lines: list[Line] = []
     bad: list[BadRow] = []
     for row in rows:
@@ -64,20 +64,22 @@ def take(
 
 
 class _Desk:
-    """Reads rows one after the other, each page of the ledger once."""
+    """Reads rows one after the other, over the pages of everybody whom they name."""
 
     def __init__(
-        self, session: Session, by_id: int, now: datetime, schemes: Collection[str], seq: int
+        self, session: Session, by_id: int, rows: Sequence[Row], now: datetime, schemes: Collection[str]
     ) -> None:
-        self.session, self.by_id, self.now, self.schemes, self.seq = session, by_id, now, schemes, seq
-        reached = entitlements.overseen_ids(session, by_id) - {by_id}
-        found = session.scalars(select(Person).where(Person.id.in_(reached)))
-        self.people = {person.works_number: person for person in found}
-        self.pages: dict[int, Page] = {}
+        self.session, self.by_id, self.now, self.schemes = session, by_id, now, schemes
+        self.seq = entry_plans.next_seq(session)
+        self.asker = session.get(Person, by_id)  # held, so that each row's check finds it in the session
+        reached, named = entitlements.overseen_ids(session, by_id) - {by_id}, {_number(row) for row in rows}
+        found = session.scalars(select(Person).where(Person.works_number.in_(named)))
+        self.people = {person.works_number: person for person in found if person.id in reached}
+        self.pages = Page.of_all(session, [person.id for person in self.people.values()])
 
     def line(self, row: Row) -> Line:
         """The row as an entry to be. Raises Refused, NotFound, NotAllowed, Conflict."""
-        person = self.people.get("".join(row.works_number.upper().split()))
+        person = self.people.get(_number(row))
         if person is None:
             raise NotFound(
                 f"There is nobody with the works number {row.works_number[:40]} whom you may enter for."
@@ -91,10 +93,14 @@ class _Desk:
         unknown = sorted(row.typed.keys() - body.keys() - set(SPECIMEN if _is_practical(row) else ()))
         if unknown:
             raise BadEntry(f"an entry of kind {row.kind} has no such field; empty the cell", unknown[0])
-        page = self.pages.get(person.id) or self.pages.setdefault(person.id, Page.of(self.session, person.id))
+        page = self.pages[person.id]
         planned = page.plan(row.kind, body, self.by_id, role, self.seq, self.now, self.schemes)
         self.seq += 1
         return Line(row.line, person, planned)
+
+
+def _number(row: Row) -> str:
+    return "".join(row.works_number.upper().split())
 
 
 def role_for(session: Session, by_id: int, kind: str) -> str:

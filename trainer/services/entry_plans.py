@@ -48,11 +48,22 @@ class Page:
     @classmethod
     def of(cls, session: Session, person_id: int) -> Page:
         """Read the page of a person. Raises NotFound and Unreadable as histories does."""
-        facts = list(histories.history_of(session, person_id).entries)
-        rows = list(session.scalars(select(Entry).where(Entry.person_id == person_id)))
+        return cls.of_all(session, [person_id])[person_id]
+
+    @classmethod
+    def of_all(cls, session: Session, person_ids: Collection[int]) -> dict[int, Page]:
+        """Read the pages of several people together."""
+        facts = histories.histories_of(session, person_ids)
+        pages = {one: cls(one, list(history.entries), []) for one, history in facts.items()}
+        wanted = select(Entry).order_by(Entry.seq)
+        if len(pages) < histories.MOST_NAMED:
+            wanted = wanted.where(Entry.person_id.in_(pages))
+        rows = [row for row in session.scalars(wanted) if row.person_id in pages and row.body]
         gone = {str(row.body["reverses"]) for row in rows if row.kind == "reversal"}
-        standing = [(row.id, row.kind, row.body) for row in rows if row.id not in gone]
-        return cls(person_id, facts, standing)
+        for row in rows:
+            if row.id not in gone:
+                pages[row.person_id].standing.append((row.id, row.kind, row.body))
+        return pages
 
     def plan(
         self,
