@@ -1,4 +1,4 @@
-"""Every row of SECURITY.md that names a test names one that exists."""
+"""Every row of tests/SECURITY.md that names a test names one that exists."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ NAMED = re.compile(r"`(tests/[\w/]+\.py)(?:::(\w+))?`")
 
 def test_every_named_test_exists() -> None:
     """A row whose test was renamed or lost is seen."""
-    named = NAMED.findall((HOUSE / "SECURITY.md").read_text(encoding="utf-8"))
+    named = NAMED.findall((HOUSE / "tests" / "SECURITY.md").read_text(encoding="utf-8"))
     assert len(named) > 30
     lost = [
         f"{file}::{name}"
