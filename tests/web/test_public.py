@@ -10,7 +10,7 @@ import pytest
 from flask import Flask
 
 from tests.conftest import Browser
-from tests.make import HOUSE, NOW, PASSPHRASE, Clock, People, make_person
+from tests.make import HOUSE, NOW, PASSPHRASE, Clock, People, make_class, make_meeting, make_person
 from trainer.errors import Conflict, Fault, FaultyFiles
 from trainer.services import accounts, joining, passphrases, sign_in
 from trainer.store import Database
@@ -49,6 +49,21 @@ def test_the_front_page_leads_on(people: People, nobody: Browser, as_ian: Browse
     assert nobody.get("/").location == "/sign-in"
     assert as_ian.get("/").location == "/instructor/classes"
     assert as_tess.get(as_tess.get("/").location).status_code == 200
+
+
+def test_an_instructor_begins_with_the_class_of_now(
+    as_ian: Browser, store: Database, people: People, clock: Clock
+) -> None:
+    """One running class is the first page; of two it is the one that meets today; else the list of them."""
+    with store.writing() as session:
+        first = make_class(session, people.ian, title="Spring").id
+    assert as_ian.get("/").location == f"/instructor/classes/{first}/now"
+    with store.writing() as session:
+        second = make_class(session, people.ian, title="Autumn").id
+    assert as_ian.get("/").location == "/instructor/classes"
+    with store.writing() as session:
+        make_meeting(session, people.ian, second, held_on=clock().date())
+    assert as_ian.get("/").location == f"/instructor/classes/{second}/now"
 
 
 def test_signing_in_and_out(joined: str, nobody: Browser, store: Database) -> None:

@@ -44,6 +44,14 @@ def classes_with(session: Session, person_id: int) -> list[TaughtClass]:
     return list(session.scalars(wanted.order_by(TaughtClass.starts_on.desc(), TaughtClass.id.desc())))
 
 
+def class_now(session: Session, instructor_id: int, day: date) -> int | None:
+    """The class an instructor has before them: the only one running, or the only one that meets on this day."""
+    running = [one for one in classes_of(session, instructor_id) if one.closed_at is None]
+    if len(running) > 1:
+        running = [one for one in running if any(meeting.held_on == day for meeting in one.meetings)]
+    return running[0].id if len(running) == 1 else None
+
+
 def make(
     session: Session, instructor_id: int, title: str, level: str, starts_on: date, now: datetime
 ) -> TaughtClass:

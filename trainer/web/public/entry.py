@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, joining, passphrases, sign_in
+from trainer.services import accounts, classes, joining, passphrases, sign_in
 from trainer.web import access, forms, navigation
 from trainer.web.access import parts
 
@@ -15,10 +15,15 @@ Page = str | tuple[str, int] | Response
 
 @bp.get("/")
 def front() -> Page:
-    """Lead everybody to their first page."""
+    """Lead everybody to their first page; an instructor to the class they have before them, if that is clear."""
     me = access.anybody()
     if me is not None:
-        return redirect(navigation.menu(me)[0][1], 303)
+        first = navigation.menu(me)[0][1]
+        if first == url_for("instructor.classes"):
+            with parts().database.reading() as session:
+                now = classes.class_now(session, me.id, access.this_day())
+            first = first if now is None else url_for("instructor.class_now", class_id=now)
+        return redirect(first, 303)
     with parts().database.reading() as session:
         empty = not accounts.anybody(session)
     return render_template("public/front.html") if empty else redirect(url_for("public.sign_in"), 303)
