@@ -28,7 +28,8 @@ LOOKS = ((1366, "white", WCAG), (1366, "blue", COLOURS), (320, "white", WCAG))
 LEADING_ON = {"public.front"}  # shows nothing but the way, once there is anybody
 BEFORE_ANYBODY = {"public.first"}
 DOWNLOADS = {
-    "instructor.handout", "instructor.question_table", "ledger.evidence_file", "public.take_along", "record.evidence_file",
+    "drafts.export_draft", "instructor.handout", "instructor.keys_pdf", "instructor.papers_pdf",
+    "instructor.question_table", "ledger.evidence_file", "public.take_along", "record.evidence_file",
 }  # fmt: skip
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 LOOK_FOR_FAULTS = """async (options) => {

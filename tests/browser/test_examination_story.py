@@ -33,7 +33,8 @@ def test_a_paper_is_sat(
     page.goto("/trainee/examination")
     page.locator("[name=code]").focus()
     page.keyboard.type("abc234")
-    page.keyboard.press("Enter")
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
     _fits(page, f"before-{width}")
     page.get_by_role("button", name="Start").press("Enter")
     page.get_by_role("link", name="Begin with item 1").click()

@@ -18,6 +18,7 @@ from tests.make import NOW, make_token
 from trainer.examinations.plan import Line, Plan
 from trainer.formulas.writing import plain_text
 from trainer.services import demo, joining, papers, practice, scoring_papers, sittings
+from trainer.services.draft_text import start
 from trainer.store.models import Person
 from trainer.web.access import COOKIE, Parts
 
@@ -70,6 +71,7 @@ def fill(app: Flask) -> House:
     _practise(house)
     _sit(house)
     _teach(house)
+    _write(house)
     _attach(house)
     return house
 
@@ -156,15 +158,34 @@ def _sit(house: House) -> None:
     """Hold one examination that is closed and shown, and one that Anna sits."""
     shelf, ian = house.parts.shelf, house.id_of(IAN)
     wanted = Plan((Line(DRILL, None, 1), Line("prod-current-asme", None, 1)), 80, shown=True)
+    papers_of: dict[str, tuple[int, int]] = {}
     for number, code in ((TESS, "ABC234"), (ANNA, "DEF234")):
         with house.parts.database.writing() as session:
             made = sittings.plan(session, shelf, ian, CLASS_ID, "Coils", "I", 30, wanted, code, NOW).id
             sittings.open_sitting(session, ian, made, NOW)
             paper = papers.start(session, shelf, house.id_of(number), code, lambda: 7, NOW).id
+            papers_of[number] = (made, paper)
             papers.save(session, house.id_of(number), paper, 1, "12 A", False, NOW)
             if number == TESS:
                 papers.hand_in(session, house.id_of(number), paper, NOW)
                 scoring_papers.close(session, shelf, ian, made, NOW, "point")
+
+    appeal = {"appeal-item": "1", "appeal-says": "The figure gives a range"}
+    _send(house, IAN, f"/instructor/papers/{papers_of[TESS][1]}/appeal", **appeal)
+    with house.parts.database.writing() as session:
+        made = sittings.plan(session, shelf, ian, CLASS_ID, "On paper", "I", 30, wanted, "GHJ234", NOW).id
+    _send(house, IAN, f"/instructor/sittings/{made}/on-paper", copies="2")
+
+
+def _write(house: House) -> None:
+    """Let Ian draft an item of his own and write it once more, so that two wordings stand side by side."""
+    draft = _send(house, IAN, "/drafts/new/question", do="keep", text=start("question"))
+    again = {
+        "do": "keep",
+        "number": "1",
+        "text": start("question").replace("own-question-1", "own-question-2"),
+    }
+    assert house.client(IAN).send(f"{draft}/write", again).status_code == 303
 
 
 def _teach(house: House) -> None:

@@ -78,8 +78,12 @@ def _pieces(source: BinaryIO) -> Iterator[tuple[bytes, bool]]:
 
 
 def _sealed(source: BinaryIO) -> bytes:
+    """The next sealed piece, nothing at the end. Raises Unreadable where it is not as long as is said before it."""
     length = int.from_bytes(source.read(4), "big")
-    return source.read(min(length, PIECE + TAG))
+    sealed = source.read(min(length, PIECE + TAG))
+    if len(sealed) != length:
+        raise Unreadable("The locked file was changed or is cut off. Use another copy.")
+    return sealed
 
 
 def _nonce(number: int, is_last: bool) -> bytes:
