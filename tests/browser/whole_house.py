@@ -88,9 +88,9 @@ def addresses(house: House) -> dict[str, tuple[str, str]]:
 def _walk(
     browser: Browser, starts: list[str], endpoint_of: Callable[[str], str]
 ) -> Iterator[tuple[str, str]]:
-    todo, seen, opened = list(starts), set(starts), dict[str, int]()
-    while todo:
-        path = todo.pop(0)
+    coming, seen, opened = list(starts), set(starts), dict[str, int]()
+    while coming:
+        path = coming.pop(0)
         endpoint = endpoint_of(path.partition("?")[0])
         opened[endpoint] = opened.get(endpoint, 0) + 1
         if not endpoint or endpoint == "static" or opened[endpoint] > A_FEW:
@@ -101,7 +101,7 @@ def _walk(
         links = [reply.location or "", *(unescape(link) for link in LINK.findall(page))]
         fresh = [link for link in dict.fromkeys(links) if link.startswith("/") and link not in seen]
         seen.update(fresh)
-        todo.extend(fresh)
+        coming.extend(fresh)
 
 
 def _matcher(app: Flask) -> Callable[[str], str]:
