@@ -74,6 +74,7 @@ def attend(phone: Phone, number: int, tally: Tally, end: float) -> None:
         found = KEY.search(sheet.page) if sheet else None
         if begun and found:
             time.sleep(chance.expovariate(1 / THINK_SECONDS))
+            phone.hang_up()  # so long idle, a browser begins a new connection
             answer(phone, begun.location, found[1], tally, number % BAD_NETWORK == 0)
     phone.hang_up()
 
