@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 from trainer.bank.drill import Slip
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise as Drawn
+from trainer.drills.mistaken import mistaken
 from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.drills.verdict import Verdict
@@ -25,7 +26,6 @@ from trainer.store.models import Answer, Exercise, Lesson, LessonExercise
 
 EXERCISES = 3
 _TWICE = 2
-_TRIES = 60  # draws in which the slip is looked for: some only exist where a limit is passed
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +218,6 @@ def _finds(shelf: Shelf, drill_id: str, slip_id: str) -> list[str]:
 
 def _drawn(shelf: Shelf, row: Lesson, find: str, seed: int) -> Drawn:
     """Draw an exercise in which the slip gives another value than the right way does."""
-    mould, place = shelf.mould(row.drill_id, find), _place(shelf, row.drill_id, row.slip)
-    draws = (draw(mould, seed + turn) for turn in range(_TRIES))
-    return next((one for one in draws if any(s.place == place for s in one.slips)), draw(mould, seed))
+    mould = shelf.mould(row.drill_id, find)
+    found = mistaken(mould, seed, row.slip)
+    return found[0] if found is not None else draw(mould, seed)
