@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 from flask import Flask
 from jinja2 import FileSystemBytecodeCache
 
-from trainer.bank.vocabulary import Vocabulary
 from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import delivery, navigation, problems, protection, shelving, wording
+from trainer.web import delivery, navigation, problems, protection, reader, shelving, wording
 from trainer.web.access import parts
+from trainer.web.reader import House
 
 if TYPE_CHECKING:
     from trainer.drills.shelf import Shelf
@@ -87,7 +87,7 @@ def create_app(
     """
     settings.prepare()
     database = _up_to_date(settings)
-    app = Flask(
+    app = House(
         "trainer",
         static_folder=delivery.FOLDER,
         static_url_path=delivery.stamped_address(),
@@ -96,6 +96,7 @@ def create_app(
     held = shelving.opened(settings, database, clock or _now, shelf)
     app.extensions["trainer"] = held
     _keep_compiled(app)
+    reader.install(app)
     protection.configure(app, settings)
     delivery.install(app)
     for blueprint in dict.fromkeys(import_module(name).bp for name in PAGES):
@@ -103,7 +104,7 @@ def create_app(
     protection.protect(app, settings)
     problems.install(app)
     navigation.install(app)
-    wording.install(app, Vocabulary(held.bank.terms))
+    wording.install(app)
     return app
 
 
@@ -128,7 +129,7 @@ def _keep_compiled(app: Flask) -> None:
     except OSError:
         return
     if os.access(folder, os.W_OK):
-        app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(folder))
+        app.jinja_env.bytecode_cache = FileSystemBytecodeCache(str(folder), "words-%s.cache")
 
 
 def _now() -> datetime:

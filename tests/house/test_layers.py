@@ -12,6 +12,7 @@ from tests.house.reading import calls, dotted, imports, modules
 # From the ground up. A room may import rooms of lower storeys, and itself.
 STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"errors", "settings", "installing", "start"}),
+    frozenset({"languages"}),
     frozenset({"formulas", "fields"}),
     frozenset({"bank", "drawing"}),
     frozenset({"drills", "practice", "qualification", "records", "statistics"}),
@@ -25,6 +26,7 @@ STOREYS: tuple[frozenset[str], ...] = (
 )
 # What a room may use from outside, beside the standard library.
 OUTSIDE: dict[str, frozenset[str]] = {
+    "languages": frozenset({"babel"}),
     "formulas": frozenset({"sympy", "pint"}),
     "bank": frozenset({"yaml", "pydantic", "annotated_types", "pydantic_core"}),
     "qualification": frozenset({"pydantic", "yaml", "pydantic_core"}),
@@ -33,7 +35,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "store": frozenset({"sqlalchemy", "alembic"}),
     "services": frozenset({"sqlalchemy", "argon2", "python_calamine"}),
     "web": frozenset(
-        {"flask", "flask_wtf", "flask_limiter", "flask_babel", "wtforms", "werkzeug", "markupsafe", "segno"}
+        {"flask", "flask_wtf", "flask_limiter", "jinja2", "wtforms", "werkzeug", "markupsafe", "segno"}
     ),
     "app": frozenset({"flask", "jinja2"}),
     "serving": frozenset({"waitress", "ifaddr", "segno", "werkzeug", "flask"}),

@@ -14,7 +14,7 @@ from trainer.services import paper_items, papers, sittings
 from trainer.store import Database
 from trainer.store.models import Answer, Habit, JobSheet, Paper, PaperAnswer
 
-ALL = {"decimal": "comma", "lengths": "mm", "text_size": "large", "paper": "blue"}
+ALL = {"language": "device", "decimal": "comma", "lengths": "mm", "text_size": "large", "paper": "blue"}
 
 
 def test_what_is_chosen_comes_with_every_page(as_tess: Browser, as_ian: Browser) -> None:
@@ -24,7 +24,7 @@ def test_what_is_chosen_comes_with_every_page(as_tess: Browser, as_ian: Browser)
     assert '<html lang="en" data-text="large" data-paper="blue">' in page
     assert '<html lang="en">' in as_ian.get("/account/").get_data(as_text=True)
     chosen = as_tess.get("/account/pages").get_data(as_text=True)
-    assert chosen.count(" checked") == 4
+    assert chosen.count(" checked") == 5
     assert as_tess.send("/account/pages", ALL | {"paper": "device"}).status_code == 303
     assert "data-paper=" not in as_tess.get("/trainee/").get_data(as_text=True).split(">")[1]
 

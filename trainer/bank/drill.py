@@ -5,6 +5,7 @@ One YAML file is one drill. What each key means stands in question_bank/README.m
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Literal
 
@@ -13,8 +14,18 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstra
 from trainer.errors import Refused
 from trainer.formulas.units import unit
 
-Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True)]
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """Marks a text that is read by people and may be said in another language, ``unless`` it is one of these."""
+
+    unless: frozenset[str] = frozenset()
+
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True), Prose()]
 Short = Annotated[str, StringConstraints(min_length=1, max_length=160, strip_whitespace=True)]
+Line = Annotated[Short, Prose()]
+Owner = Annotated[Short, Prose(frozenset({"part"}))]
 Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9]{0,11}$")]
 Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
@@ -89,24 +100,24 @@ class Values(Frozen):
 class Quantity(Values):
     """One quantity: what it is called, its working unit, what it belongs to, how it is drawn or shown."""
 
-    name: Short
+    name: Line
     unit: UnitName
-    of: Short | None = None
+    of: Owner | None = None
     shown: Short | None = None
     figures: int = Field(default=4, ge=2, le=8)
     up: bool = False
-    count: Short | None = None
+    count: Line | None = None
 
 
 class Find(Frozen):
     """One question the drill can ask: the heading, and what is given differently for it."""
 
-    ask: Short
+    ask: Line
     given: dict[Symbol, Values] = Field(default_factory=dict)
     leave: tuple[Symbol, ...] = ()
     band: tuple[Symbol, Symbol] | None = None
     where: tuple[Formula, ...] = ()
-    hint: Short | None = None
+    hint: Line | None = None
 
 
 class Accept(Frozen):
@@ -148,7 +159,7 @@ class Slip(Change):
     """A mistake that trainees make: its id, a short name, and what a good instructor would say."""
 
     id: Slug
-    name: Short
+    name: Line
     says: Text
 
 
@@ -176,7 +187,7 @@ class FigureSpec(Frozen):
 class Situation(Frozen):
     """One way to put the question into the shop: the part and a sentence or two without numbers."""
 
-    part: Short
+    part: Line
     text: Text
 
 
@@ -185,7 +196,7 @@ class Drill(Frozen):
 
     id: Slug
     topic: Slug
-    title: Short
+    title: Line
     level: Literal["I", "II"]
     family: Slug | None = None
     unconfirmed: bool = False
@@ -199,7 +210,7 @@ class Drill(Frozen):
     accept: Accept = Accept()
     alternatives: tuple[Alternative, ...] = Field(default=(), max_length=8)
     slips: tuple[Slip, ...] = Field(default=(), max_length=30)
-    steps: dict[Symbol, Short] = Field(default_factory=dict)
+    steps: dict[Symbol, Line] = Field(default_factory=dict)
     situations: tuple[Situation, ...] = Field(min_length=1)
     figure: FigureSpec
     field: FigureSpec | None = None

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from trainer.bank.drill import Formula, Frozen, Quantity, Short, Situation, Slug, Symbol, Text
+from trainer.bank.drill import Formula, Frozen, Line, Quantity, Situation, Slug, Symbol, Text
 
 MOST_EARLIER = 4  # a step is judged with each earlier answer as it was and as it should be: 2**4 ways at most
 
@@ -25,7 +25,7 @@ class JobPart(Frozen):
     find: Symbol
     answer: Symbol
     text: Text
-    ask: Short | None = None
+    ask: Line | None = None
     given: dict[Symbol, Symbol] = Field(default_factory=dict)
     earlier: dict[Symbol, Symbol] = Field(default_factory=dict, max_length=MOST_EARLIER)
     marks: Annotated[int, Field(ge=1, le=10)] = 1
@@ -35,7 +35,7 @@ class Job(Frozen):
     """A piece of work from the shop in several steps. ``id`` is its file name."""
 
     id: Slug
-    title: Short
+    title: Line
     level: Literal["I", "II"]
     given: dict[Symbol, Quantity] = Field(min_length=1, max_length=24)
     where: tuple[Formula, ...] = Field(default=(), max_length=20)

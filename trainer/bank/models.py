@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trainer.bank.drill import Frozen, Short, Slug, Source, Text
+from trainer.bank.drill import Frozen, Line, Short, Slug, Source, Text
 
 
 class BankPage(Frozen):
@@ -17,7 +17,7 @@ class BankPage(Frozen):
 class Caution(Frozen):
     """A warning shown with every drill that names it."""
 
-    title: Short
+    title: Line
     text: Text
     sources: tuple[Source, ...] = ()
 
@@ -31,10 +31,10 @@ class Cautions(Frozen):
 class Term(Frozen):
     """One word of the trade, what it means here, and where to read on; ``also`` are other ways to write it."""
 
-    term: Short
+    term: Line
     means: Text
-    also: tuple[Short, ...] = ()
-    see: tuple[Short, ...] = ()
+    also: tuple[Line, ...] = ()
+    see: tuple[Line, ...] = ()
     sources: tuple[Source, ...] = ()
 
     @property

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from trainer.bank.drill import Frozen, Short, Slug, Source, Symbol
+from trainer.bank.drill import Frozen, Line, Short, Slug, Source, Symbol
 from trainer.bank.question import Part
 
 Weight = Annotated[int, Field(ge=1, le=20)]
@@ -32,7 +32,7 @@ class PaperPlan(Frozen):
     """
 
     id: Slug
-    title: Short
+    title: Line
     part: Part
     level: Literal["I", "II"]
     topics: dict[Slug, Weight] = Field(min_length=1, max_length=60)

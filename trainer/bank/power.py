@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from trainer.bank.drill import Formula, Frozen, Proviso, Short, Slug, Source, Symbol, Text, UnitName
+from trainer.bank.drill import Formula, Frozen, Line, Proviso, Short, Slug, Source, Symbol, Text, UnitName
 from trainer.bank.technique import Derived, PartQuantity
 
 
@@ -19,7 +19,7 @@ class PowerStep(Frozen):
     drill: Slug
     find: Symbol
     answer: Symbol
-    title: Short
+    title: Line
     when: Formula | None = None
     shown: Symbol | None = None
     shown_in: UnitName | None = None

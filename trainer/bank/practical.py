@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trainer.bank.drill import Frozen, Short, Slug, Source, Text
+from trainer.bank.drill import Frozen, Line, Slug, Source, Text
 
 Area = Literal["apparatus", "application", "detection", "instruction"]
 AREAS: tuple[Area, ...] = ("apparatus", "application", "detection", "instruction")
@@ -55,12 +55,12 @@ class Practical(Frozen):
     """
 
     id: Slug
-    title: Short
-    technique: Short
+    title: Line
+    technique: Line
     level: Literal["I", "II"]
     minutes: Annotated[int, Field(ge=5, le=480)]
     builds_on: Slug | None = None
-    equipment: tuple[Short, ...] = Field(default=(), max_length=20)
+    equipment: tuple[Line, ...] = Field(default=(), max_length=20)
     task: Text
     weights: dict[Area, Weight]
     checkpoints: dict[Area, tuple[Checkpoint, ...]]

@@ -10,12 +10,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints, model_validator
 
-from trainer.bank.drill import FigureSpec, Frozen, Short, Slug, Status, Symbol, Text
+from trainer.bank.drill import FigureSpec, Frozen, Prose, Short, Slug, Status, Symbol, Text
 
 OPTIONS = 4
 Pool = Literal["practice", "examination"]
 Part = Literal["general", "specific"]
-OptionText = Annotated[str, StringConstraints(min_length=1, max_length=120, strip_whitespace=True)]
+OptionText = Annotated[str, StringConstraints(min_length=1, max_length=120, strip_whitespace=True), Prose()]
 
 
 class Option(Frozen):

@@ -7,24 +7,37 @@ from __future__ import annotations
 
 from pydantic import Field, model_validator
 
-from trainer.bank.drill import Amount, Formula, Frozen, Proviso, Short, Slug, Source, Symbol, Text, UnitName
+from trainer.bank.drill import (
+    Amount,
+    Formula,
+    Frozen,
+    Line,
+    Owner,
+    Proviso,
+    Short,
+    Slug,
+    Source,
+    Symbol,
+    Text,
+    UnitName,
+)
 
 
 class PartQuantity(Frozen):
     """Something a person may know of the part, the set-up or the pack; ``assumed`` where nothing is typed."""
 
-    name: Short
+    name: Line
     unit: UnitName
-    of: Short | None = None
+    of: Owner | None = None
     shown: Short | None = None
-    hint: Short | None = None
+    hint: Line | None = None
     assumed: Amount | None = Field(default=None, ge=0)
 
 
 class Derived(Frozen):
     """Something that follows from what is known, and on which conditions rest."""
 
-    name: Short
+    name: Line
     unit: UnitName
     formula: Formula
     shown: Short | None = None
@@ -33,8 +46,8 @@ class Derived(Frozen):
 class Option(Frozen):
     """A choice between a few words; the first is taken where none is chosen."""
 
-    name: Short
-    words: dict[Slug, Short] = Field(min_length=2, max_length=8)
+    name: Line
+    words: dict[Slug, Line] = Field(min_length=2, max_length=8)
 
 
 class Case(Frozen):
@@ -45,7 +58,7 @@ class Case(Frozen):
     """
 
     id: Slug
-    title: Short
+    title: Line
     why: Text
     source: Source
     drill: Slug | None = None
@@ -67,7 +80,7 @@ class Technique(Frozen):
     """A technique of real work. ``id`` is its file name; ``current`` the symbol of what the ammeter shows."""
 
     id: Slug
-    title: Short
+    title: Line
     says: Text
     current: Symbol | None = None
     quantities: dict[Symbol, PartQuantity] = Field(min_length=2, max_length=24)

@@ -53,6 +53,7 @@ COMMANDS: dict[str, dict[str, Row]] = {
         "restore": Row("keeping:restore", "Bring a backup back."),
         "move": Row("moving:move", "Move the records to another database, with proof that all came along."),
         "migrate": Row("keeping:migrate", "Bring the database to this version."),
+        "languages": Row("languages:languages", "Bring the translations up to date; say what is missing."),
     },
 }
 

@@ -164,6 +164,11 @@ def alike(name: str) -> tuple[Unit, ...]:
     return tuple(u for u in _units().values() if u.kind == kind)
 
 
+def signs() -> frozenset[str]:
+    """Return every sign that a unit is shown with."""
+    return frozenset(one.shown for one in _units().values())
+
+
 @cache
 def _rows() -> tuple[tuple[str, str, str, tuple[str, ...]], ...]:
     rows = []

@@ -1,4 +1,4 @@
-"""How a person wants the pages: decimal sign, lengths, size of the text, paper."""
+"""How a person wants the pages: language, decimal sign, lengths, size of the text, paper."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from dataclasses import dataclass, fields
 from sqlalchemy.orm import Session
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.store.models import Habit
-from trainer.store.models.people import DECIMALS, LENGTHS, PAPERS, TEXT_SIZES
+from trainer.store.models.people import DECIMALS, LENGTHS, PAPERS, READS, TEXT_SIZES
 
 CHOICES: dict[str, tuple[str, ...]] = {
-    "decimal": DECIMALS, "lengths": LENGTHS, "text_size": TEXT_SIZES, "paper": PAPERS,
+    "decimal": DECIMALS, "lengths": LENGTHS, "text_size": TEXT_SIZES, "paper": PAPERS, "language": READS,
 }  # fmt: skip
 
 
@@ -23,12 +24,13 @@ class Habits:
     lengths: str = LENGTHS[0]
     text_size: str = TEXT_SIZES[0]
     paper: str = PAPERS[0]
+    language: str = READS[0]
 
     def __post_init__(self) -> None:
         """Raise Refused for a word that is not in its list."""
         for name, words in CHOICES.items():
             if getattr(self, name) not in words:
-                raise Refused("Choose one of the answers that the page offers.")
+                raise Refused(_("Choose one of the answers that the page offers."))
 
     def sign(self, house: str) -> str:
         """The decimal sign this person types, "point" or "comma"; ``house``: the installation's."""

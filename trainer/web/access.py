@@ -8,7 +8,7 @@ but never by a redirect that a script could take for a kept answer.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING, cast
 from urllib.parse import urlsplit
@@ -25,6 +25,7 @@ from trainer.store import Database
 
 if TYPE_CHECKING:
     from trainer.bank import Bank
+    from trainer.bank.vocabulary import Vocabulary
     from trainer.drills.shelf import Shelf
     from trainer.jobs.casting import JobShelf
     from trainer.shopwork.shelf import ShopShelf
@@ -42,6 +43,8 @@ class Parts:
     clock: Callable[[], datetime]
     jobs: JobShelf
     shop: ShopShelf
+    words: Vocabulary
+    in_other_languages: dict[str, Parts] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def bank(self) -> Bank:

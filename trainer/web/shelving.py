@@ -8,8 +8,12 @@ from threading import Lock
 
 from flask import current_app, g
 
+from trainer.bank.vocabulary import Vocabulary
 from trainer.drills.shelf import Shelf
+from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
+from trainer.languages import WRITTEN_IN, language
+from trainer.languages.catalogue import catalogue
 from trainer.services import banks, drafts, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
@@ -30,7 +34,23 @@ def opened(
         with database.reading() as session:
             own_bank.settle(settings.private_bank, drafts.standing(session))
         shelf = banks.open_shelf(settings.private_bank)
-    return Parts(settings, database, shelf, clock, JobShelf(shelf), ShopShelf(shelf))
+    return _over(settings, database, clock, shelf)
+
+
+def in_language(held: Parts, tag: str) -> Parts:
+    """The same parts with their bank in another language, made when its first reader comes."""
+    if tag == WRITTEN_IN:
+        return held
+    with _ONE_AT_A_TIME:
+        if tag not in held.in_other_languages:
+            shelf = SpokenShelf(held.shelf, catalogue(tag).gettext)
+            held.in_other_languages[tag] = _over(held.settings, held.database, held.clock, shelf)
+    return held.in_other_languages[tag]
+
+
+def _over(settings: Settings, database: Database, clock: Callable[[], datetime], shelf: Shelf) -> Parts:
+    words = Vocabulary(shelf.bank.terms)
+    return Parts(settings, database, shelf, clock, JobShelf(shelf), ShopShelf(shelf), words)
 
 
 def take_up() -> None:
@@ -38,4 +58,5 @@ def take_up() -> None:
     with _ONE_AT_A_TIME:
         held = parts()
         fresh = opened(held.settings, held.database, held.clock)
-        current_app.extensions["trainer"] = g.parts = fresh
+        current_app.extensions["trainer"] = fresh
+    g.parts = in_language(fresh, language())

@@ -9,16 +9,16 @@ from flask import Flask, g, url_for
 from markupsafe import Markup, escape
 
 from trainer.bank.vocabulary import Vocabulary
-from trainer.web.access import anybody
+from trainer.web.access import anybody, parts
 
 
-def install(app: Flask, vocabulary: Vocabulary) -> None:
+def install(app: Flask) -> None:
     """Give every template the filter ``worded``."""
+    app.jinja_env.filters["worded"] = _worded
 
-    def worded(text: str) -> Markup:
-        return linked(text, vocabulary) if anybody() is not None else escape(text)
 
-    app.jinja_env.filters["worded"] = worded
+def _worded(text: str) -> Markup:
+    return linked(text, parts().words) if anybody() is not None else escape(text)
 
 
 def linked(text: str, vocabulary: Vocabulary) -> Markup:

@@ -7,6 +7,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
+from trainer.languages import LANGUAGES
 from trainer.store.models.model import Digest, Key, Line, Model, Word, one_of
 
 # Three ways to use the pages, then two functions that an employer grants to somebody.
@@ -16,6 +17,7 @@ DECIMALS = ("house", "point", "comma")
 LENGTHS = ("drawn", "mm", "in")
 TEXT_SIZES = ("usual", "large", "largest")
 PAPERS = ("device", "white", "blue")
+READS = ("device", *LANGUAGES)
 
 
 class Organisation(Model):
@@ -101,7 +103,7 @@ class SignInSession(Model):
 
 
 class Habit(Model):
-    """How one person wants the pages: decimal sign, lengths, size of the text, paper."""
+    """How one person wants the pages: language, decimal sign, lengths, size of the text, paper."""
 
     __tablename__ = "habit"
     __table_args__ = (
@@ -116,6 +118,7 @@ class Habit(Model):
     lengths: Mapped[Word]
     text_size: Mapped[Word]
     paper: Mapped[Word]
+    language: Mapped[Word]
 
 
 class Erasure(Model):

@@ -6,12 +6,14 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import LANGUAGES
 from trainer.services import habits
 from trainer.services.habits import CHOICES, Habits
 from trainer.web.access import me, parts
 from trainer.web.public.account import bp
 
 Page = str | tuple[str, int] | Response
+_LANGUAGES = [(tag, name, "") for tag, name in LANGUAGES.items()]
 _HOUSE = {"point": "4.5 kA", "comma": "4,5 kA"}
 
 
@@ -36,4 +38,6 @@ def keep_habits() -> Page:
 
 def _page(chosen: Habits, fault: str = "") -> str:
     example = _HOUSE[parts().settings.decimal]
-    return render_template("public/habits.html", chosen=chosen, fault=fault, house=example)
+    return render_template(
+        "public/habits.html", chosen=chosen, fault=fault, house=example, languages=_LANGUAGES
+    )

@@ -1,0 +1,43 @@
+"""What a language says for each English sentence, read from its catalogues when the first reader comes."""
+
+from __future__ import annotations
+
+from functools import cache
+from gettext import GNUTranslations
+from io import BytesIO
+from pathlib import Path
+
+from trainer.settings import bank_folder
+
+HERE = Path(__file__).parent
+
+
+def folders(tag: str) -> tuple[Path, ...]:
+    """Where the catalogues of a language lie: those of the program, and those of the question bank."""
+    return HERE / tag, bank_folder() / "languages" / tag
+
+
+@cache
+def catalogue(tag: str) -> GNUTranslations:
+    """Everything that a language has, as one table.
+
+    The text files are read themselves, not compiled copies of them that could be older. Only what somebody has
+    finished counts: an entry marked fuzzy is left English.
+    """
+    from babel.messages.catalog import Catalog
+    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import read_po
+
+    whole = Catalog(locale=tag)
+    for folder in folders(tag):
+        for path in sorted(folder.glob("*.po")):
+            with path.open("rb") as file:
+                read = read_po(file, locale=tag)
+            whole.mime_headers = [("Plural-Forms", read.plural_forms)]
+            for message in read:
+                if message.id and message.string and not message.fuzzy:
+                    whole.add(message.id, message.string)
+    compiled = BytesIO()
+    write_mo(compiled, whole)
+    compiled.seek(0)
+    return GNUTranslations(compiled)

@@ -1,0 +1,69 @@
+"""Pages in the reader's language: which it is, and the templates compiled for it."""
+
+from __future__ import annotations
+
+from flask import Flask, current_app, g, request
+from flask.templating import Environment
+
+from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, plural, read_in
+from trainer.web import shelving
+from trainer.web.access import anybody
+from trainer.web.page_words import Words
+
+
+class House(Flask):
+    """The application; its templates are those of the reader's language."""
+
+    @property
+    def jinja_env(self) -> Environment:  # the library keeps one for everybody
+        """The templates of the reader's language, compiled as they are asked for."""
+        tag = language()
+        if tag not in self._environments:
+            self._environments[tag] = _spoken(self._environments[WRITTEN_IN])
+        return self._environments[tag]
+
+    @property
+    def _environments(self) -> dict[str, Environment]:
+        if "environments" not in self.__dict__:
+            self.__dict__["environments"] = {WRITTEN_IN: _with_words(self.create_jinja_environment())}
+        held: dict[str, Environment] = self.__dict__["environments"]
+        return held
+
+
+def install(app: Flask) -> None:
+    """Find out with every request who reads, before anything is said."""
+    app.before_request(_listen)
+    app.teardown_request(_forget)
+    app.context_processor(lambda: {"lang": language()})
+
+
+def _listen() -> None:
+    if request.endpoint == "static":
+        return
+    found = anybody()
+    wanted = found.habits.language if found is not None else "device"
+    read_in(_of_the_device() if wanted == "device" else wanted)
+    g.parts = shelving.in_language(current_app.extensions["trainer"], language())
+
+
+def _of_the_device() -> str:
+    return request.accept_languages.best_match(LANGUAGES) or WRITTEN_IN
+
+
+def _forget(_error: BaseException | None) -> None:
+    read_in(WRITTEN_IN)
+
+
+def _with_words(environment: Environment) -> Environment:
+    environment.policies["ext.i18n.trimmed"] = True
+    environment.add_extension(Words)
+    environment.install_gettext_callables(_, plural, newstyle=True)  # type: ignore[attr-defined]
+    environment.globals["_"] = _
+    return environment
+
+
+def _spoken(environment: Environment) -> Environment:
+    """The same templates in another language; compiled ones are not kept on the disk, where a catalogue may change."""
+    overlay = environment.overlay(bytecode_cache=None)
+    assert isinstance(overlay, Environment)
+    return overlay
