@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from tests.browser.fitting import fits
 from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.settings import bank_folder
@@ -72,7 +73,7 @@ def test_the_field_is_in_sight_on_a_phone(
         open_drill(page, drill, find)
         box = page.locator(".answer .line").bounding_box()
         assert box["y"] + box["height"] <= 844, drill
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390, drill
+        assert fits(page), drill
 
 
 @pytest.mark.parametrize(("sum_", "comma", "value"), SUMS)
