@@ -44,8 +44,8 @@ def working(mould: Mould, exercise: Exercise, slips: Sequence[str] = ()) -> tupl
     lines = []
     for step, (markup, text) in zip(mould.steps, right, strict=True):
         slip_markup, slip_text, enters, note = wrong.get(step.symbol, ("", "", False, ""))
-        name, about = _title(mould.read.drill, step.symbol)
-        note_here = " ".join(filter(None, [about, _case(step.tree, values, mould.read.drill)]))
+        name = _title(mould.read.drill, step.symbol)
+        note_here = " ".join(filter(None, [_about(mould, step), _case(step.tree, values, mould.read.drill)]))
         lines.append(Line(step.symbol, name, note_here, markup, text, slip_markup, slip_text, enters, note))
     return tuple(lines)
 
@@ -69,7 +69,7 @@ def formulas(mould: Mould, exercise: Exercise) -> tuple[Formula, ...]:
         left = symbols[step.symbol]
         out.append(
             Formula(
-                _title(mould.read.drill, step.symbol)[0],
+                _title(mould.read.drill, step.symbol),
                 equation(left.mathml, mathml(tree, symbols)),
                 f"{left.text} = {words(tree, symbols)}",
             )
@@ -96,9 +96,15 @@ def accepted_says(mould: Mould, exercise: Exercise) -> str:
     )
 
 
-def _title(drill: Drill, symbol: str) -> tuple[str, str]:
+def _title(drill: Drill, symbol: str) -> str:
     name = drill.quantities[symbol].name
-    return name[:1].upper() + name[1:], drill.steps.get(symbol, "")
+    return name[:1].upper() + name[1:]
+
+
+def _about(mould: Mould, step: Step) -> str:
+    """What the drill says of this step; it speaks of the relation as it is written, not turned round."""
+    as_written = mould.read.relations[step.relation].left == Name(step.symbol)
+    return mould.read.drill.steps.get(step.symbol, "") if as_written else ""
 
 
 def _case(tree: Tree, values: Values, drill: Drill) -> str:
