@@ -21,7 +21,8 @@ def main() -> None:
     """Fill a house, read every page with marks, print what has none."""
     start = sys.argv[1] if len(sys.argv) > 1 else ""
     languages.LANGUAGES[TAG] = "marks"
-    languages.catalogue = shelving.catalogue = lambda tag: Marks()  # type: ignore[assignment]
+    for module in (languages, shelving):
+        setattr(module, "catalogue", lambda _tag: Marks())  # noqa: B010  # the type says what it usually is
     with tempfile.TemporaryDirectory() as folder:
         app = create_app(Settings(instance=Path(folder)), clock=Clock())
         app.test_client_class, app.testing = Browser, True

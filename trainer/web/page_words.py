@@ -20,8 +20,9 @@ from trainer.languages import _
 # Attributes that a person reads or hears; the data- ones are sentences that scripts show.
 SPOKEN = (
     *("alt", "aria-label", "placeholder", "title"),
-    *("data-label", "data-many", "data-moved", "data-one", "data-over", "data-refused", "data-sign-in"),
-    *("data-go", "data-lost", "data-off", "data-on", "data-stop", "data-take", "data-wrong"),
+    *("data-go", "data-kept", "data-label", "data-lost", "data-many", "data-moved", "data-none", "data-off"),
+    *("data-on", "data-one", "data-over", "data-paused", "data-refused", "data-sign-in", "data-stop"),
+    *("data-take", "data-wrong"),
 )
 # Tags that may stand inside of a sentence without cutting it.
 INLINE = r"</?(?:b|i|em|strong|sub|sup|code|kbd|br)>"
