@@ -206,7 +206,7 @@ def hold_a_meeting(shop: Shop) -> Hands:
     ian.begin()
     ian.follow("Classes")
     ian.follow("Yokes in spring")
-    ian.type("input[name=held_on]", f"{datetime.now():%Y-%m-%d}")
+    ian.type("input[name=held_on]", f"{datetime.now(UTC).astimezone():%Y-%m-%d}")
     ian.type("#starts_at", "00:00")
     ian.type("#hours", "1")
     ian.type("#subject", "Yokes")
