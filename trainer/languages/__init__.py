@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from gettext import NullTranslations
 
-from trainer.languages.catalogue import catalogue
+from trainer.languages.catalogue import catalogue, content_catalogue
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages of the pages, each as its own readers write it; the first is what everything is written in."""
@@ -61,6 +61,12 @@ def _(text: str, /, **values: object) -> str:
 def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
     """This sentence for ``n`` things in the reader's language; ``%(n)s`` is their number."""
     return plural(one, many, n) % {"n": n, **values}
+
+
+def content(text: str, /) -> str:
+    """A text of the question bank in the reader's language."""
+    tag = language()
+    return text if tag == WRITTEN_IN else content_catalogue(tag).gettext(text)
 
 
 def plural(one: str, many: str, n: int, /) -> str:

@@ -18,7 +18,7 @@ from trainer.errors import Conflict, NotFound
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, remade
 from trainer.jobs.marking import Marked, asked, left_out, mark_all, mark_part
-from trainer.languages import _
+from trainer.languages import content
 from trainer.services import audit, editions
 from trainer.store.models import JobAnswer, JobSheet
 
@@ -167,7 +167,7 @@ def _job_entry(session: Session, jobs: JobShelf, row: JobSheet) -> JobEntry:
     entry = jobs.bank.jobs.get(row.job_id)
     if entry is not None and entry.edition == row.edition_hash:
         return entry
-    return entry_spoken(job_of(editions.content(session, row.edition_hash)), _)
+    return entry_spoken(job_of(editions.content(session, row.edition_hash)), content)
 
 
 def _drill_entries(session: Session, jobs: JobShelf, wanted: Mapping[str, str]) -> dict[str, Entry]:
@@ -176,6 +176,6 @@ def _drill_entries(session: Session, jobs: JobShelf, wanted: Mapping[str, str]) 
     for drill_id, edition in wanted.items():
         entry = jobs.bank.drills.get(drill_id)
         if entry is None or entry.edition != edition:
-            entry = entry_spoken(drill_of(editions.content(session, edition)), _)
+            entry = entry_spoken(drill_of(editions.content(session, edition)), content)
         found[drill_id] = entry
     return found

@@ -16,7 +16,7 @@ from trainer.bank.entries import question_of
 from trainer.bank.spoken import entry_spoken
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import content
 from trainer.questions.ask import Asked, Choice, ask, ask_again
 from trainer.questions.offer import Past, choose
 from trainer.services import audit, editions
@@ -121,7 +121,7 @@ def stored(session: Session, shelf: Shelf, snapshot: Mapping[str, Any]) -> Asked
     """Ask a stored question again, from the edition it was asked from."""
     entry = shelf.bank.questions.get(snapshot["question"])
     if entry is None or entry.edition != snapshot["edition"]:
-        entry = entry_spoken(question_of(editions.content(session, snapshot["edition"])), _)
+        entry = entry_spoken(question_of(editions.content(session, snapshot["edition"])), content)
     behind = editions.behind(session, shelf.bank, snapshot["drawn"]) if "drawn" in snapshot else None
     return ask_again(shelf, entry, snapshot, behind)
 
