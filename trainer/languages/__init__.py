@@ -17,6 +17,7 @@ from contextvars import ContextVar
 from gettext import NullTranslations
 
 from trainer.languages.catalogue import catalogue, content_catalogue
+from trainer.languages.numerals import reading_with
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages of the pages, each as its own readers write it; the first is what everything is written in."""
@@ -40,11 +41,12 @@ def read_in(tag: str) -> None:
 
 @contextmanager
 def reading_in(tag: str) -> Iterator[None]:
-    """What is said inside is said in this language."""
+    """What is said inside is said in this language, its numbers with a point."""
     before = _reader.get()
     read_in(tag)
     try:
-        yield
+        with reading_with("point"):
+            yield
     finally:
         _reader.set(before)
 
@@ -54,7 +56,7 @@ def _(text: str, /, **values: object) -> str:
 
     A percent sign is written twice where values are filled in, once where none are.
     """
-    said = _reader.get()[1].gettext(text)
+    said = _reader.get()[1].gettext(text) if text else ""  # the empty text is the catalogue's own heading
     return said % values if values else said
 
 

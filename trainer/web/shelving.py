@@ -48,6 +48,12 @@ def in_language(held: Parts, tag: str) -> Parts:
     return held.in_other_languages[tag]
 
 
+def as_written() -> Parts:
+    """The parts with the bank as it is written: where words of it are kept, they are kept for every reader."""
+    held: Parts = current_app.extensions["trainer"]
+    return held
+
+
 def _over(settings: Settings, database: Database, clock: Callable[[], datetime], shelf: Shelf) -> Parts:
     words = Vocabulary(shelf.bank.terms)
     return Parts(settings, database, shelf, clock, JobShelf(shelf), ShopShelf(shelf), words)
