@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from trainer.bank import Bank, QuestionEntry
 from trainer.drills.numbers import Numbers
 from trainer.examinations.composition import Composition
+from trainer.languages import _
 from trainer.questions.ask import shuffled
 
 TRIES = 25
@@ -110,16 +111,35 @@ class _Paper:
         """Say what is missing, as sentences."""
         had = Counter(one.topic for one in self.chosen)
         says = [
-            f"{topic.replace('-', ' ')}: {wanted} wanted, {had[topic] or 'none'} to be had"
+            _(
+                "%(topic)s: %(wanted)s wanted, %(had)s to be had",
+                topic=_(topic.replace("-", " ")),
+                wanted=wanted,
+                had=had[topic] or _("none"),
+            )
             for topic, wanted in self.composition.topics
             if had[topic] < wanted
         ]
         safe, own = sum(one.safety for one in self.chosen), sum(map(self.is_own, self.chosen))
         if safe < self.composition.safety:
-            says.append(f"safety: {self.composition.safety} wanted, {safe} fit beside the rest")
+            says.append(
+                _(
+                    "safety: %(wanted)s wanted, %(fit)s fit beside the rest",
+                    wanted=self.composition.safety,
+                    fit=safe,
+                )
+            )
         if own < self.composition.own_level:
             wanted = self.composition.own_level
-            says.append(f"Level {self.composition.level}: {wanted} wanted, {own} fit beside the rest")
+            level = self.composition.level
+            says.append(
+                _(
+                    "Level %(level)s: %(wanted)s wanted, %(fit)s fit beside the rest",
+                    level=level,
+                    wanted=wanted,
+                    fit=own,
+                )
+            )
         return says
 
 

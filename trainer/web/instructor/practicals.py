@@ -7,6 +7,7 @@ import secrets
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import practicals, scoring_practicals, specimens
 from trainer.services.specimens import EXAMINING
 from trainer.web import forms, practical_sheet
@@ -91,7 +92,7 @@ def close(sheet_id: int) -> Page:
         scoring_practicals.close(session, parts().bank, me().id, ids, parts().clock())
     if form.reason.errors:
         return _sheet(sheet_id, form), 422
-    flash("Closed. The entry waits for a countersignature.", "done")
+    flash(_("Closed. The entry waits for a countersignature."), "done")
     return _back(sheet_id)
 
 
