@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from trainer.bank import Bank, QuestionEntry
+from trainer.bank import Bank, QuestionEntry, topic_title
 from trainer.drills.numbers import Numbers
 from trainer.examinations.composition import Composition
 from trainer.languages import _
@@ -113,7 +113,7 @@ class _Paper:
         says = [
             _(
                 "%(topic)s: %(wanted)s wanted, %(had)s to be had",
-                topic=_(topic.replace("-", " ")),
+                topic=_lowered(topic_title(topic)),
                 wanted=wanted,
                 had=had[topic] or _("none"),
             )
@@ -141,6 +141,10 @@ class _Paper:
                 )
             )
         return says
+
+
+def _lowered(words: str) -> str:
+    return words[:1].lower() + words[1:]
 
 
 def _candidate(entry: QuestionEntry, enemies: frozenset[str]) -> Candidate:

@@ -13,7 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, contains_eager
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import (
     audit,
     entitlements,
@@ -45,7 +45,7 @@ def write_down(
     if row.appeal is not None:
         raise Conflict(_("This item was appealed already; it is marked again once."))
     row.appeal = Appeal(
-        says=particulars.sentence(says, _("What the candidate holds against the verdict")),
+        says=particulars.sentence(says, N_("What the candidate holds against the verdict")),
         written_by_id=instructor_id, written_at=now, was=row.verdict,
     )  # fmt: skip
     session.flush()  # its number is needed for the note
@@ -106,7 +106,7 @@ def decide(session: Session, by_id: int, appeal_id: int, verdict: str, reason: s
         raise Conflict(_("This appeal was decided in the meantime. Load the page anew."))
     if verdict not in VERDICTS:
         raise Refused(_("Say whether the answer is right or not."))
-    found.reason = particulars.sentence(reason, _("The reason"))
+    found.reason = particulars.sentence(reason, N_("The reason"))
     found.verdict, found.decided_by_id, found.decided_at = verdict, by_id, now
     facts: dict[str, str | int | None] = {
         "was": found.was, "verdict": verdict, "reason": found.reason, "person": found.answer.paper.person_id

@@ -25,7 +25,7 @@ def sentence(settings: Settings, now: datetime) -> str:
         return _(NONE_YET)
     days = (local_day(now) - local_day(made)).days
     said = _said(days, local_day(made))
-    return f"{said} {_('Make another one: trainer backup DIR.')}" if days >= OLD_DAYS else said
+    return said + " " + _("Make another one: trainer backup DIR.") if days >= OLD_DAYS else said
 
 
 def _said(days: int, day: date) -> str:

@@ -81,11 +81,12 @@ def _ready(meeting: Meeting, shown: list[Presence], now: datetime) -> None:
         raise Refused(_("The meeting of %(held_on)s has not taken place yet.", held_on=meeting.held_on))
     missing = [one.person.name for one in shown if one.presence is None]
     if missing:
+        others = _(" and others") if len(missing) > 5 else ""
         raise Refused(
             _(
                 "Meeting of %(held_on)s: note the attendance of %(missing)s first.",
                 held_on=meeting.held_on,
-                missing=", ".join(missing[:5]) + (_(" and others") if len(missing) > 5 else ""),
+                missing=", ".join(missing[:5]) + others,
             )
         )
     if not any(one.counted(meeting.hours) for one in shown):

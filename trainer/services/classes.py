@@ -9,7 +9,7 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, meetings, particulars
 from trainer.services.meetings import Presence
 from trainer.store.models import ClassMember, Person, TaughtClass
@@ -57,7 +57,7 @@ def make(
     session: Session, instructor_id: int, title: str, level: str, starts_on: date, now: datetime
 ) -> TaughtClass:
     """Make a class. Raises Refused for a level that is none and Conflict for a title in use."""
-    name = particulars.title(title, _("The title of the class"))
+    name = particulars.title(title, N_("The title of the class"))
     _check(session, instructor_id, name, level, None)
     person = accounts.colleague(session, instructor_id, instructor_id)
     made = TaughtClass(
@@ -80,7 +80,7 @@ def change(
 ) -> TaughtClass:
     """Write another title, level or first day on a class. Raises as own_class and make do."""
     found = own_class(session, instructor_id, class_id)
-    name = particulars.title(title, _("The title of the class"))
+    name = particulars.title(title, N_("The title of the class"))
     _check(session, instructor_id, name, level, class_id)
     found.title, found.level, found.starts_on = name, level, starts_on
     return found

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import audit, particulars, sittings
 from trainer.store.models import IdentityCheck, Incident, Paper
 
@@ -41,7 +41,7 @@ def write_down(
     if paper_id is not None and sittings.own_paper(session, instructor_id, paper_id).sitting_id != found.id:
         raise NotFound(_("There is no such paper in this examination."))
     told = Incident(
-        paper_id=paper_id, says=particulars.sentence(says, _("What happened")), by_id=instructor_id, at=now
+        paper_id=paper_id, says=particulars.sentence(says, N_("What happened")), by_id=instructor_id, at=now
     )
     found.incidents.append(told)
     facts: dict[str, str | int | None] = {"says": told.says, "paper": paper_id}

@@ -187,4 +187,4 @@ def _write(meeting: Meeting, plan: MeetingPlan) -> None:
         raise Refused(_("The meeting would go past midnight. Enter it as two meetings."))
     meeting.held_on, meeting.starts_at, meeting.hours = plan.held_on, plan.starts_at, plan.hours
     meeting.level, meeting.content, meeting.mode = plan.level, plan.content, plan.mode
-    meeting.subject = particulars.title(plan.subject, _("The subject"))
+    meeting.subject = particulars.title(plan.subject, N_("The subject"))

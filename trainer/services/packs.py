@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, particulars
 from trainer.shopwork.pack import PLATE
 from trainer.shopwork.pack import Pack as Plate
@@ -95,7 +95,7 @@ def plate_of(row: Pack) -> Plate:
 
 
 def _kept(session: Session, instructor_id: int, plate: Plate, now: datetime, before: Pack | None) -> Pack:
-    name = particulars.title(plate.name, _("The name of the pack"))
+    name = particulars.title(plate.name, N_("The name of the pack"))
     _check(session, instructor_id, name, plate, before)
     exact = {symbol: Decimal(str(value)) for symbol, value in plate.values.items()}
     made = Pack(

@@ -38,9 +38,8 @@ class Overwritten(Refused):
         says = _("Another window has kept “%(kept)s” here since this page was made.", kept=kept) if kept else _(
             "Another window has emptied this field since this page was made."
         )  # fmt: skip
-        super().__init__(
-            f"{says} {_('That still stands. Keep what is in the field if it is to replace it.')}"
-        )
+        stands = _("That still stands. Keep what is in the field if it is to replace it.")
+        super().__init__(f"{says} {stands}")
 
 
 def start(

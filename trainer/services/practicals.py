@@ -19,7 +19,7 @@ from trainer.bank.practical import Practical
 from trainer.bank.spoken import entry_spoken
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.practical import Difference, Sheet, differences
-from trainer.languages import _, ngettext
+from trainer.languages import N_, _, ngettext
 from trainer.services import accounts, audit, editions, particulars, specimens
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Person, PracticalExaminer, PracticalMark, PracticalSheet
@@ -191,7 +191,7 @@ def void(session: Session, bank: Bank, by_id: int, sheet_id: int, reason: str, n
     held = own(session, bank, by_id, sheet_id)
     if not held.running:
         raise Conflict(_("This practical is closed already."))
-    held.row.void_reason = particulars.title(reason, _("The reason"))
+    held.row.void_reason = particulars.title(reason, N_("The reason"))
     held.row.closed_at = now
     audit.note(session, by_id, "practical void", sheet_id, now, facts={"reason": held.row.void_reason})
 

@@ -19,7 +19,6 @@ from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations import typed_marks
 from trainer.examinations.plan import Plan
 from trainer.examinations.typed_marks import Marks
-from trainer.languages import _
 from trainer.services import audit, classes, paper_items, sittings
 from trainer.store.models import Paper, PaperAnswer, Person, PrintedPaper, Sitting, TypedMarks
 
@@ -58,21 +57,13 @@ def draw(
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     plan = Plan.of_data(found.plan)
     if found.state in {"closed", "void"}:
-        raise Conflict(_("This examination is over. Plan another one to print papers for."))
+        raise Conflict("This examination is over. Plan another one to print papers for.")
     most = most_at_once(found)
     if not 1 <= copies <= most:
-        raise Refused(
-            _(
-                "Write how many papers: 1 to %(most)s at once, of %(size)s items each.",
-                most=most,
-                size=plan.size,
-            )
-        )
+        raise Refused(f"Write how many papers: 1 to {most} at once, of {plan.size} items each.")
     held = printed(session, instructor_id, sitting_id)
     if len(held) + copies > MOST_PAPERS:
-        raise Refused(
-            _("An examination has at most %(most_papers)s printed papers.", most_papers=MOST_PAPERS)
-        )
+        raise Refused(f"An examination has at most {MOST_PAPERS} printed papers.")
     uses = Counter(paper_items.uses(session, found.organisation_id))
     for one in held:
         uses.update(_questions(one.items["items"]))
@@ -137,9 +128,9 @@ def take(
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
-        raise Conflict(_("Marks are taken while the examination is open."))
+        raise Conflict("Marks are taken while the examination is open.")
     if turn not in (1, 2):
-        raise Refused(_("Say whether this is the first typing or the second."))
+        raise Refused("Say whether this is the first typing or the second.")
     rows = {row.number: row for row in printed(session, instructor_id, sitting_id) if row.paper_id is None}
     typed = typed_marks.read(
         text,
@@ -173,25 +164,11 @@ def _check_candidates(sitting: Sitting, typed: dict[int, Marks], people: dict[st
         if not who:
             continue
         if who not in people:
-            raise Refused(
-                _(
-                    "Paper %(number)s: nobody in this class has the works number %(who)s.",
-                    number=number,
-                    who=who[:20],
-                )
-            )
+            raise Refused(f"Paper {number}: nobody in this class has the works number {who[:20]}.")
         if people[who].id in held:
-            raise Refused(
-                _(
-                    "Paper %(number)s: %(who)s has a paper of this examination already.",
-                    number=number,
-                    who=who,
-                )
-            )
+            raise Refused(f"Paper {number}: {who} has a paper of this examination already.")
         if who in seen:
-            raise Refused(
-                _("Papers %(seen)s and %(number)s both name %(who)s.", seen=seen[who], number=number, who=who)
-            )
+            raise Refused(f"Papers {seen[who]} and {number} both name {who}.")
         seen[who] = number
 
 
@@ -201,7 +178,7 @@ def _take(
 ) -> None:  # fmt: skip
     """Make the candidate's paper, as if it had been written on a screen, handed in when its marks were taken."""
     if sitting.opened_at is None:
-        raise NotFound(_("There is no such examination."))
+        raise NotFound("There is no such examination.")
     person = people[marks.works_number]
     paper = Paper(
         person_id=person.id, started_at=sitting.opened_at, handed_in_at=now,

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, particulars
 from trainer.store.models import DrillSet, DrillSetLine
 
@@ -27,7 +27,7 @@ def make(
     Raises NotFound for what is not in the bank, Refused with a sentence for what cannot be a set, Conflict
     for a name that an own set in use bears.
     """
-    name = particulars.title(title, _("The name of the set"))
+    name = particulars.title(title, N_("The name of the set"))
     lines = checked(shelf, chosen)
     if name.lower() in _titles(session, instructor_id):
         raise Conflict(

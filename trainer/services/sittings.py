@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, selectinload
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan, checked
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, classes, paper_items, papers, particulars
 from trainer.store.models import Paper, Sitting
 from trainer.store.models.classes import LEVELS
@@ -31,7 +31,7 @@ def plan(
     Refused is also what the bank cannot fill.
     """
     found = classes.own_class(session, instructor_id, class_id)
-    name = particulars.title(title, _("The title"))
+    name = particulars.title(title, N_("The title"))
     if level not in LEVELS:
         raise Refused(_("The level is %(levels)s.", levels=_(" or ").join(LEVELS)))
     if minutes not in MINUTES:
@@ -121,7 +121,7 @@ def void(session: Session, instructor_id: int, sitting_id: int, reason: str, now
     """Declare an examination void before its close; nothing of it is scored."""
     found = own_sitting(session, instructor_id, sitting_id)
     _before_close(found)
-    why = particulars.title(reason, _("The reason"))
+    why = particulars.title(reason, N_("The reason"))
     found.state, found.closed_at = "void", now
     audit.note(session, instructor_id, "examination void", sitting_id, now, facts={"reason": why})
     return found
@@ -133,7 +133,7 @@ def void_paper(session: Session, instructor_id: int, paper_id: int, reason: str,
     _before_close(paper.sitting)
     if paper.void_reason is not None:
         raise Conflict(_("This paper is void already."))
-    paper.void_reason = particulars.title(reason, _("The reason"))
+    paper.void_reason = particulars.title(reason, N_("The reason"))
     paper.handed_in_at = paper.handed_in_at or papers.moment(paper, now)
     audit.note(session, instructor_id, "paper void", paper_id, now, facts={"reason": paper.void_reason})
     return paper
@@ -165,7 +165,7 @@ def more_time(
                 short=short,
             )
         )
-    paper.extra_reason = particulars.title(reason, _("The reason"))
+    paper.extra_reason = particulars.title(reason, N_("The reason"))
     paper.extra_minutes += minutes
     paper.deadline, paper.handed_in_at = deadline, None
     facts: dict[str, str | int | None] = {"minutes": minutes, "reason": paper.extra_reason}

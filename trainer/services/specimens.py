@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.specimen import Known, read_map
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, entitlements, particulars
 from trainer.store.models import PracticalSheet, Specimen
 
@@ -20,7 +20,7 @@ MOST_CODE = 20
 
 def enter(session: Session, by_id: int, code: str, title: str, drawn: str, now: datetime) -> Specimen:
     """Enter a specimen with its map. Raises Refused for what cannot be read, Conflict for a code in use."""
-    name = particulars.title(code, _("The code")).upper()
+    name = particulars.title(code, N_("The code")).upper()
     if len(name) > MOST_CODE:
         raise Refused(
             _(
@@ -34,7 +34,7 @@ def enter(session: Session, by_id: int, code: str, title: str, drawn: str, now: 
         )
     home = accounts.colleague(session, by_id, by_id).organisation_id
     made = Specimen(
-        organisation_id=home, code=name, title=particulars.title(title, _("The description")),
+        organisation_id=home, code=name, title=particulars.title(title, N_("The description")),
         private_map={"known": [one.as_data() for one in read_map(drawn)]}, entered_by_id=by_id,
         entered_at=now, retired_at=None,
     )  # fmt: skip

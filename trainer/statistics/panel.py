@@ -58,7 +58,8 @@ class PanelFigures:
             share=share,
         )
         if self.error is None:
-            return f"{mark} {_('No error is given: %(basis)s', basis=basis[:1].lower() + basis[1:])}"
+            none = _("No error is given: %(basis)s", basis=basis[:1].lower() + basis[1:])
+            return f"{mark} {none}"
         rest = _(
             "Another panel like this one would come within %(within)s items of it 19 times in 20. %(basis)s "
             "Whether it is rounded up is for your written practice to say.",

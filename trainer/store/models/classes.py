@@ -8,14 +8,13 @@ from decimal import Decimal
 from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from trainer.languages import N_
 from trainer.store.models.model import Key, Line, Model, Word, one_of
 from trainer.store.models.people import Person
 
 LEVELS = ("I", "II")
-CONTENTS = (N_("theory"), N_("practical"))
-MODES = (N_("classroom"), N_("laboratory"))
-PRESENCES = (N_("present"), N_("absent"), N_("part"))
+CONTENTS = ("theory", "practical")
+MODES = ("classroom", "laboratory")
+PRESENCES = ("present", "absent", "part")
 
 
 class TaughtClass(Model):

@@ -25,7 +25,7 @@ def import_drafts() -> Response:
         raise Refused(_("Choose a file first."))
     data = sent.stream.read(item_files.LARGEST + 1)
     with parts().database.writing() as session:
-        made = item_files.take(session, parts().bank, me().id, data, "your file", parts().clock())
+        made = item_files.take(session, parts().bank, me().id, data, _("your file"), parts().clock())
     flash(
         _("Drafts taken from the file: %(made)s. Open each one to see what its checks say.", made=len(made)),
         "done",

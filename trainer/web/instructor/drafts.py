@@ -8,6 +8,7 @@ from typing import Any
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.bank import topic_title
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
 from trainer.services import accounts, draft_text, drafts
@@ -29,11 +30,11 @@ def all_drafts() -> Page:
     bank = parts().bank
     topics = [
         *(
-            ("questions/" + one, _("Questions: %(topic)s", topic=one))
+            ("questions/" + one, _("Questions: %(topic)s", topic=_words(one)))
             for one in sorted({q.topic for q in bank.questions.values()})
         ),
         *(
-            ("drills/" + one, _("Drills: %(topic)s", topic=one))
+            ("drills/" + one, _("Drills: %(topic)s", topic=_words(one)))
             for one in sorted({d.drill.topic for d in bank.drills.values()})
         ),
     ]
@@ -122,6 +123,11 @@ def _sheet(kind: str, text: str, draft: Draft | None = None, fault: str = "") ->
         number=number or (drafts.newest(draft).number if draft is not None else ""),
         **checked(kind, text, seed, own),
     )  # fmt: skip
+
+
+def _words(topic: str) -> str:
+    title = topic_title(topic)
+    return title[:1].lower() + title[1:]
 
 
 def _own(draft_id: int) -> Draft:

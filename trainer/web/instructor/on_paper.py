@@ -151,8 +151,9 @@ def _differs(one: Standing) -> bool:
 
 def _state(one: Standing, whose: dict[int, str]) -> str:
     if one.row.paper_id is not None:
-        return f"taken: {whose.get(one.row.paper_id, '')}"
+        return _("taken: %(name)s", name=whose.get(one.row.paper_id, ""))
     if _differs(one):
-        return "the two typings differ"
-    turns = [word for word, marks in (("first", one.first), ("second", one.second)) if marks]
-    return f"{turns[0]} typing is there" if turns else "printed"
+        return _("the two typings differ")
+    if one.first:
+        return _("first typing is there")
+    return _("second typing is there") if one.second else _("printed")
