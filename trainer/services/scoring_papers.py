@@ -12,7 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.languages import N_, _, ngettext, reading_in
+from trainer.languages import WRITTEN_IN, N_, _, ngettext, reading_in
 from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
@@ -126,7 +126,7 @@ def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, 
         "note": note,
     }  # fmt: skip
     try:
-        with session.begin_nested(), reading_in("en"):  # why not is kept with the paper
+        with session.begin_nested(), reading_in(WRITTEN_IN):  # why not is kept with the paper
             entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now)
     except TrainerError as fault:
         paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}

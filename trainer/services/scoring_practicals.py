@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from trainer.bank import Bank
 from trainer.errors import Conflict, NotAllowed, Refused
 from trainer.examinations.practical import Outcome, Sheet, in_decimals, joined, outcome
-from trainer.languages import _
+from trainer.languages import WRITTEN_IN, _, reading_in
 from trainer.services import audit, entitlements, ledger, practicals
 from trainer.services.moments import local_day
 from trainer.services.practicals import Held
@@ -26,10 +26,12 @@ def close(
 ) -> list[PracticalSheet]:
     """Score one practical, or several of one candidate that are one sitting, and enter them as one.
 
+    ``bank`` is the English one, since the note of the entry is kept.
     The caller's one transaction holds all of it. Raises Conflict while somebody still marks, Refused while
     the examiners differ on what fails it, and for sheets of two candidates or levels.
     """
-    sitting = [practicals.own(session, bank, by_id, sheet_id) for sheet_id in dict.fromkeys(sheet_ids)]
+    with reading_in(WRITTEN_IN):  # what the entry says of a checklist is kept
+        sitting = [practicals.own(session, bank, by_id, sheet_id) for sheet_id in dict.fromkeys(sheet_ids)]
     for held in sitting:
         _check(held)
     if len({(held.row.person_id, held.row.level) for held in sitting}) != 1:
