@@ -53,7 +53,7 @@ class PanelFigures:
         basis = PANEL.says(judges, "judges")
         mark = _(
             "The panel's pass mark is %(cut)s of %(items)s items, %(share)s.",
-            cut=f"{float(self.cut):.2f}",
+            cut=format(float(self.cut), ".2f"),
             items=self.items,
             share=share,
         )
@@ -63,7 +63,7 @@ class PanelFigures:
         rest = _(
             "Another panel like this one would come within %(within)s items of it 19 times in 20. %(basis)s "
             "Whether it is rounded up is for your written practice to say.",
-            within=f"{2 * self.error:.2f}",
+            within=format(2 * self.error, ".2f"),
             basis=basis,
         )
         return f"{mark} {rest}"

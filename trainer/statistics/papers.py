@@ -47,7 +47,7 @@ class PaperFigures:
                 "%(people)s people, %(items)s items; on average %(mean)s right.",
                 people=self.people,
                 items=self.items,
-                mean=f"{self.mean:.1f}",
+                mean=format(self.mean, ".1f"),
             )
         ]
         if self.reliability is None or self.error is None:
@@ -57,9 +57,9 @@ class PaperFigures:
             _(
                 "KR-20 is %(value)s (%(low)s to %(high)s): near 1, another such paper would rank these people the "
                 "same; near 0, their order is chance. %(basis)s",
-                value=f"{found.value:.2f}",
-                low=f"{found.low:.2f}",
-                high=f"{found.high:.2f}",
+                value=format(found.value, ".2f"),
+                low=format(found.low, ".2f"),
+                high=format(found.high, ".2f"),
                 basis=RELIABILITY.says(self.people),
             )
         )
@@ -67,8 +67,8 @@ class PaperFigures:
             _(
                 "Standard error %(error)s items: two scores closer than about %(twice)s items tell nothing about "
                 "who knows more.",
-                error=f"{error:.1f}",
-                twice=f"{2 * error:.0f}",
+                error=format(error, ".1f"),
+                twice=format(2 * error, ".0f"),
             )
         )
         if self.decision is None:
@@ -78,7 +78,7 @@ class PaperFigures:
                 "A second such paper would pass or fail %(alike)s of them as this one did; kappa %(kappa)s is what "
                 "of that is not luck. %(basis)s",
                 alike=percent(self.decision.alike),
-                kappa=f"{self.decision.kappa:.2f}",
+                kappa=format(self.decision.kappa, ".2f"),
                 basis=basis,
             )
         )
