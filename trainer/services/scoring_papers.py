@@ -12,7 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.languages import WRITTEN_IN, N_, _, ngettext, reading_in
+from trainer.languages import N_, WRITTEN_IN, _, ngettext, reading_in
 from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
