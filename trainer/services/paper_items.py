@@ -20,7 +20,7 @@ from trainer.errors import Conflict
 from trainer.examinations.assembly import assemble, pool_of
 from trainer.examinations.composition import Composition
 from trainer.examinations.plan import Plan
-from trainer.languages import N_
+from trainer.languages import N_, _
 from trainer.questions.ask import LETTERS, Asked, ask, shuffled
 from trainer.services import editions, questions
 from trainer.store.models import Paper, PaperAnswer, Sitting
@@ -136,7 +136,10 @@ def _chosen(shelf: Shelf, composition: Composition, used: Mapping[str, int], see
     found = assemble(composition, pool_of(shelf.bank, composition), used, seed)
     if found.lacks:
         raise Conflict(
-            f"The bank cannot fill this paper any more ({'; '.join(found.lacks)}). Tell the invigilator."
+            _(
+                "The bank cannot fill this paper any more (%(lacks)s). Tell the invigilator.",
+                lacks="; ".join(found.lacks),
+            )
         )
     return found.questions
 

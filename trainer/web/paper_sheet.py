@@ -61,7 +61,7 @@ def asked_words(session: Session, shelf: Shelf, row: PaperAnswer) -> str:
         asked = paper_items.question(session, shelf, row)
         topic = question_sheet.topic_words(asked.entry.topic)
         return f"{topic}: {question_sheet.question_view(asked)['heading'].striptags()}"
-    mould, _ = paper_items.exercise(session, shelf, row)
+    mould, _drawn = paper_items.exercise(session, shelf, row)
     return f"{mould.read.drill.title}, {mould.read.drill.quantities[mould.find].name}"
 
 
