@@ -16,6 +16,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import _
 from trainer.records import calendar as calendars
 from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
@@ -69,7 +70,7 @@ def export(
     ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. Raises NotFound for another form.
     """
     if form not in FORMS:
-        raise NotFound("There is no such form of export. Choose one of those offered.")
+        raise NotFound(_("There is no such form of export. Choose one of those offered."))
     _title, end, media_type = FORMS[form]
     if form in SIGNED:
         data = _signed(session, placed, form, by_id, key, record_id, now)
@@ -100,7 +101,7 @@ def own_export(session: Session, by_id: int, export_id: int) -> Export:
     """A signed record about a colleague. Raises NotFound for another house's."""
     found = session.get(Export, export_id)
     if found is None:
-        raise NotFound("There is no such record.")
+        raise NotFound(_("There is no such record."))
     accounts.colleague(session, by_id, found.person_id)
     return found
 
@@ -124,9 +125,9 @@ def withdraw(
     """Withdraw a signed record, for good or until it is given back. Raises NotFound, Refused, Conflict."""
     row, why = own_export(session, by_id, export_id), " ".join(reason.split())
     if not why or len(why) > MOST_REASON:
-        raise Refused(f"Say in 1 to {MOST_REASON} characters why the record is withdrawn.")
+        raise Refused(_("Say in 1 to %(most)s characters why the record is withdrawn.", most=MOST_REASON))
     if row.revoked_at is not None or (row.suspended_at is not None and not for_good):
-        raise Conflict("This record is withdrawn already.")
+        raise Conflict(_("This record is withdrawn already."))
     if for_good:
         row.revoked_at = now
     else:
@@ -140,7 +141,7 @@ def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> No
     """End the suspension of a record. Raises NotFound, Conflict where there is none."""
     row = own_export(session, by_id, export_id)
     if row.suspended_at is None or row.revoked_at is not None:
-        raise Conflict("This record is not suspended.")
+        raise Conflict(_("This record is not suspended."))
     row.suspended_at = None
     audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
 
