@@ -8,7 +8,7 @@ from fractions import Fraction
 from trainer.languages import N_, _
 from trainer.qualification.days import plus_years
 from trainer.qualification.entries import PARTS, Certificate, Examination, Level, Marks
-from trainer.qualification.retests import PART_WORDS, retest_row, why
+from trainer.qualification.retests import PART_WORDS, how_it_counts, retest_row
 from trainer.qualification.rows import Case, Row, Verdict, day_row, number_row
 from trainer.qualification.sittings import (
     NO_INSTRUCTION,
@@ -128,10 +128,10 @@ def _part_notes(case: Case, walk: Walk, part: str) -> Iterator[str]:
     for retest in walk.retests:
         if retest.sitting.part == part and not retest.counts:
             yield _(
-                "the retest of %(first)s (%(id)s) is not accepted: %(retest)s",
+                "the retest of %(first)s (%(id)s) is not accepted: %(why)s",
                 first=retest.sitting.first,
                 id=retest.sitting.id,
-                retest=why(retest),
+                why=how_it_counts(retest),
             )
     for sitting in walk.void.get(part, []):
         short = shortfall(sitting, case.rules_on(sitting.first))

@@ -37,7 +37,7 @@ def retest_row(identity: str, retest: Retest, case: Case, key: str) -> Row:
             id=retest.sitting.id,
             day_0=retest.day_0,
         ),
-        notes=[why(retest)],
+        notes=[how_it_counts(retest)],
         entries=[retest.sitting.id, *([retest.waived_by] if retest.waived_by else [])],
         beside=[rules.figures.get(f"{stem}.{limit}") for limit in ("most", "years", "waiver")],
     )
@@ -64,7 +64,7 @@ def _again(retest: Retest) -> str:
     return _("Shortest way: sit it again from %(earliest)s on.", earliest=retest.earliest)
 
 
-def why(retest: Retest) -> str:
+def how_it_counts(retest: Retest) -> str:
     """Say why a retest counts, or why it does not."""
     if retest.too_many:
         return _("the two retests of this series are used up")
