@@ -18,7 +18,7 @@ from datetime import date
 from enum import StrEnum
 
 from trainer.errors import Refused, Unreadable
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.records import jcs, proof, status
 from trainer.records.issuers import Issuer, find
 from trainer.records.jcs import Json
@@ -31,14 +31,14 @@ RECORD_TYPES = {"OpenBadgeCredential", "AchievementCredential"}
 class Verdict(StrEnum):
     """What a verification says, in words."""
 
-    VALID = "valid"
-    ALTERED = "altered"
-    EXPIRED = "expired"
-    REVOKED = "revoked"
-    SUSPENDED = "suspended"
-    NOT_YET_VALID = "not yet valid"
-    UNKNOWN_ISSUER = "unknown issuer"
-    UNREADABLE = "unreadable"
+    VALID = N_("valid")
+    ALTERED = N_("altered")
+    EXPIRED = N_("expired")
+    REVOKED = N_("revoked")
+    SUSPENDED = N_("suspended")
+    NOT_YET_VALID = N_("not yet valid")
+    UNKNOWN_ISSUER = N_("unknown issuer")
+    UNREADABLE = N_("unreadable")
 
 
 @dataclass(frozen=True, slots=True)

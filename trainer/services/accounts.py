@@ -22,7 +22,7 @@ GRANTS: dict[str, frozenset[str]] = {
 
 def organisation(session: Session, name: str, now: datetime) -> Organisation:
     """The organisation of this name, made if there is none yet."""
-    wanted = particulars.title(name, "The name of the employer or school")
+    wanted = particulars.title(name, _("The name of the employer or school"))
     found = session.scalar(select(Organisation).where(func.lower(Organisation.name) == wanted.lower()))
     if found is None:
         found = Organisation(name=wanted, created_at=now)

@@ -87,7 +87,6 @@ def _names(heading: list[str]) -> list[str]:
         names.append(name)
     missing = [name.replace("_", " ") for name in ALWAYS if name not in names]
     if missing:
-        raise Unreadable(
-            _("The heading row has no column called %(listed)s.", listed=" and none called ".join(missing))
-        )
+        named = _(" and none called ").join(missing)
+        raise Unreadable(_("The heading row has no column called %(names)s.", names=named))
     return names

@@ -14,7 +14,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.records import jcs
 from trainer.records.verification import Verdict, verify
 from trainer.services import audit, entitlements, ledger
@@ -38,9 +38,9 @@ class Kind:
 
 KINDS = {
     "pdf": Kind("PDF", "pdf", "application/pdf"),
-    "png": Kind("PNG picture", "png", "image/png"),
-    "jpeg": Kind("JPEG picture", "jpg", "image/jpeg"),
-    "record": Kind("signed record", "json", "application/json"),
+    "png": Kind(N_("PNG picture"), "png", "image/png"),
+    "jpeg": Kind(N_("JPEG picture"), "jpg", "image/jpeg"),
+    "record": Kind(N_("signed record"), "json", "application/json"),
 }
 
 

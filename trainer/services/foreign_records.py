@@ -59,7 +59,7 @@ def read(data: bytes, issuers: Sequence[Issuer], now: datetime) -> Foreign:
         raise Refused(
             _(
                 "This file cannot be taken over: %(verdict)s. %(reasons)s",
-                verdict=found.verdict,
+                verdict=_(found.verdict.value),
                 reasons=" ".join(found.reasons),
             )
         )
@@ -74,7 +74,7 @@ def read(data: bytes, issuers: Sequence[Issuer], now: datetime) -> Foreign:
             )
         )
     name = found.issuer_name or str(found.issuer)
-    return Foreign(record.decode("utf-8"), name, found.subject or "nobody by name", entries)
+    return Foreign(record.decode("utf-8"), name, found.subject or _("nobody by name"), entries)
 
 
 def check(
@@ -95,7 +95,7 @@ def check(
     for entry in foreign.entries:
         name, kind = str(entry.get("id")), str(entry.get("kind"))
         if kind == "reversal" or name in reversed_there:
-            left_out.append((name, "It was reversed there, or reverses another."))
+            left_out.append((name, _("It was reversed there, or reverses another.")))
             continue
         try:
             role = earlier_records.role_for(session, by_id, kind)

@@ -11,7 +11,7 @@ from sqlalchemy import bindparam, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.services import audit, passphrases
 from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
@@ -42,7 +42,7 @@ _WHO = (
         Person.left_at.is_(None),
     )
 )
-WRONG = "Works number and passphrase do not belong together. Check both and try again."
+WRONG = N_("Works number and passphrase do not belong together. Check both and try again.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def check(session: Session, number: str, passphrase: str) -> int:
         wanted = ""
     person = session.scalar(select(Person).where(Person.works_number == wanted, Person.left_at.is_(None)))
     if not passphrases.matches(person.passphrase_hash if person else None, passphrase) or person is None:
-        raise Refused(WRONG)
+        raise Refused(_(WRONG))
     return person.id
 
 
