@@ -16,7 +16,7 @@ from trainer.errors import NotFound
 from trainer.formulas.typed import read_answer
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.web import presenting
 from trainer.web.access import parts, this_day
@@ -24,7 +24,7 @@ from trainer.web.public.entry import bp
 
 EXAMPLE = ("coil-low-fill-wall", "I", "radius-for-diameter")  # drill, what is asked, the slip that is made
 SEED = 7
-ROLES = ("trainee", "instructor", "employer")
+ROLES = (N_("trainee"), N_("instructor"), N_("employer"))
 # What may be typed, and the unit in which the sheet says what was read.
 TYPED = (
     ("1875 A", "A"),
