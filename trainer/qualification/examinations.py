@@ -110,10 +110,7 @@ def _part_missing(case: Case, part: str, grade: Grade | None) -> str:
             level=case.level,
         )
     days, months = case.scheme.count("retest.days"), case.scheme.count("retest.months")
-    if days is not None:
-        wait = f"{days} {unit_words('days')}"
-    else:
-        wait = f"{months} {unit_words('months', months or 0)}"
+    wait = f"{days} {unit_words('days')}" if days is not None else amount(Fraction(months or 0), "months")
     told = {"part": _(PART_WORDS[part]), "wait": wait, "day": grade.day}
     if case.scheme.flag("retest.waiver"):
         return _(

@@ -125,10 +125,10 @@ class Figure:
             return _("house rule: %(rule)s", rule=self.note or self.key)
         place = f"{self.document}, {self.edition}"
         if self.clause:
-            place += f", {self.clause}"
-            place += "" if self.clause_read else f" ({_('number not read')})"
+            unread = _("number not read")
+            place += f", {self.clause}" if self.clause_read else f", {self.clause} ({unread})"
         elif self.status != "practice":
-            place += f", {_('clause not read')}"
+            place += ", " + _("clause not read")
         return f"{place}; {_(UNCONFIRMED)}" if self.unconfirmed else place
 
 

@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from trainer.languages import _, plural
+from trainer.languages import N_, _, ngettext
 
 _PLACES = 3
-UNITS = {"pct": "%"}
+UNITS = {
+    "pct": "%",
+    "days": N_("days"),
+    "months": N_("months"),
+    "years": N_("years"),
+    "marks": N_("marks"),
+    "questions": N_("questions"),
+    "specimens": N_("specimens"),
+    "checkpoints": N_("checkpoints"),
+}
 
 
 def number_text(value: Fraction) -> str:
@@ -24,28 +33,28 @@ def amount(value: Fraction | None, unit: str) -> str:
     """Write a number with its unit; one day, two days."""
     if value is None:
         return _("nothing")
-    return f"{number_text(value)} {unit_words(unit, value)}"
-
-
-def unit_words(unit: str, value: Fraction | int = 2) -> str:
-    """Name the unit of a figure as it goes with a number: one day, two days."""
-    n = 1 if value == 1 else 2
+    number, n = number_text(value), 1 if value == 1 else 2
     match unit:
         case "days":
-            return plural("day", "days", n)
+            return ngettext("%(number)s day", "%(number)s days", n, number=number)
         case "months":
-            return plural("month", "months", n)
+            return ngettext("%(number)s month", "%(number)s months", n, number=number)
         case "years":
-            return plural("year", "years", n)
+            return ngettext("%(number)s year", "%(number)s years", n, number=number)
         case "marks":
-            return plural("mark", "marks", n)
+            return ngettext("%(number)s mark", "%(number)s marks", n, number=number)
         case "questions":
-            return plural("question", "questions", n)
+            return ngettext("%(number)s question", "%(number)s questions", n, number=number)
         case "specimens":
-            return plural("specimen", "specimens", n)
+            return ngettext("%(number)s specimen", "%(number)s specimens", n, number=number)
         case "checkpoints":
-            return plural("checkpoint", "checkpoints", n)
-    return UNITS.get(unit, unit)
+            return ngettext("%(number)s checkpoint", "%(number)s checkpoints", n, number=number)
+    return f"{number} {UNITS.get(unit, unit)}"
+
+
+def unit_words(unit: str) -> str:
+    """Name the unit of a figure by itself."""
+    return _(UNITS[unit]) if unit in UNITS else unit
 
 
 def sentences(parts: Iterable[str]) -> str:

@@ -260,4 +260,6 @@ def _praise(claims: _Claims, issuers: Sequence[Issuer]) -> str:
     name = issuer.name if issuer else claims.issuer
     ended = issuer.valid_to if issuer else None
     says = _("%(name)s signed this record and nothing has changed in it since.", name=name)
-    return f"{says} {_('Its key was in use until %(day)s.', day=ended.isoformat())}" if ended else says
+    if ended is None:
+        return says
+    return says + " " + _("Its key was in use until %(day)s.", day=ended.isoformat())

@@ -74,7 +74,8 @@ def check(data: Mapping[str, object], before: Iterable[Fact], schemes: Collectio
         return read_entry(node, Known(schemes, {fact.id: fact for fact in before}))
     except Amiss as amiss:
         field = names[amiss.line - 2] if 2 <= amiss.line < len(names) + 2 else ""
-        absent = _("%(name)s is missing from %(what)s; add it", name=f"'{field}'", what=_("the entry"))
+        named = f"'{field}'"
+        absent = _("%(name)s is missing from %(what)s; add it", name=named, what=_("the entry"))
         says = amiss.says.replace(absent, _("this is missing; write it"))
         raise BadEntry(says, field) from None
 

@@ -138,7 +138,8 @@ def name_of(read: ReadTechnique, symbol: str) -> str:
 
 def _words_of(read: ReadTechnique, symbol: str, words: Iterable[str]) -> str:
     option = read.technique.options[symbol]
-    return f"{option.name}: {_(' or ').join(option.words[word] for word in words)}"
+    either = _(" or ")
+    return f"{option.name}: {either.join(option.words[word] for word in words)}"
 
 
 def _give(read: ReadTechnique, symbol: str) -> str:

@@ -86,7 +86,7 @@ SPOTS: dict[str, tuple[Spot, ...]] = {
     ),
     "work": (_METHOD, _DAY),
     "examination": (
-        _choose("part", N_("Part")),
+        _choose("part", N_("Part of the examination")),
         _METHOD,
         _LEVEL,
         _DAY,

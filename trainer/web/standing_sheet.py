@@ -154,7 +154,7 @@ def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> d
         "verdict": WORDS[row.verdict],
         "gauge_svg": _gauge(row, placed, f"g{number}"),
         "have": amount(row.have, unit) if row.need is not None else day(_done(row, placed)) or _("nothing"),
-        "need": amount(row.need, unit) if row.need is not None else _("current"),
+        "need": amount(row.need, unit) if row.need is not None else _("still good"),
         "until": _until(row),
         "clause": row.clause,
         "status": "",
@@ -193,7 +193,7 @@ def _gauge(row: Row, placed: Placed, fid: str) -> str:
         has, needs = day(done), _("good on %(day)s", day=day(placed.standing.on))
         return dates_gauge(done, row.until, placed.standing.on, name, fid=fid, has=has, needs=needs)
     met = 1.0 if row.verdict is Verdict.MET else 0.0
-    return gauge(met, 1.0, name, fid=fid, expired=expired, has=_(WORDS[row.verdict]), needs=_("current"))
+    return gauge(met, 1.0, name, fid=fid, expired=expired, has=_(WORDS[row.verdict]), needs=_("still good"))
 
 
 def _done(row: Row, placed: Placed) -> date | None:
