@@ -127,6 +127,8 @@ def test_a_drawn_exercise_speaks_spanish(bank: Shelf) -> None:
         for english, line in lines:
             name, step = drill.quantities[english.symbol].name, drill.steps.get(english.symbol)
             assert line.name.casefold() == say(name).casefold()
-            about = bool(step) and english.note.startswith(step)  # a step that is turned round says nothing of itself
+            about = bool(step) and english.note.startswith(
+                step
+            )  # a step that is turned round says nothing of itself
             assert line.note.startswith(say(step) if step and about else "")
             assert line.right_text == english.right_text

@@ -18,7 +18,7 @@ from trainer.errors import Conflict, NotFound
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, remade
 from trainer.jobs.marking import Marked, asked, left_out, mark_all, mark_part
-from trainer.languages import content
+from trainer.languages import _, content
 from trainer.services import audit, editions
 from trainer.store.models import JobAnswer, JobSheet
 

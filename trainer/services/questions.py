@@ -16,7 +16,7 @@ from trainer.bank.entries import question_of
 from trainer.bank.spoken import entry_spoken
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import content
+from trainer.languages import _, content
 from trainer.questions.ask import Asked, Choice, ask, ask_again
 from trainer.questions.offer import Past, choose
 from trainer.services import audit, editions

@@ -52,7 +52,7 @@ def ledger_page() -> Page:
         "trainee/record_ledger.html",
         entries=list(reversed(entry_views(lines))),
         kinds=entering.offered(about_self=True),
-        forms=[(form, told[0]) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
+        forms=[(form, _(told[0])) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
         exports=[(row, moment(row.made_at)) for row in exports],
     )
 
