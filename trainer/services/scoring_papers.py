@@ -12,7 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
-from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
+from trainer.services import audit, ledger, paper_items, papers, printed_papers, sealed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
 
@@ -31,7 +31,8 @@ def close(
 ) -> Sitting:
     """Close an examination: every paper is handed in, marked, and (if planned so) entered into the ledger.
 
-    All of it is the caller's one transaction. Raises Conflict while somebody may still write.
+    All of it is the caller's one transaction; what was sealed is opened in it. Raises Conflict while somebody may
+    still write, NotNow while the examination is locked.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
@@ -44,6 +45,7 @@ def close(
     if typed := printed_papers.unsettled(session, sitting_id):
         numbers = ", ".join(map(str, typed))
         raise Conflict(f"Printed papers typed but not taken: {numbers}. Settle them under On paper first.")
+    sealed_papers.open_for_good(session, found, now)
     for paper in found.papers:
         if paper.void_reason is None:
             for row in paper.answers:
