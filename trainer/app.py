@@ -55,6 +55,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",
     "trainer.web.instructor.sittings",
+    "trainer.web.instructor.seals",
     "trainer.web.instructor.papers",
     "trainer.web.instructor.invigilation",
     "trainer.web.instructor.appeals",

@@ -18,7 +18,7 @@ from trainer.errors import Conflict, Refused
 from trainer.records import sealed
 from trainer.services import audit, sealed_papers, sittings
 from trainer.store.keyring import keyring_of
-from trainer.store.models import Paper, PaperAnswer, PrintedPaper, Seal, Sitting
+from trainer.store.models import PrintedPaper, Seal, Sitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +87,3 @@ def unlock(session: Session, instructor_id: int, sitting_id: int, key: bytes, no
     if found.state == "void":
         sealed_papers.open_for_good(session, found, now)
     return found
-
-
-def last_kept(sitting: Sitting) -> datetime | None:
-    """When the last sign of life came from the room: an answer kept, a paper begun or handed in by a candidate."""
-    moments = [moment for paper in sitting.papers for moment in _moments(paper)]
-    return max(moments, default=None)
-
-
-def _moments(paper: Paper) -> list[datetime]:
-    by_hand = [paper.handed_in_at] if paper.handed_in_at not in (None, paper.deadline) else []
-    saved: list[PaperAnswer] = [row for row in paper.answers if row.saved_at is not None]
-    return [paper.started_at, *(row.saved_at for row in saved if row.saved_at), *(m for m in by_hand if m)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wtforms import StringField
 from wtforms.validators import Length
 
-from trainer.web.forms import Form, Text
+from trainer.web.forms import Form, Secret, Text
 
 
 class ExtraTime(Form):
@@ -13,6 +13,19 @@ class ExtraTime(Form):
 
     minutes = Text("Minutes more", "Write the minutes.", 4)
     reason = Text("Reason", "Write the reason: it is kept with the paper.", 100)
+
+
+class SealForm(Form):
+    """The passphrase that an examination is sealed with, typed twice."""
+
+    passphrase = Secret("Passphrase", "Write a passphrase, or open it without one below.")
+    again = Secret("The same again", "Write the passphrase a second time.")
+
+
+class UnlockForm(Form):
+    """The passphrase of a sealed examination, after the program was started anew."""
+
+    passphrase = Secret("Passphrase of this examination")
 
 
 class IncidentForm(Form):
