@@ -63,6 +63,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.statistics",
+    "trainer.web.instructor.panels",
     "trainer.web.instructor.paper_plans",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",

@@ -7,6 +7,7 @@ from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.packs import Pack
+from trainer.store.models.panels import Panel, PanelSheet
 from trainer.store.models.people import (
     ROLES,
     Erasure,
@@ -71,6 +72,8 @@ __all__ = [
     "Model",
     "Organisation",
     "Pack",
+    "Panel",
+    "PanelSheet",
     "Paper",
     "PaperAnswer",
     "Person",
