@@ -13,14 +13,14 @@ class SheetForm(Form):
     """One more sheet of a panel that is kept."""
 
     # An empty or a long sheet gets the sentence of the reader, which looks at its beginning only.
-    ratings = StringField("Ratings in percent")
-    says = StringField("Note", [Length(max=300, message="Write at most 300 characters.")])
-    which = StringField("This sheet is")
+    ratings = StringField("Ratings in percent", default="")
+    says = StringField("Note", [Length(max=300, message="Write at most 300 characters.")], default="")
+    which = StringField("This sheet is", default="")
 
 
 class PanelForm(SheetForm):
     """A panel with its first sheet."""
 
     title = Text("Title", "Write a title to keep it under, such as the paper and the day.", 80)
-    plan = StringField("About", [Length(max=80)])
-    names = StringField("Items", [Length(max=MOST_TEXT)])
+    plan = StringField("About", [Length(max=80)], default="")
+    names = StringField("Items", [Length(max=MOST_TEXT)], default="")
