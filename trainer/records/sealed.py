@@ -62,7 +62,8 @@ def unseal(key: bytes, sealed: str, about: str) -> Any:
     """The facts that were sealed. Raises Unreadable for another key, other words, or a byte that was changed."""
     data = _bytes(sealed)
     try:
-        return json.loads(AESGCM(key).decrypt(data[:NONCE_BYTES], data[NONCE_BYTES:], about.encode()))
+        plain = AESGCM(key).decrypt(data[:NONCE_BYTES], data[NONCE_BYTES:], about.encode())
+        return json.loads(plain.decode().rstrip(" "))
     except (InvalidTag, ValueError):
         raise Unreadable(
             "What is sealed of this examination was changed on the disk. Bring back a backup."
