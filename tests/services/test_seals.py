@@ -33,7 +33,7 @@ from trainer.services import (
     seals,
     sittings,
 )
-from trainer.store import Database
+from trainer.store import Database, backup
 from trainer.store.backup import copy_database
 from trainer.store.models import Edition, Paper, PaperAnswer, PrintedPaper, SealedEdition, Sitting
 
@@ -229,6 +229,26 @@ def test_another_bank_changes_no_sealed_paper(room: Room, restarted: Database, s
         for row in rows:
             one, other = (paper_items.question(session, bank, row) for bank in (shelf, bare))
             assert (one.key, one.choices) == (other.key, other.choices)
+
+
+@pytest.mark.sqlite
+def test_a_backup_of_a_running_one_goes_on(
+    room: Room, database: Database, shelf: Shelf, tmp_path: Path
+) -> None:
+    """A backup made meanwhile is locked where it is brought back, and its passphrase opens, goes on and closes it."""
+    file = backup.make(tmp_path / "instance", tmp_path / "backups", NOW)
+    backup.restore(file, tmp_path / "other", NOW)
+    back = Database(f"sqlite:///{(tmp_path / 'other' / 'trainer.sqlite').as_posix()}")
+    with back.reading() as session:
+        kept = seals.of_sitting(session, room.people.ian, room.sitting)
+        assert sealed_papers.is_locked(session, sittings.own_sitting(session, room.people.ian, room.sitting))
+    with back.writing() as session:
+        seals.unlock(session, room.people.ian, room.sitting, seals.key_behind(kept, PASSPHRASE), NOW)
+    close(back, shelf, room)
+    with back.reading() as session:
+        assert all(one.score for one in session.scalars(select(Paper)))
+        assert ledger_check.walk(session).broken is None
+    back.close()
 
 
 def test_a_lost_passphrase_leaves_to_void_it(room: Room, restarted: Database, shelf: Shelf) -> None:
