@@ -10,7 +10,7 @@ from flask import Flask
 from sqlalchemy import select
 
 from tests.conftest import Browser, browser_of
-from tests.make import PASSPHRASE, Clock, People, make_class, make_person
+from tests.make import NOW, PASSPHRASE, Clock, People, make_class, make_person
 from tests.web.test_sittings import COIL, PLAN, started
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
@@ -106,6 +106,7 @@ def test_without_one_it_says_so(as_ian: Browser, own_class: int) -> None:
     page = planned(as_ian, own_class)
     as_ian.send(f"{page}/open")
     assert "This examination has no passphrase" in text(as_ian, page)
+    assert "not sealed" in text(as_ian, f"{page}/record")
     assert as_ian.send(f"{page}/seal", SECRET).status_code == 409
     assert as_ian.send(f"{page}/unlock", {"unlock-passphrase": PASSPHRASE}).status_code == 409
 
@@ -266,3 +267,5 @@ def test_the_key_is_let_go(as_ian: Browser, as_tess: Browser, own_class: int, st
     as_tess.send("/trainee/papers/1/hand-in")
     assert as_ian.send(f"{page}/close").status_code == 303
     assert store.keyring.key(number) is None
+    moment = f"{NOW.astimezone():%Y-%m-%d %H:%M}"
+    assert f"sealed from {moment} until {moment}" in text(as_ian, f"{page}/record")
