@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from types import FrameType
 from typing import Any
+
+from sqlalchemy import event
+
+from trainer.store import Database
 
 
 def calls_in(act: Callable[[], Any]) -> int:
@@ -23,3 +28,18 @@ def calls_in(act: Callable[[], Any]) -> int:
     finally:
         sys.setprofile(before)
     return count
+
+
+@contextmanager
+def statements(database: Database) -> Iterator[list[str]]:
+    """The statements that a store is asked while this lasts."""
+    asked: list[str] = []
+
+    def note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
+        asked.append(statement)
+
+    event.listen(database.engine, "before_cursor_execute", note)
+    try:
+        yield asked
+    finally:
+        event.remove(database.engine, "before_cursor_execute", note)

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
+from trainer.services import sealed_papers
 from trainer.store.models import Edition
 
 
@@ -23,9 +24,9 @@ def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEn
 
 
 def content(session: Session, edition: str) -> Any:
-    """Return the kept content of an edition, as the bank's reader takes it."""
+    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held."""
     kept = session.get(Edition, edition)
-    return json.loads(kept.content) if kept is not None else None
+    return json.loads(kept.content) if kept is not None else sealed_papers.edition(session, edition)
 
 
 def behind(session: Session, bank: Bank, snapshot: Mapping[str, Any]) -> Any:

@@ -12,6 +12,7 @@ from trainer.errors import NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.services.particulars import MOST_NUMBER
 from trainer.settings import Settings
+from trainer.web.access import me
 
 MOST_BYTES = 10_000_000
 MOST_FORM_BYTES = 2_000_000
@@ -34,6 +35,7 @@ HEADERS = {
 # typed, for that number. A whole class may sit behind one address, so the first is wide.
 THROTTLED = ("public.enter", "public.join", "public.make_first")
 PER_MACHINE = "120 per 5 minutes"
+UNLOCKING = "instructor.unlock_sitting"  # its passphrase may be tried as often as that of a person
 
 
 class Id(IntegerConverter):
@@ -73,6 +75,8 @@ def protect(app: Flask, settings: Settings) -> None:
         if endpoint == "public.enter":
             view = limiter.limit(per_number, key_func=_number, methods=["POST"])(view)
         app.view_functions[endpoint] = view
+    unlocking: Any = app.view_functions[UNLOCKING]
+    app.view_functions[UNLOCKING] = limiter.limit(per_number, key_func=_hand, methods=["POST"])(unlocking)
 
 
 def same_origin() -> None:
@@ -106,6 +110,11 @@ def add_headers(response: Response) -> Response:
 
 def _machine() -> str:
     return request.remote_addr or "unknown"
+
+
+def _hand() -> str:
+    """Who tries which examination: nobody can use up another's tries."""
+    return f"{me().id} {request.path}"
 
 
 def _number() -> str:
