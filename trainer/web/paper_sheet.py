@@ -69,5 +69,5 @@ def group_title(bank: Bank, group: str) -> str:
     """Return the words for a group of items: the title of a drill, or the topic of questions."""
     if group.startswith(paper_items.TOPIC):
         topic = question_sheet.topic_words(group.removeprefix(paper_items.TOPIC))
-        return _("Questions: %(topic)s", topic=f"{topic[:1].lower()}{topic[1:]}")
+        return _("Questions: %(topic)s", topic=topic[:1].lower() + topic[1:])
     return bank.drills[group].drill.title if group in bank.drills else group or _("No longer in the bank")
