@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from trainer.languages import _
 from trainer.qualification.days import plus_days, plus_years
 from trainer.qualification.entries import Absence
 from trainer.qualification.rows import Case, Row, Verdict, day_row
@@ -41,17 +42,32 @@ def absence_rows(case: Case) -> Iterator[Row]:
     long = [span for span in spans if span.last >= plus_years(span.first, years)]
     total = sum(span.days for span in spans)
     summed = len(spans) > 1 and total > most
-    says = [f"{span.days} days away ({span.first} to {span.last}), over one year" for span in long]
+    says = [
+        _(
+            "%(days)s days away (%(first)s to %(last)s), over one year",
+            days=span.days,
+            first=span.first,
+            last=span.last,
+        )
+        for span in long
+    ]
     if summed:
-        says.append(f"{total} days away in {len(spans)} absences, over {most} days in sum")
+        says.append(
+            _(
+                "%(total)s days away in %(spans)s absences, over %(most)s days in sum",
+                total=total,
+                spans=len(spans),
+                most=most,
+            )
+        )
     if not says:
-        says.append(f"{total} days away that count, no significant interruption")
+        says.append(_("%(total)s days away that count, no significant interruption", total=total))
     yield day_row(
         "no_significant_interruption",
         Verdict.NOT_MET if long or summed else Verdict.MET,
         case.scheme.figure("absence.years"),
         says=says,
-        missing="the certification body says what a significant interruption costs",
+        missing=_("the certification body says what a significant interruption costs"),
         entries=[absence.id for absence in absences],
     )
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TypeVar
 
+from trainer.languages import N_, _
 from trainer.qualification.entries import Absence, Entry, Reversal
 from trainer.qualification.reading.fields import listed
 from trainer.qualification.reading.history import History
@@ -18,23 +19,23 @@ from trainer.qualification.reading.history import History
 E = TypeVar("E", bound=Entry)
 
 ROLE_WORDS = {
-    "trainee": "the trainee",
-    "clerk": "a clerk",
-    "instructor": "an instructor",
-    "supervisor": "the supervisor",
-    "referee": "a referee",
-    "examiner": "the examiner",
-    "vision_tester": "the vision tester",
-    "level_iii": "the Level III",
-    "employer": "the employer",
-    "body": "the certification body",
+    "trainee": N_("the trainee"),
+    "clerk": N_("a clerk"),
+    "instructor": N_("an instructor"),
+    "supervisor": N_("the supervisor"),
+    "referee": N_("a referee"),
+    "examiner": N_("the examiner"),
+    "vision_tester": N_("the vision tester"),
+    "level_iii": N_("the Level III"),
+    "employer": N_("the employer"),
+    "body": N_("the certification body"),
 }
 
 
 def in_words(roles: Iterable[str]) -> str:
     """Name roles for a sentence: the supervisor, the Level III or the employer."""
     chosen = set(roles)
-    return listed(words for role, words in ROLE_WORDS.items() if role in chosen)
+    return listed(_(words) for role, words in ROLE_WORDS.items() if role in chosen)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,13 +119,17 @@ def why_unverified(entry: Entry, person: str | None, by_id: dict[str, Entry]) ->
     """Say why an entry is unverified; none if it is verified."""
     roles, signed = entitled(entry, by_id), entry.countersigned_by
     if not roles:
-        return "nobody can countersign own practice"
+        return _("nobody can countersign own practice")
     if signed is None:
-        return "nobody countersigned it"
+        return _("nobody countersigned it")
     if signed.person == entry.entered_by.person:
-        return f"{signed.person} entered it and countersigned it as well"
+        return _("%(person)s entered it and countersigned it as well", person=signed.person)
     if signed.person == person:
-        return "the person concerned countersigned it"
+        return _("the person concerned countersigned it")
     if signed.role not in roles:
-        return f"{ROLE_WORDS[signed.role]} may not countersign it; {in_words(roles)} may"
+        return _(
+            "%(role)s may not countersign it; %(roles)s may",
+            role=_(ROLE_WORDS[signed.role]),
+            roles=in_words(roles),
+        )
     return None

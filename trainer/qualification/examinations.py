@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from trainer.languages import N_, _
 from trainer.qualification.days import plus_years
 from trainer.qualification.entries import PARTS, Certificate, Examination, Level, Marks
+from trainer.qualification.retests import PART_WORDS, how_it_counts, retest_row
 from trainer.qualification.rows import Case, Row, Verdict, day_row, number_row
 from trainer.qualification.sittings import (
     NO_INSTRUCTION,
     Grade,
-    Retest,
     Walk,
     composite,
     shortfall,
     walk_recertification,
 )
-from trainer.qualification.words import amount, number_text
+from trainer.qualification.words import amount, number_text, unit_words
 
 
 def examination_rows(case: Case, walk: Walk) -> Iterator[Row]:
@@ -31,7 +32,7 @@ def examination_rows(case: Case, walk: Walk) -> Iterator[Row]:
         yield _composite_row(case, walk)
     if walk.retests:
         key = "retest.days" if case.scheme.holds("retest.days") else "retest.months"
-        yield _retest_row("retest", walk.retests[-1], case, key)
+        yield retest_row("retest", walk.retests[-1], case, key)
     if case.scheme.holds("recertification.days"):
         yield from _recertification_rows(case)
 
@@ -48,21 +49,27 @@ def results_rows(case: Case, walk: Walk) -> Iterator[Row]:
     until = plus_years(last, years)
     used = [entry for entry in case.certificates() if last <= entry.first <= until]
     met = case.on <= until or bool(used)
-    says = f"the results of {last} are usable until {until}"
+    says = _("the results of %(last)s are usable until %(until)s", last=last, until=until)
     yield day_row(
         "exam_results_current",
         Verdict.MET if met else Verdict.EXPIRED,
         rules.figure("results.years"),
         says=[says, *_used(used)],
         until=until,
-        missing="the results ran out before a certificate was granted: the examination must be taken again",
+        missing=_(
+            "the results ran out before a certificate was granted: the examination must be taken again"
+        ),
         entries=[grade.sitting.id for grade in walk.grades.values()],
     )
 
 
 def _used(certificates: list[Certificate]) -> Iterator[str]:
     if certificates:
-        yield f"a certificate was granted on them on {certificates[0].first} ({certificates[0].id})"
+        yield _(
+            "a certificate was granted on them on %(first)s (%(id)s)",
+            first=certificates[0].first,
+            id=certificates[0].id,
+        )
 
 
 def _part_row(case: Case, walk: Walk, identity: str, part: str) -> Row:
@@ -78,7 +85,9 @@ def _part_row(case: Case, walk: Walk, identity: str, part: str) -> Row:
         figure.value,
         "pct",
         figure,
-        what=f"{part} part" if grade is None else f"{part} part of {grade.day} ({grade.sitting.id})",
+        what=_(PART_WORDS[part])
+        if grade is None
+        else _("%(part)s of %(day)s (%(id)s)", part=_(PART_WORDS[part]), day=grade.day, id=grade.sitting.id),
         missing=_part_missing(case, part, grade),
         notes=_part_notes(case, walk, part),
         entries=[grade.sitting.id] if grade else [],
@@ -95,24 +104,50 @@ def _length_keys(case: Case, part: str) -> tuple[str, ...]:
 
 def _part_missing(case: Case, part: str, grade: Grade | None) -> str:
     if grade is None:
-        return f"shortest way: sit the {part} part of Level {case.level}, entered and countersigned"
+        return _(
+            "shortest way: sit the %(part)s of Level %(level)s, entered and countersigned",
+            part=_(PART_WORDS[part]),
+            level=case.level,
+        )
     days, months = case.scheme.count("retest.days"), case.scheme.count("retest.months")
-    wait = f"{days} days" if days is not None else f"{months} month{'s' if months != 1 else ''}"
-    waived = " or after training set by the Level III" if case.scheme.flag("retest.waiver") else ""
-    return f"shortest way: a retest of the {part} part, {wait} or more after {grade.day}{waived}"
+    wait = f"{days} {unit_words('days')}" if days is not None else amount(Fraction(months or 0), "months")
+    told = {"part": _(PART_WORDS[part]), "wait": wait, "day": grade.day}
+    if case.scheme.flag("retest.waiver"):
+        return _(
+            "shortest way: a retest of the %(part)s, %(wait)s or more after %(day)s "
+            "or after training set by the Level III",
+            **told,
+        )
+    return _("shortest way: a retest of the %(part)s, %(wait)s or more after %(day)s", **told)
 
 
 def _part_notes(case: Case, walk: Walk, part: str) -> Iterator[str]:
     for retest in walk.retests:
         if retest.sitting.part == part and not retest.counts:
-            yield f"the retest of {retest.sitting.first} ({retest.sitting.id}) is not accepted: {_why(retest)}"
+            yield _(
+                "the retest of %(first)s (%(id)s) is not accepted: %(why)s",
+                first=retest.sitting.first,
+                id=retest.sitting.id,
+                why=how_it_counts(retest),
+            )
     for sitting in walk.void.get(part, []):
         short = shortfall(sitting, case.rules_on(sitting.first))
         if short is not None:
-            yield f"{sitting.id} is void: {short.have} of {short.need} {short.unit}"
+            yield _(
+                "%(id)s is void: %(have)s of %(need)s %(unit)s",
+                id=sitting.id,
+                have=short.have,
+                need=short.need,
+                unit=unit_words(short.unit),
+            )
     for entry, why in case.counting.waiting(Examination):
         if entry.part == part and entry.level == case.level and entry.purpose == "initial":
-            yield f"the sitting of {entry.first} ({entry.id}) is unverified: {why}"
+            yield _(
+                "the sitting of %(first)s (%(id)s) is unverified: %(why)s",
+                first=entry.first,
+                id=entry.id,
+                why=why,
+            )
 
 
 def _void_row(case: Case, identity: str, sitting: Examination) -> Row:
@@ -125,8 +160,17 @@ def _void_row(case: Case, identity: str, sitting: Examination) -> Row:
         Fraction(short.need),
         short.unit,
         rules.figure(short.key),
-        what=f"the paper of {sitting.first} ({sitting.id}) is void, its {short.unit}",
-        missing=f"shortest way: sit a paper with at least {short.need} {short.unit}",
+        what=_(
+            "the paper of %(first)s (%(id)s) is void, its %(unit)s",
+            first=sitting.first,
+            id=sitting.id,
+            unit=unit_words(short.unit),
+        ),
+        missing=_(
+            "shortest way: sit a paper with at least %(need)s %(unit)s",
+            need=short.need,
+            unit=unit_words(short.unit),
+        ),
         entries=[sitting.id],
     )
 
@@ -135,11 +179,11 @@ def _specimen_rows(case: Case, grade: Grade | None) -> Iterator[Row]:
     if grade is None or case.rules_on(grade.day).word("practical.judged") != "each":
         return
     for number, marks in enumerate(grade.sitting.specimens, 1):
-        name = f"specimen {marks.specimen or number}"
+        name = _("specimen %(name)s", name=marks.specimen or number)
         yield _marks_row(case, f"practical_specimen_{number}", marks, name, grade)
     if case.level is Level.II:
         instruction = grade.sitting.instruction or NO_INSTRUCTION
-        yield _marks_row(case, "practical_instruction", instruction, "written instruction", grade)
+        yield _marks_row(case, "practical_instruction", instruction, _("written instruction"), grade)
 
 
 def _marks_row(case: Case, identity: str, marks: Marks, name: str, grade: Grade) -> Row:
@@ -152,8 +196,17 @@ def _marks_row(case: Case, identity: str, marks: Marks, name: str, grade: Grade)
         mark * marks.of / 100,
         "marks",
         figure,
-        what=f"{name} of {grade.day} ({grade.sitting.id}), {number_text(mark)} % of {number_text(marks.of)} marks",
-        missing="each specimen and the instruction must reach its mark by itself: a retest of the practical part",
+        what=_(
+            "%(name)s of %(day)s (%(id)s), %(mark)s %% of %(of)s marks",
+            name=name,
+            day=grade.day,
+            id=grade.sitting.id,
+            mark=number_text(mark),
+            of=number_text(marks.of),
+        ),
+        missing=_(
+            "each specimen and the instruction must reach its mark by itself: a retest of the practical part"
+        ),
         entries=[grade.sitting.id],
     )
 
@@ -165,11 +218,12 @@ def _composite_row(case: Case, walk: Walk) -> Row:
     assert isinstance(figure.value, Fraction)
     average = composite(walk.grades, rules)
     if lacking:
-        missing = f"no composite without the {' and the '.join(lacking)} part"
+        missing = _("no composite without the %(parts)s", parts=_lacking_words(lacking))
     else:
         lift = (figure.value - (average or 0)) * sum(rules.weights)
-        missing = (
-            f"shortest way: retest parts so that their weighted grades rise by {amount(lift, 'pct')} in sum"
+        missing = _(
+            "shortest way: retest parts so that their weighted grades rise by %(lift)s in sum",
+            lift=amount(lift, "pct"),
         )
     weights = rules.figures.get("weights")
     return number_row(
@@ -178,69 +232,26 @@ def _composite_row(case: Case, walk: Walk) -> Row:
         figure.value,
         "pct",
         figure,
-        what="composite grade, the mean of the three parts"
+        what=_("composite grade, the mean of the three parts")
         if weights is None or weights.value == "equal"
-        else f"composite grade, weighted {weights.value}",
+        else _("composite grade, weighted %(value)s", value=weights.value),
         missing=missing,
-        notes=["no grade is rounded up"] if average is not None and average < figure.value else [],
+        notes=[_("no grade is rounded up")] if average is not None and average < figure.value else [],
         entries=[walk.grades[part].sitting.id for part in PARTS if part in walk.grades],
         beside=[weights],
     )
 
 
-def _retest_row(identity: str, retest: Retest, case: Case, key: str) -> Row:
-    rules = case.rules_on(retest.sitting.first)
-    figure, stem = rules.figure(key), key.partition(".")[0]
-    have = (retest.sitting.first - retest.day_0).days
-    need = 0 if retest.waived_by else (retest.earliest - retest.day_0).days
-    further = {"earliest": retest.earliest}
-    if retest.latest is not None:
-        further["latest"] = retest.latest
-    row = number_row(
-        identity,
-        Fraction(have),
-        Fraction(need),
-        "days",
-        figure,
-        what=f"retest of the {retest.sitting.part} part on {retest.sitting.first} ({retest.sitting.id}), "
-        f"waited from {retest.day_0}",
-        notes=[_why(retest)],
-        entries=[retest.sitting.id, *([retest.waived_by] if retest.waived_by else [])],
-        beside=[rules.figures.get(f"{stem}.{limit}") for limit in ("most", "years", "waiver")],
-    )
-    verdict = Verdict.MET if retest.counts else Verdict.NOT_MET
-    missing = "" if retest.counts else _again(retest)
-    return Row(
-        identity,
-        verdict,
-        row.clause,
-        f"{row.says} {missing}".strip(),
-        row.have,
-        row.need,
-        row.unit,
-        missing=missing,
-        entries=row.entries,
-        unconfirmed=row.unconfirmed,
-        further=dict(further),
-    )
-
-
-def _again(retest: Retest) -> str:
-    if retest.too_many or retest.too_late:
-        return "No retest of this series is left: the certification body says how to begin anew."
-    return f"Shortest way: sit it again from {retest.earliest} on."
-
-
-def _why(retest: Retest) -> str:
-    if retest.too_many:
-        return "the two retests of this series are used up"
-    if retest.too_late:
-        return f"it came after {retest.latest}, the last day of this series"
-    if retest.too_early:
-        return f"it came too early: the earliest day was {retest.earliest}"
-    if retest.waived_by:
-        return f"the wait was waived by the Level III's training in {retest.waived_by}"
-    return "it counts"
+def _lacking_words(parts: list[str]) -> str:
+    """Name the parts without which there is no composite grade."""
+    if len(parts) == 3:
+        return _("general and the specific and the practical part")
+    both = {
+        ("general", "specific"): N_("general and the specific part"),
+        ("general", "practical"): N_("general and the practical part"),
+        ("specific", "practical"): N_("specific and the practical part"),
+    }
+    return _(both[parts[0], parts[1]]) if len(parts) == 2 else _(PART_WORDS[parts[0]])
 
 
 def _recertification_rows(case: Case) -> Iterator[Row]:
@@ -249,4 +260,4 @@ def _recertification_rows(case: Case) -> Iterator[Row]:
         return
     yield _part_row(case, walk, "recert_practical", "practical")
     if walk.retests:
-        yield _retest_row("recert_retest", walk.retests[-1], case, "recertification.days")
+        yield retest_row("recert_retest", walk.retests[-1], case, "recertification.days")

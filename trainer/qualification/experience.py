@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 
+from trainer.languages import _
 from trainer.qualification.counting import in_words
 from trainer.qualification.entries import Experience
 from trainer.qualification.rows import METHOD, Case, Row, number_row
@@ -125,19 +126,19 @@ def _covered(spans: list[tuple[Fraction, Fraction, bool]]) -> Fraction:
 
 def _row(case: Case, identity: str, methods: Methods, need: Fraction, unit: str, figure: Figure) -> Row:
     entries = usable(case, case.counting.of(Experience))
-    waiting = usable(case, (entry for entry, _ in case.counting.waiting(Experience)))
+    waiting = usable(case, (entry for entry, _why in case.counting.waiting(Experience)))
     per_unit = case.scheme.hours_in(unit)
     hours = _hours(case, entries, methods)
     gain = _hours(case, [*entries, *waiting], methods) - hours
     short = need * per_unit - hours
-    named = "all methods" if methods is None else " and ".join(sorted(methods))
+    named = _("all methods") if methods is None else _(" and ").join(sorted(methods))
     return number_row(
         identity,
         hours / per_unit,
         need,
         unit,
         figure,
-        what=f"experience in {named}",
+        what=_("experience in %(named)s", named=named),
         missing=_missing(short, gain, waiting, named),
         notes=_notes(case, entries, methods, hours),
         entries=[entry.id for entry in entries if _hours(case, [entry], methods)],
@@ -153,10 +154,19 @@ def _missing(short: Fraction, gain: Fraction, waiting: list[Experience], named: 
     who = in_words(Experience.entitled)
     if waiting and gain >= short:
         which = ids(entry.id for entry in waiting)
-        return f"{number_text(short)} h short; shortest way: have {which} countersigned by {who}"
+        return _(
+            "%(short)s h short; shortest way: have %(which)s countersigned by %(who)s",
+            short=number_text(short),
+            which=which,
+            who=who,
+        )
     more = number_text(short)
-    return (
-        f"shortest way: {more} h more of work in {named}, entered by one and countersigned by another: {who}"
+    return _(
+        "shortest way: %(more)s h more of work in %(named)s, entered by one and countersigned "
+        "by another: %(who)s",
+        more=more,
+        named=named,
+        who=who,
     )
 
 
@@ -172,8 +182,12 @@ def _notes(case: Case, entries: list[Experience], methods: Methods, counted: Fra
     if shared:
         hours = number_text(sum((entry.hours for entry in shared), NONE))
         yield (
-            f"{hours} h logged to several methods at once and not split ({ids(e.id for e in shared)}) "
-            "count for no single method until the supervisor splits them"
+            _(
+                "%(hours)s h logged to several methods at once and not split (%(entries)s) count for "
+                "no single method until the supervisor splits them",
+                hours=hours,
+                entries=ids(e.id for e in shared),
+            )
         )
     yield from _laboratory_note(case, entries, methods)
     yield from _lost_note(case, entries, methods, counted)
@@ -186,14 +200,28 @@ def _laboratory_note(case: Case, entries: list[Experience], methods: Methods) ->
         return
     hours = number_text(sum((entry.hours for entry in exercises), NONE))
     percent = case.scheme.number("laboratory.percent")
-    how = "is training, not work experience" if not percent else f"counts to {number_text(percent)} %"
-    yield f"{hours} h of laboratory time ({ids(entry.id for entry in exercises)}): laboratory time {how}"
+    told = {"hours": hours, "entries": ids(entry.id for entry in exercises)}
+    if percent:
+        share = number_text(percent)
+        yield _(
+            "%(hours)s h of laboratory time (%(entries)s): laboratory time counts to %(percent)s %%",
+            **told,
+            percent=share,
+        )
+    else:
+        yield _(
+            "%(hours)s h of laboratory time (%(entries)s): laboratory time is training, not work experience",
+            **told,
+        )
 
 
 def _lost_note(case: Case, entries: list[Experience], methods: Methods, counted: Fraction) -> Iterator[str]:
     apart = sum((_hours(case, [entry], methods) for entry in entries), NONE)
     if apart > counted:
-        yield f"{number_text(apart - counted)} h lie over each other or above the day's limit and count once"
+        yield _(
+            "%(apart)s h lie over each other or above the day's limit and count once",
+            apart=number_text(apart - counted),
+        )
 
 
 def _left_out_notes(case: Case, methods: Methods) -> Iterator[str]:
@@ -201,10 +229,19 @@ def _left_out_notes(case: Case, methods: Methods) -> Iterator[str]:
     early = [entry for entry in early if _touches(entry, methods)]
     if early:
         hours = number_text(sum((entry.hours for entry in early), NONE))
-        yield f"{hours} h begun before the Level I certificate of {case.granted} are already spent"
+        yield _(
+            "%(hours)s h begun before the Level I certificate of %(granted)s are already spent",
+            hours=hours,
+            granted=case.granted,
+        )
     for entry, why in case.counting.waiting(Experience):
         if _touches(entry, methods):
-            yield f"{number_text(entry.hours)} h of {entry.id} unverified: {why}"
+            yield _(
+                "%(hours)s h of %(id)s unverified: %(why)s",
+                hours=number_text(entry.hours),
+                id=entry.id,
+                why=why,
+            )
 
 
 def _touches(entry: Experience, methods: Methods) -> bool:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from trainer.languages import _
 from trainer.qualification.entries import PARTS, Level
 from trainer.qualification.reading.fields import Fields, quoted
 from trainer.qualification.scheme import Scheme
@@ -73,13 +74,23 @@ def read_overrides(fields: Fields, scheme: Scheme) -> Iterator[Override]:
     known = sorted(overridable(scheme))
     for key in overrides.node.pairs:
         if key not in known:
-            says = f"write {', '.join(known)}" if known else "this scheme takes no override"
-            raise overrides.amiss(key, f"{quoted(key)} cannot be overridden in {scheme.id}; {says}")
+            says = _("write %(keys)s", keys=", ".join(known)) if known else _("this scheme takes no override")
+            raise overrides.amiss(
+                key,
+                _(
+                    "%(key)s cannot be overridden in %(id)s; %(says)s",
+                    key=quoted(key),
+                    id=scheme.id,
+                    says=says,
+                ),
+            )
         inner = Fields(overrides.get(key), key)
         inner.only(("value", "reason"))
         value = _value(key, inner, scheme)
         if not inner.has("reason"):
-            raise overrides.amiss(key, f"{quoted(key)} has no reason; write {{value: ..., reason: why}}")
+            raise overrides.amiss(
+                key, _("%(key)s has no reason; write {value: ..., reason: why}", key=quoted(key))
+            )
         yield Override(key, value, inner.text("reason"))
 
 
@@ -114,12 +125,16 @@ def _value(key: str, fields: Fields, scheme: Scheme) -> Value:
     if key == "vision_near.chart":
         chart = fields.choice("value", ("jaeger_1", "jaeger_2"))
         if scheme.overrides != "any" and chart == "jaeger_2" and scheme.word(key) == "jaeger_1":
-            raise fields.amiss("value", f"jaeger_2 is coarser than {scheme.id} allows; write jaeger_1")
+            raise fields.amiss(
+                "value", _("jaeger_2 is coarser than %(id)s allows; write jaeger_1", id=scheme.id)
+            )
         return chart
     rule = RULES[key]
     value = Fraction(fields.whole("value", rule.least)) if rule.whole else fields.decimal("value")
     if value > rule.most:
-        raise fields.amiss("value", f"{key} cannot be above {rule.most}; write a smaller value")
+        raise fields.amiss(
+            "value", _("%(key)s cannot be above %(most)s; write a smaller value", key=key, most=rule.most)
+        )
     _refuse_laxer(key, value, fields, scheme)
     return value
 
@@ -128,7 +143,12 @@ def _refuse_laxer(key: str, value: Fraction, fields: Fields, scheme: Scheme) -> 
     most = scheme.number("education.reduction_most")
     if key == "education.reduction_percent" and most is not None and value > most:
         raise fields.amiss(
-            "value", f"{scheme.id} allows a reduction of {number_text(most)} % at most; write less"
+            "value",
+            _(
+                "%(id)s allows a reduction of %(most)s %% at most; write less",
+                id=scheme.id,
+                most=number_text(most),
+            ),
         )
     if scheme.overrides == "any":
         return
@@ -136,11 +156,23 @@ def _refuse_laxer(key: str, value: Fraction, fields: Fields, scheme: Scheme) -> 
     bases = [base for name in figure_keys(key) if (base := scheme.number(name)) is not None]
     if rule.stricter == "more" and bases and value < max(bases):
         raise fields.amiss(
-            "value", f"{key} is laxer than {scheme.id} allows; write {number_text(max(bases))} or more"
+            "value",
+            _(
+                "%(key)s is laxer than %(id)s allows; write %(limit)s or more",
+                key=key,
+                id=scheme.id,
+                limit=number_text(max(bases)),
+            ),
         )
     if rule.stricter == "fewer" and bases and value > min(bases):
         raise fields.amiss(
-            "value", f"{key} is laxer than {scheme.id} allows; write {number_text(min(bases))} or less"
+            "value",
+            _(
+                "%(key)s is laxer than %(id)s allows; write %(limit)s or less",
+                key=key,
+                id=scheme.id,
+                limit=number_text(min(bases)),
+            ),
         )
 
 
@@ -150,7 +182,7 @@ def _weights(fields: Fields) -> tuple[Fraction, Fraction, Fraction]:
     general, specific, practical = (inner.decimal(part) for part in PARTS)
     if general + specific + practical == 0:
         raise fields.amiss(
-            "value", "weights add up to 0; write for example {general: 1, specific: 1, practical: 2}"
+            "value", _("weights add up to 0; write for example {general: 1, specific: 1, practical: 2}")
         )
     return general, specific, practical
 

@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from trainer.errors import Fault
+from trainer.languages import _
 from trainer.qualification.entries import Level, Signature
 from trainer.qualification.overrides import RULES, Override, figure_keys, read_overrides, value_text
 from trainer.qualification.reading.fields import Amiss, Fields, quoted
@@ -29,7 +30,9 @@ class WrittenPractice:
     @property
     def cited(self) -> str:
         """Name the revision and its date for a person."""
-        return f"revision {self.revision}, in force {self.in_force}"
+        return _(
+            "revision %(revision)s, in force %(in_force)s", revision=self.revision, in_force=self.in_force
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +48,12 @@ class Difference:
 def read_practice(node: Branch, scheme: Scheme, name: str) -> WrittenPractice:
     """Read a written practice that builds on ``scheme``; raises FaultyHistory with one sentence."""
     try:
-        fields = Fields(node, "a written practice")
+        fields = Fields(node, _("a written practice"))
         fields.only(("based_on", "revision", "in_force", "approved_by", "overrides"))
         approved = fields.signature("approved_by")
         if approved.role != "level_iii":
             raise fields.amiss(
-                "approved_by", "a written practice is approved by the Level III; write role: level_iii"
+                "approved_by", _("a written practice is approved by the Level III; write role: level_iii")
             )
         return WrittenPractice(
             fields.text("based_on"),
@@ -67,7 +70,7 @@ def read_practice(node: Branch, scheme: Scheme, name: str) -> WrittenPractice:
 def based_on(node: Branch, name: str) -> str:
     """Return the id of the scheme on which a written practice builds, reading nothing else of it."""
     try:
-        return Fields(node, "a written practice").text("based_on")
+        return Fields(node, _("a written practice")).text("based_on")
     except Amiss as amiss:
         fault = Fault(name, amiss.line, amiss.column, f"written_practice: {amiss.says}")
         raise FaultyHistory([fault]) from None
@@ -82,7 +85,7 @@ def read_practice_file(
         raise FaultyHistory(written.faults)
     if not isinstance(written.root, Branch):
         raise FaultyHistory(
-            [Fault(name, 1, 1, "a written practice is a mapping with based_on and overrides")]
+            [Fault(name, 1, 1, _("a written practice is a mapping with based_on and overrides"))]
         )
     identity = based_on(written.root, name)
     if identity not in schemes:

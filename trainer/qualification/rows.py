@@ -9,6 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
+from trainer.languages import _
 from trainer.qualification.counting import Counting
 from trainer.qualification.entries import Application, Certificate, Entry, Level
 from trainer.qualification.revisions import Revisions
@@ -129,9 +130,14 @@ def number_row(
     ``beside`` are further figures that decide the row; those that rest on memory are named with it.
     """
     met = have is not None and (have <= need if most else have >= need)
-    verb = "reached" if unit in ("pct", "marks") else "held"
-    held = "nothing is recorded" if have is None else f"{amount(have, unit)} {verb}"
-    asked = f"{'at most ' if most else ''}{amount(need, unit)} asked"
+    if have is None:
+        held = _("nothing is recorded")
+    elif unit in ("pct", "marks"):
+        held = _("%(amount)s reached", amount=amount(have, unit))
+    else:
+        held = _("%(amount)s held", amount=amount(have, unit))
+    needed = amount(need, unit)
+    asked = _("at most %(amount)s asked", amount=needed) if most else _("%(amount)s asked", amount=needed)
     missing = "" if met else missing
     clause, unconfirmed = _cited(figure, beside)
     return Row(
@@ -177,12 +183,12 @@ def day_row(
 def _cited(figure: Figure, beside: Iterable[Figure | None]) -> tuple[str, bool]:
     """Cite the deciding figure, and name those beside it that rest on memory."""
     doubtful = [other.key for other in beside if other is not None and other.unconfirmed]
-    clause = f"{figure.cited}; {', '.join(doubtful)}: {UNCONFIRMED}" if doubtful else figure.cited
+    clause = f"{figure.cited}; {', '.join(doubtful)}: {_(UNCONFIRMED)}" if doubtful else figure.cited
     return clause, figure.unconfirmed or bool(doubtful)
 
 
 def _dispute(figure: Figure) -> str:
-    return f"sources differ: {figure.disputed}" if figure.disputed else ""
+    return _("sources differ: %(disputed)s", disputed=figure.disputed) if figure.disputed else ""
 
 
 def current_on(until: date | None, on: date) -> Verdict:

@@ -11,10 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from trainer.languages import N_, _
 from trainer.qualification.entries import PARTS, Level
 
 STATUSES = ("seen", "seen-2", "memory", "ours", "practice")
-UNCONFIRMED = "unconfirmed, check your copy"
+UNCONFIRMED = N_("unconfirmed, check your copy")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,13 +122,14 @@ class Figure:
     def cited(self) -> str:
         """Name the document, edition and clause for a person, and say so when it is unconfirmed."""
         if self.status == "ours":
-            return f"house rule: {self.note or self.key}"
+            return _("house rule: %(rule)s", rule=self.note or self.key)
         place = f"{self.document}, {self.edition}"
         if self.clause:
-            place += f", {self.clause}" if self.clause_read else f", {self.clause} (number not read)"
+            unread = _("number not read")
+            place += f", {self.clause}" if self.clause_read else f", {self.clause} ({unread})"
         elif self.status != "practice":
-            place += ", clause not read"
-        return f"{place}; {UNCONFIRMED}" if self.unconfirmed else place
+            place += ", " + _("clause not read")
+        return f"{place}; {_(UNCONFIRMED)}" if self.unconfirmed else place
 
 
 @dataclass(frozen=True, slots=True)

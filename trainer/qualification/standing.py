@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.qualification.absences import absence_rows
 from trainer.qualification.counting import Counting, counting_on
 from trainer.qualification.entries import Level
@@ -60,17 +61,30 @@ class Standing:
     @property
     def says(self) -> str:
         """Say the outcome in one sentence; it never says that anybody is certified."""
-        asked = f"{self.scheme.document} {self.scheme.edition}, {METHOD} Level {self.level}"
+        asked = _(
+            "%(document)s %(edition)s, %(method)s Level %(level)s",
+            document=self.scheme.document,
+            edition=self.scheme.edition,
+            method=METHOD,
+            level=self.level,
+        )
         short = [row.id for row in self.prerequisites if row.verdict is Verdict.NOT_MET]
         ran_out = [row.id for row in self.prerequisites if row.verdict is Verdict.EXPIRED]
         if not short and not ran_out:
-            return (
-                f"Prerequisites shown are met on {self.on} on these records ({asked}); "
-                "whether to certify is decided by the people whom the document names."
+            return _(
+                "Prerequisites shown are met on %(on)s on these records (%(asked)s); whether to "
+                "certify is decided by the people whom the document names.",
+                on=self.on,
+                asked=asked,
             )
-        told = [f"not met: {', '.join(short)}"] if short else []
-        told += [f"expired: {', '.join(ran_out)}"] if ran_out else []
-        return f"Prerequisites are not all met on {self.on} on these records ({asked}); {'; '.join(told)}."
+        told = [_("not met: %(names)s", names=", ".join(short))] if short else []
+        told += [_("expired: %(names)s", names=", ".join(ran_out))] if ran_out else []
+        return _(
+            "Prerequisites are not all met on %(on)s on these records (%(asked)s); %(told)s.",
+            on=self.on,
+            asked=asked,
+            told="; ".join(told),
+        )
 
 
 def standing(
@@ -89,14 +103,23 @@ def standing(
     """
     if level not in scheme.levels:
         raise NotJudged(
-            f"{scheme.id} is judged at Level {' and '.join(map(str, scheme.levels))} only; ask for that"
+            _(
+                "%(scheme)s is judged at Level %(levels)s only; ask for that",
+                scheme=scheme.id,
+                levels=_(" and ").join(map(str, scheme.levels)),
+            )
         )
     revisions = None
     if isinstance(written_practice, Revisions):
         revisions, written_practice = written_practice, written_practice.practice_on(on)
     practice, remarks = _practice(history, scheme, written_practice)
     if practice is not None and practice.based_on != scheme.id:
-        raise NotJudged(f"this written practice builds on {practice.based_on}; judge it against that scheme")
+        raise NotJudged(
+            _(
+                "this written practice builds on %(based_on)s; judge it against that scheme",
+                based_on=practice.based_on,
+            )
+        )
     rules = under_practice(scheme, practice) if practice else scheme
     counting = counting_on(history, on)
     case = Case(rules, level, counting, _granted(counting, rules, level), revisions)
@@ -132,7 +155,7 @@ def _practice(
         return given, []
     base = based_on(history.practice, history.name)
     if base != scheme.id:
-        return None, [f"The written practice in the file builds on {base} and is left aside."]
+        return None, [_("The written practice in the file builds on %(base)s and is left aside.", base=base)]
     return read_practice(history.practice, scheme, history.name), []
 
 
@@ -145,10 +168,14 @@ def _granted(counting: Counting, scheme: Scheme, level: Level) -> date | None:
 
 def _route(case: Case) -> str:
     if case.level is Level.I:
-        return "first certification"
+        return _("first certification")
     if not case.scheme.routes:
-        return "one set of figures"
-    return "direct" if case.granted is None else f"via Level I, granted {case.granted}"
+        return _("one set of figures")
+    return (
+        _("straight to Level II")
+        if case.granted is None
+        else _("via Level I, granted %(granted)s", granted=case.granted)
+    )
 
 
 def _rows(case: Case) -> Iterator[Row]:
@@ -167,19 +194,27 @@ def _rows(case: Case) -> Iterator[Row]:
 
 def _remarks(case: Case, practice: WrittenPractice | None) -> Iterator[str]:
     if practice is not None:
-        yield f"Judged by the employer's written practice, {practice.cited}, based on {practice.based_on}."
+        yield _(
+            "Judged by the employer's written practice, %(cited)s, based on %(based_on)s.",
+            cited=practice.cited,
+            based_on=practice.based_on,
+        )
         if case.on < practice.in_force:
-            yield f"That revision came into force after the day asked, {case.on}."
+            yield _("That revision came into force after the day asked, %(on)s.", on=case.on)
     if case.revisions is not None and any(one.in_force <= case.on for one in case.revisions.practices):
         yield (
-            "Each examination, vision check and certificate is judged by the rules in force on its own day; "
-            "before the first revision by the published edition."
+            _(
+                "Each examination, vision check and certificate is judged by the rules in force on "
+                "its own day; before the first revision by the published edition."
+            )
         )
     if case.counting.person is None:
-        yield "The history names no person, so a countersignature by the person concerned cannot be noticed."
+        yield _(
+            "The history names no person, so a countersignature by the person concerned cannot be noticed."
+        )
     for what in case.scheme.not_judged:
-        yield f"Not judged: {what}."
+        yield _("Not judged: %(what)s.", what=what)
     for entry in case.counting.later:
-        yield f"{entry.id} is not over by {case.on} and does not count yet."
+        yield _("%(id)s is not over by %(on)s and does not count yet.", id=entry.id, on=case.on)
     for entry in case.counting.reversed:
-        yield f"{entry.id} was reversed and does not count."
+        yield _("%(id)s was reversed and does not count.", id=entry.id)

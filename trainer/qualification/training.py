@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
+from trainer.languages import _
 from trainer.qualification.counting import in_words
 from trainer.qualification.entries import Education, Level, Practice, Training
 from trainer.qualification.rows import METHOD, Case, Row, number_row
@@ -30,7 +31,7 @@ def training_rows(case: Case) -> Iterator[Row]:
         need,
         figure.unit,
         need_figure,
-        what=f"training in {METHOD}",
+        what=_("training in %(method)s", method=METHOD),
         missing=_missing(case, counted, need, figure),
         notes=[*why, *_notes(case)],
         entries=[entry.id for entry in counted],
@@ -45,15 +46,15 @@ def training_before_rows(case: Case, first_sitting: date | None) -> Iterator[Row
     if figure is None or first_sitting is None or not case.scheme.flag("before_examination"):
         return
     counted = [entry for entry in counted_training(case) if (entry.last or entry.first) <= first_sitting]
-    need, _, _ = training_need(case, figure)
+    need, _figure, _why = training_need(case, figure)
     yield number_row(
         "training_before_exam",
         _hours(counted) / case.scheme.hours_in(figure.unit),
         need,
         figure.unit,
         case.scheme.figure("before_examination"),
-        what=f"training complete by the first sitting on {first_sitting}",
-        missing="the training comes before the examination: complete it and sit the parts after it",
+        what=_("training complete by the first sitting on %(day)s", day=first_sitting),
+        missing=_("the training comes before the examination: complete it and sit the parts after it"),
         entries=[entry.id for entry in counted],
     )
 
@@ -66,22 +67,25 @@ def counted_training(case: Case) -> list[Training]:
 def why_not_training(entry: Training, case: Case) -> str | None:
     """Say why a verified training entry does not count; none if it does."""
     if entry.method != METHOD:
-        return f"it is training in {entry.method}"
+        return _("it is training in %(method)s", method=entry.method)
     if entry.remedial_for is not None:
-        return "training set for a retest does not count twice"
+        return _("training set for a retest does not count twice")
     if case.step == "I" and entry.level is Level.II:
-        return "it was taught to the Level II outline"
+        return _("it was taught to the Level II outline")
     if case.step == "II" and case.granted is not None and entry.level is not Level.II:
-        return "via Level I only training under the Level II outline counts"
+        return _("via Level I only training under the Level II outline counts")
     return _why_not_mode(entry, case.scheme.word("training.electronic"))
 
 
 def _why_not_mode(entry: Training, rule: str | None) -> str | None:
     if rule == "tracked" and entry.mode in ("computer", "web"):
         if not (entry.hours_tracked and entry.content_tracked and entry.examination == "passed"):
-            return "computer and web training counts only with hours and content tracked and an examination passed"
+            return _(
+                "computer and web training counts only with hours and content tracked and an "
+                "examination passed"
+            )
     elif rule == "practical_in_person" and entry.content == "practical" and entry.mode in _REMOTE:
-        return "practical training counts only in person"
+        return _("practical training counts only in person")
     return None
 
 
@@ -97,11 +101,19 @@ def training_need(case: Case, figure: Figure) -> tuple[Fraction, Figure, list[st
     lower = case.figure("training_educated")
     if lower is not None:
         assert isinstance(lower.value, Fraction)
-        return lower.value, lower, [f"the shorter column holds because of the education in {studied.id}"]
+        return (
+            lower.value,
+            lower,
+            [_("the shorter column holds because of the education in %(id)s", id=studied.id)],
+        )
     percent = case.scheme.number("education.reduction_percent")
     if percent is None:
         return figure.value, figure, []
-    why = f"{number_text(percent)} % less is asked because of the education in {studied.id}"
+    why = _(
+        "%(percent)s %% less is asked because of the education in %(id)s",
+        percent=number_text(percent),
+        id=studied.id,
+    )
     reduced = figure.value * (1 - percent / 100)
     return reduced, case.scheme.figure("education.reduction_percent"), [why]
 
@@ -126,10 +138,14 @@ def _share_row(case: Case, counted: list[Training]) -> Row:
         figure.value,
         "pct",
         figure,
-        what="practical share of the training",
+        what=_("practical share of the training"),
         missing=_share_missing(practical, total, figure.value),
         notes=[
-            f"{number_text(practical)} of {number_text(total)} h are practical; the figure asked is a maximum"
+            _(
+                "%(practical)s of %(total)s h are practical; the figure asked is a maximum",
+                practical=number_text(practical),
+                total=number_text(total),
+            )
         ],
         entries=[entry.id for entry in counted],
         most=True,
@@ -138,24 +154,32 @@ def _share_row(case: Case, counted: list[Training]) -> Row:
 
 def _share_missing(practical: Fraction, total: Fraction, most: Fraction) -> str:
     if not total or not most:
-        return "record the training with its content, theory or practical"
+        return _("record the training with its content, theory or practical")
     more = 100 * practical / most - total
-    return f"shortest way: {number_text(more)} h more of theory, entered and countersigned"
+    return _("shortest way: %(more)s h more of theory, entered and countersigned", more=number_text(more))
 
 
 def _missing(case: Case, counted: list[Training], need: Fraction, figure: Figure) -> str:
     short = need * case.scheme.hours_in(figure.unit) - _hours(counted)
-    waiting = [entry for entry, _ in case.counting.waiting(Training) if why_not_training(entry, case) is None]
+    waiting = [
+        entry for entry, _why in case.counting.waiting(Training) if why_not_training(entry, case) is None
+    ]
     if waiting and _hours(waiting) >= short:
         which = ids(entry.id for entry in waiting)
-        return (
-            f"{number_text(short)} h short; shortest way: have {which} countersigned "
-            f"by {in_words(Training.entitled)}"
+        return _(
+            "%(short)s h short; shortest way: have %(which)s countersigned by %(entitled)s",
+            short=number_text(short),
+            which=which,
+            entitled=in_words(Training.entitled),
         )
-    outline = "the Level I outline" if case.level is Level.I else "the Level II outline"
-    return (
-        f"shortest way: {number_text(short)} h more of training in {METHOD} under {outline}, entered by one "
-        f"and countersigned by another: {in_words(Training.entitled)}"
+    outline = _("the Level I outline") if case.level is Level.I else _("the Level II outline")
+    return _(
+        "shortest way: %(short)s h more of training in %(method)s under %(outline)s, entered "
+        "by one and countersigned by another: %(entitled)s",
+        short=number_text(short),
+        method=METHOD,
+        outline=outline,
+        entitled=in_words(Training.entitled),
     )
 
 
@@ -163,14 +187,28 @@ def _notes(case: Case) -> Iterator[str]:
     for entry in case.counting.of(Training):
         why = why_not_training(entry, case)
         if why and entry.method == METHOD:
-            yield f"{number_text(entry.hours)} h of {entry.id} not counted: {why}"
+            yield _(
+                "%(hours)s h of %(id)s not counted: %(why)s",
+                hours=number_text(entry.hours),
+                id=entry.id,
+                why=why,
+            )
     for waiting, why in case.counting.waiting(Training):
         if waiting.method == METHOD:
-            yield f"{number_text(waiting.hours)} h of {waiting.id} unverified: {why}"
-    own = [entry for entry, _ in case.counting.waiting(Practice) if entry.method in (None, METHOD)]
+            yield _(
+                "%(hours)s h of %(id)s unverified: %(why)s",
+                hours=number_text(waiting.hours),
+                id=waiting.id,
+                why=why,
+            )
+    own = [entry for entry, _why in case.counting.waiting(Practice) if entry.method in (None, METHOD)]
     if own:
         hours = number_text(sum((entry.hours for entry in own), Fraction(0)))
-        yield f"{hours} h of own practice ({ids(entry.id for entry in own)}) are study, not organised training"
+        yield _(
+            "%(hours)s h of own practice (%(entries)s) are study, not organised training",
+            hours=hours,
+            entries=ids(entry.id for entry in own),
+        )
 
 
 def _hours(entries: list[Training]) -> Fraction:

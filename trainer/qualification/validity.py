@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from trainer.languages import _
 from trainer.qualification.days import last_valid_day, plus_months
 from trainer.qualification.entries import Certificate, Employment, Experience, Work
 from trainer.qualification.rows import METHOD, Case, Row, Verdict, current_on, day_row
@@ -34,16 +35,26 @@ def certificate_rows(case: Case) -> Iterator[Row]:
     newest = certificates[-1]
     ended = _ended(case, newest)
     until = min(valid_until(case, newest), ended.first) if ended else valid_until(case, newest)
-    says = [f"certificate of {newest.first} ({newest.id}), last valid day {until}"]
+    says = [
+        _(
+            "certificate of %(first)s (%(id)s), last valid day %(until)s",
+            first=newest.first,
+            id=newest.id,
+            until=until,
+        )
+    ]
     if ended and ended.first == until:
-        says.append(f"it ended with the employment on {ended.first} ({ended.id})")
+        says.append(_("it ended with the employment on %(first)s (%(id)s)", first=ended.first, id=ended.id))
     yield day_row(
         "certificate_current",
         current_on(until, case.on),
         case.rules_on(newest.first).figure("certificate.years"),
         says=says,
         until=until,
-        missing="shortest way: what the document asks for a new certificate, decided by the Level III and the employer",
+        missing=_(
+            "shortest way: what the document asks for a new certificate, decided by the Level III "
+            "and the employer"
+        ),
         entries=[newest.id, *([ended.id] if ended else [])],
     )
     if case.scheme.holds("interruption.months"):
@@ -65,8 +76,11 @@ def reinstatement_rows(case: Case) -> Iterator[Row]:
     rehire = rehires[-1]
     if any(certificate.first >= rehire.rehired.first for certificate in case.certificates()):
         return
-    back = (
-        f"employment ended {rehire.ended.first}, rehired {rehire.rehired.first}, in time until {rehire.until}"
+    back = _(
+        "employment ended %(ended)s, rehired %(rehired)s, in time until %(until)s",
+        ended=rehire.ended.first,
+        rehired=rehire.rehired.first,
+        until=rehire.until,
     )
     yield day_row(
         "reinstatement_without_exam",
@@ -74,7 +88,7 @@ def reinstatement_rows(case: Case) -> Iterator[Row]:
         case.scheme.figure("rehire.months"),
         says=[back, *rehire.objections],
         until=rehire.until,
-        missing="reinstatement needs the examinations again",
+        missing=_("reinstatement needs the examinations again"),
         entries=[rehire.ended.id, rehire.rehired.id],
     )
 
@@ -98,14 +112,14 @@ def _rehires(case: Case) -> list[Rehire]:
 
 def _objections(case: Case, ended: Employment, rehired: Employment, until: date) -> Iterator[str]:
     if rehired.first > until:
-        yield f"the rehire came after {until}"
+        yield _("the rehire came after %(until)s", until=until)
     if rehired.records_kept is not True:
-        yield "it is not on record that the employer kept the records"
+        yield _("it is not on record that the employer kept the records")
     earlier = [entry for entry in case.certificates() if entry.first <= ended.first]
     if not earlier:
-        yield "no certificate was granted before the employment ended"
+        yield _("no certificate was granted before the employment ended")
     elif valid_until(case, earlier[-1]) < rehired.first:
-        yield f"the certificate ran out on {valid_until(case, earlier[-1])}, before the rehire"
+        yield _("the certificate ran out on %(day)s, before the rehire", day=valid_until(case, earlier[-1]))
 
 
 def _ended(case: Case, certificate: Certificate) -> Employment | None:
@@ -132,10 +146,21 @@ def _performance_row(case: Case, newest: Certificate) -> Row:
         Verdict.MET if case.on <= until else Verdict.NOT_MET,
         case.scheme.figure("interruption.months"),
         says=[
-            f"last proof of work in {METHOD}, or newest grant, on {last} ({identity}), good through {until}"
+            _(
+                "last proof of work in %(method)s, or newest grant, on %(last)s (%(identity)s), good "
+                "through %(until)s",
+                method=METHOD,
+                last=last,
+                identity=identity,
+                until=until,
+            )
         ],
         until=until,
-        missing=f"shortest way: work in {METHOD} with proof, as the document lets a suspended certificate resume",
+        missing=_(
+            "shortest way: work in %(method)s with proof, as the document lets a suspended "
+            "certificate resume",
+            method=METHOD,
+        ),
         entries=[identity],
     )
 

@@ -14,6 +14,7 @@ from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.records import jcs
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
@@ -36,7 +37,7 @@ def pdf(signed_record: bytes, made: datetime, signers: Mapping[str, str] | None 
         shown = _shown(document, signers or {})
     except (KeyError, TypeError, ValueError) as fault:
         raise Refused(
-            "A certificate is drawn from a record that this program signed; this file is none."
+            _("A certificate is drawn from a record that this program signed; this file is none.")
         ) from fault
     inputs = {"shown": json.dumps(shown, ensure_ascii=False), "record": signed_record.decode("utf-8")}
     return _drawn(inputs, made)
@@ -48,17 +49,17 @@ def attached_record(document: bytes) -> bytes:
     from pypdf.errors import PyPdfError
 
     if len(document) > MAX_PDF_BYTES:
-        raise Unreadable("The PDF is larger than 10 MB; no certificate of record is.")
+        raise Unreadable(_("The PDF is larger than 10 MB; no certificate of record is."))
     try:
         found = PdfReader(io.BytesIO(document)).attachments.get(ATTACHMENT, [])
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError, OSError):
-        raise Unreadable("The PDF cannot be read; ask for a fresh copy.") from None
+        raise Unreadable(_("The PDF cannot be read; ask for a fresh copy.")) from None
     if len(found) != 1:
         raise Unreadable(
-            "The PDF carries no signed record inside, so it proves nothing; ask for the record file."
+            _("The PDF carries no signed record inside, so it proves nothing; ask for the record file.")
         )
     if len(found[0]) > jcs.MAX_BYTES:
-        raise Unreadable("The record inside the PDF is too large to be one.")
+        raise Unreadable(_("The record inside the PDF is too large to be one."))
     return bytes(found[0])
 
 
@@ -81,7 +82,7 @@ def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
             continue
         if isinstance(drawn, bytes):
             return drawn
-    raise Refused("The certificate cannot be drawn; a name in it may hold signs that no font here has.")
+    raise Refused(_("The certificate cannot be drawn; a name in it may hold signs that no font here has."))
 
 
 def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.records import jcs, merkle, proof
 from trainer.records.jcs import Json
 from trainer.records.keys import SigningKey
@@ -111,13 +112,13 @@ def read_head(data: bytes, issuer: str) -> Head:
     """Read a signed head and check that ``issuer`` signed it; raise Unreadable or Refused if not."""
     document = jcs.parse(data)
     if not isinstance(document, dict) or document.get("type") != ["LedgerHead"]:
-        raise Unreadable("The file is not a signed head of a ledger.")
+        raise Unreadable(_("The file is not a signed head of a ledger."))
     try:
         signers = [one.signer for one in proof.signatures(document)]
     except proof.NotGenuine as fault:
-        raise Refused(f"The head of the ledger cannot be relied on. {fault}") from None
+        raise Refused(_("The head of the ledger cannot be relied on. %(fault)s", fault=fault)) from None
     if document.get("issuer") != issuer or signers != [issuer]:
-        raise Refused("The head of the ledger was signed by another key than the issuer's.")
+        raise Refused(_("The head of the ledger was signed by another key than the issuer's."))
     return _head(document)
 
 
@@ -126,7 +127,7 @@ def _head(document: dict[str, Json]) -> Head:
     last, root, time = (document.get(name) for name in ("last", "root", "time"))
     texts = isinstance(last, str) and isinstance(root, str) and isinstance(time, str)
     if not texts or not isinstance(size, int) or isinstance(size, bool):
-        raise Unreadable("The signed head lacks its size, hash, root or time.")
+        raise Unreadable(_("The signed head lacks its size, hash, root or time."))
     return Head(size, str(last), str(root), str(time))
 
 
@@ -134,16 +135,31 @@ def _fault(expected: int, prev: str, found: Link) -> Break | None:
     if found.seq != expected:
         return Break(
             expected,
-            f"Link {expected} is missing: link {found.seq} stands in its place, or the order was changed.",
+            _(
+                "Link %(expected)s is missing: link %(seq)s stands in its place, or the order was changed.",
+                expected=expected,
+                seq=found.seq,
+            ),
         )
     if found.prev != prev:
-        return Break(expected, f"Link {expected} does not follow from the link before it.")
+        return Break(
+            expected, _("Link %(expected)s does not follow from the link before it.", expected=expected)
+        )
     try:
         hashed = hash_of(found.seq, found.time, found.event, found.prev)
     except Unreadable:
-        return Break(expected, f"Link {expected} holds something that was never written by this program.")
+        return Break(
+            expected,
+            _("Link %(expected)s holds something that was never written by this program.", expected=expected),
+        )
     if found.hash != hashed:
-        return Break(expected, f"Link {expected} was changed after it was written: its hash does not fit.")
+        return Break(
+            expected,
+            _(
+                "Link %(expected)s was changed after it was written: its hash does not fit.",
+                expected=expected,
+            ),
+        )
     return None
 
 
@@ -151,11 +167,20 @@ def _against(head: Head, count: int, at_head: str, leaves: list[bytes]) -> Break
     if count < head.size:
         return Break(
             count,
-            f"The chain ends after {count} links, but a head signed on {head.time} counted {head.size}: "
-            "its end was cut off.",
+            _(
+                "The chain ends after %(count)s links, but a head signed on %(time)s counted "
+                "%(size)s: its end was cut off.",
+                count=count,
+                time=head.time,
+                size=head.size,
+            ),
         )
     if at_head != head.last or merkle.root(leaves[: head.size]).hex() != head.root:
         return Break(
-            0, f"The chain was written anew: it is not the one whose head was signed on {head.time}."
+            0,
+            _(
+                "The chain was written anew: it is not the one whose head was signed on %(time)s.",
+                time=head.time,
+            ),
         )
     return None

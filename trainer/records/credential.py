@@ -12,6 +12,7 @@ from datetime import date
 from uuid import NAMESPACE_URL, uuid5
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.records import jcs, proof
 from trainer.records.issuers import VC_CONTEXT
 from trainer.records.jcs import Json
@@ -43,7 +44,9 @@ def signed(record: Record, key: SigningKey, created: str) -> bytes:
         raise Refused("The record names another issuer than the key that would sign it.")
     data = jcs.written(proof.sign(build(record), key, created))
     if len(data) > jcs.MAX_BYTES:
-        raise Refused("The record is too large to be verified elsewhere; leave out entries of other methods.")
+        raise Refused(
+            _("The record is too large to be verified elsewhere; leave out entries of other methods.")
+        )
     return data
 
 

@@ -14,6 +14,7 @@ from datetime import date
 from typing import Any
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.records import jcs, keys, proof
 from trainer.records.jcs import Json
 from trainer.records.keys import SigningKey
@@ -36,11 +37,13 @@ class Issuer:
     def __post_init__(self) -> None:
         keys.public_of(self.did)
         if not self.name.strip() or len(self.name) > 200:
-            raise Refused("Give each issuer a name of 1 to 200 characters.")
+            raise Refused(_("Give each issuer a name of 1 to 200 characters."))
         if self.introduced_by is not None:
             keys.public_of(self.introduced_by)
         if self.valid_from and self.valid_to and self.valid_from > self.valid_to:
-            raise Refused(f"The issuer {self.name} ends before it begins; check valid_from and valid_to.")
+            raise Refused(
+                _("The issuer %(name)s ends before it begins; check valid_from and valid_to.", name=self.name)
+            )
 
     def was_in_use(self, day: date) -> bool:
         """Say whether the key was this issuer's on the day."""
@@ -75,17 +78,26 @@ def read(text: str, file: str = "issuers.toml") -> tuple[Issuer, ...]:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
-        raise Unreadable(f"{file} is not TOML: {fault}.") from None
+        raise Unreadable(_("%(file)s is not TOML: %(fault)s.", file=file, fault=fault)) from None
     tables = data.get("issuer", [])
     if set(data) - {"issuer"} or not isinstance(tables, list) or len(tables) > MAX_ISSUERS:
         raise Unreadable(
-            f"{file}: write each issuer as a table that begins with [[issuer]], and nothing else."
+            _(
+                "%(file)s: write each issuer as a table that begins with [[issuer]], and nothing else.",
+                file=file,
+            )
         )
     issuers: list[Issuer] = []
     for number, table in enumerate(tables, start=1):
-        issuer = _issuer(table, f"{file}: issuer {number}")
+        issuer = _issuer(table, _("%(file)s: issuer %(number)s", file=file, number=number))
         if find(issuers, issuer.did):
-            raise Unreadable(f"{file}: issuer {number}: this did stands in the list twice; keep one.")
+            raise Unreadable(
+                _(
+                    "%(file)s: issuer %(number)s: this did stands in the list twice; keep one.",
+                    file=file,
+                    number=number,
+                )
+            )
         issuers.append(issuer)
     return tuple(issuers)
 
@@ -132,18 +144,18 @@ def accept(issuers: Sequence[Issuer], data: bytes) -> tuple[Issuer, ...]:
     try:
         signers = [one.signer for one in proof.signatures(document)]
     except proof.NotGenuine as fault:
-        raise Refused(f"The introduction cannot be relied on. {fault}") from None
+        raise Refused(_("The introduction cannot be relied on. %(fault)s", fault=fault)) from None
     old = find(issuers, old_did)
     if old is None or not old.was_in_use(day):
         raise Refused(
-            "The key that introduces the new one is not on your list for that day; nothing was changed."
+            _("The key that introduces the new one is not on your list for that day; nothing was changed.")
         )
     if signers != [old_did, new_did]:
         raise Refused(
-            "An introduction must be signed by the old key and then by the new key; this one is not."
+            _("An introduction must be signed by the old key and then by the new key; this one is not.")
         )
     if find(issuers, new_did):
-        raise Refused("The new key is on your list already; nothing was changed.")
+        raise Refused(_("The new key is on your list already; nothing was changed."))
     kept = [replace(one, valid_to=day) if one.did == old_did else one for one in issuers]
     return (*kept, Issuer(new_did, name, valid_from=day, introduced_by=old_did))
 
@@ -156,24 +168,30 @@ def _introduced(document: Json) -> tuple[str, str, str, date]:
         day = date.fromisoformat(document["validFrom"][:10])
         found = (document["issuer"]["id"], subject["id"], subject["name"])
     except (KeyError, TypeError, ValueError):
-        raise Unreadable("The file is not the introduction of a new key.") from None
+        raise Unreadable(_("The file is not the introduction of a new key.")) from None
     if not all(isinstance(one, str) for one in found):
-        raise Unreadable("The file is not the introduction of a new key.")
+        raise Unreadable(_("The file is not the introduction of a new key."))
     return (*found, day)
 
 
 def _issuer(table: Any, place: str) -> Issuer:
     if not isinstance(table, dict):
-        raise Unreadable(f"{place}: write it as a table that begins with [[issuer]].")
+        raise Unreadable(_("%(place)s: write it as a table that begins with [[issuer]].", place=place))
     strange = sorted(set(table) - {"did", "name", "valid_from", "valid_to", "introduced_by"})
     if strange:
-        raise Unreadable(f"{place}: {strange[0]!r} is not a key of an issuer; take it out.")
+        raise Unreadable(
+            _(
+                "%(place)s: %(strange)s is not a key of an issuer; take it out.",
+                place=place,
+                strange=repr(strange[0]),
+            )
+        )
     for key in ("did", "name"):
         if not isinstance(table.get(key), str):
-            raise Unreadable(f"{place}: write {key} as text in quotation marks.")
+            raise Unreadable(_("%(place)s: write %(key)s as text in quotation marks.", place=place, key=key))
     introduced_by = table.get("introduced_by")
     if not isinstance(introduced_by, str | None):
-        raise Unreadable(f"{place}: write introduced_by as text in quotation marks.")
+        raise Unreadable(_("%(place)s: write introduced_by as text in quotation marks.", place=place))
     days = [_day(table, key, place) for key in ("valid_from", "valid_to")]
     try:
         return Issuer(table["did"], table["name"], days[0], days[1], introduced_by)
@@ -186,7 +204,13 @@ def _day(table: dict[str, Any], key: str, place: str) -> date | None:
     if value is None:
         return None
     if type(value) is not date:
-        raise Unreadable(f"{place}: write {key} as a day without quotation marks, such as 2026-03-02.")
+        raise Unreadable(
+            _(
+                "%(place)s: write %(key)s as a day without quotation marks, such as 2026-03-02.",
+                place=place,
+                key=key,
+            )
+        )
     return value
 
 

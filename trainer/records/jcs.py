@@ -15,6 +15,7 @@ from typing import Any
 import rfc8785
 
 from trainer.errors import Unreadable
+from trainer.languages import _
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 60
@@ -30,12 +31,20 @@ _SURROGATE = re.compile("[\ud800-\udfff]")
 def parse(data: bytes) -> Json:
     """Read one JSON value strictly; raise Unreadable with a sentence if two readers could differ on it."""
     if len(data) > MAX_BYTES:
-        raise Unreadable(f"The file is larger than {MAX_BYTES // 1_000_000} MB; a record is never that long.")
+        raise Unreadable(
+            _(
+                "The file is larger than %(most)s MB; a record is never that long.",
+                most=MAX_BYTES // 1_000_000,
+            )
+        )
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:
         raise Unreadable(
-            "The file is not UTF-8 text; take the record as it was exported, not a copy out of another program."
+            _(
+                "The file is not UTF-8 text; take the record as it was exported, not a copy out of "
+                "another program."
+            )
         ) from None
     try:
         value = json.loads(
@@ -51,7 +60,7 @@ def parse(data: bytes) -> Json:
         raise Unreadable(_TOO_DEEP) from None
     except ValueError:
         raise Unreadable(
-            "The file is not complete JSON; it may be cut off or of another kind. Ask for a fresh copy."
+            _("The file is not complete JSON; it may be cut off or of another kind. Ask for a fresh copy.")
         ) from None
     _check_within(value, MAX_DEPTH)
     return value
@@ -66,7 +75,10 @@ def canonical(value: Json) -> bytes:
         return rfc8785.dumps(value)
     except (rfc8785.CanonicalizationError, UnicodeEncodeError, RecursionError) as fault:
         raise Unreadable(
-            "The contents cannot be written as canonical JSON: a number or a character in it is not allowed."
+            _(
+                "The contents cannot be written as canonical JSON: a number or a character in it is "
+                "not allowed."
+            )
         ) from fault
 
 
@@ -85,28 +97,31 @@ def _members(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
     for name, value in pairs:
         if name in members:
             raise Unreadable(
-                f"The member {name[:60]!r} stands twice in one place, so the file can be read in two ways. "
-                "Ask the issuer for a fresh copy."
+                _(
+                    "The member %(name)s stands twice in one place, so the file can be read in two ways. "
+                    "Ask the issuer for a fresh copy.",
+                    name=repr(name[:60]),
+                )
             )
         members[name] = value
     return members
 
 
 def _refuse_constant(name: str) -> Json:
-    raise Unreadable(f"{name} is not a number that a record may hold.")
+    raise Unreadable(_("%(name)s is not a number that a record may hold.", name=name))
 
 
 def _finite(text: str) -> float:
     number = float(text)
     if not math.isfinite(number):
-        raise Unreadable("A number in the file is too large to be read exactly.")
+        raise Unreadable(_("A number in the file is too large to be read exactly."))
     return number
 
 
 def _safe_integer(text: str) -> int:
     number = int(text) if len(text) <= 17 else MAX_SAFE_INTEGER + 1
     if abs(number) > MAX_SAFE_INTEGER:
-        raise Unreadable("A whole number in the file has too many digits to be read alike everywhere.")
+        raise Unreadable(_("A whole number in the file has too many digits to be read alike everywhere."))
     return number
 
 
@@ -114,7 +129,7 @@ def _check_within(value: Json, levels: int) -> None:
     """Refuse what is nested more than ``levels`` deep, and lone surrogates in any text."""
     if isinstance(value, str):
         if _SURROGATE.search(value):
-            raise Unreadable("A text in the file holds half a character (a lone surrogate).")
+            raise Unreadable(_("A text in the file holds half a character (a lone surrogate)."))
         return
     if not isinstance(value, dict | list):
         return

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import base58
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -104,10 +105,12 @@ def method_of(did: str) -> str:
 def public_of(did: str) -> bytes:
     """The 32 bytes of a did:key; raise Unreadable for any other kind, codec, length or alphabet."""
     if not did.startswith(DID_PREFIX):
-        raise Unreadable(f"{did[:60]!r} is not a key name; it must begin with did:key:z6Mk.")
+        raise Unreadable(_("%(did)s is not a key name; it must begin with did:key:z6Mk.", did=repr(did[:60])))
     public = _decode(did.removeprefix(DID_PREFIX), _PUBLIC_CODEC)
     if did_of(public) != did:
-        raise Unreadable("The key name is not written in its one right form; copy it again from the issuer.")
+        raise Unreadable(
+            _("The key name is not written in its one right form; copy it again from the issuer.")
+        )
     return public
 
 
@@ -131,15 +134,15 @@ def multibase(data: bytes) -> str:
 def from_multibase(text: str) -> bytes:
     """The bytes of a z... text; raise Unreadable if it is not base58."""
     if not text.startswith("z") or len(text) > _MAX_TEXT or not text.isascii():
-        raise Unreadable("A key or signature must be written in base58 and begin with z.")
+        raise Unreadable(_("A key or signature must be written in base58 and begin with z."))
     try:
         return bytes(base58.b58decode(text[1:]))
     except ValueError:
-        raise Unreadable("A key or signature holds a character that base58 does not have.") from None
+        raise Unreadable(_("A key or signature holds a character that base58 does not have.")) from None
 
 
 def _decode(text: str, codec: bytes) -> bytes:
     raw = from_multibase(text)
     if not raw.startswith(codec) or len(raw) != 34:
-        raise Unreadable("The key name is not that of an Ed25519 key; it must begin with did:key:z6Mk.")
+        raise Unreadable(_("The key name is not that of an Ed25519 key; it must begin with did:key:z6Mk."))
     return raw[2:]

@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.errors import Refused, TrainerError, Unreadable
+from trainer.languages import _
 from trainer.records import jcs, keys
 from trainer.records.jcs import Json
 from trainer.records.keys import SigningKey
@@ -43,7 +44,7 @@ def sign(document: dict[str, Json], key: SigningKey, created: str) -> dict[str, 
     every signature covers the document without its signatures. Raises Refused for another form of time.
     """
     if not is_time(created):
-        raise Refused("Write the time of signing as 2026-03-02T09:15:00Z.")
+        raise Refused(_("Write the time of signing as 2026-03-02T09:15:00Z."))
     options: dict[str, Json] = {
         "type": "DataIntegrityProof",
         "cryptosuite": SUITE,
@@ -57,7 +58,7 @@ def sign(document: dict[str, Json], key: SigningKey, created: str) -> dict[str, 
     mine = {**options, "proofValue": value}
     earlier = _listed(document["proof"]) if "proof" in document else []
     if len(earlier) >= MAX_SIGNATURES:
-        raise Refused(f"A record holds at most {MAX_SIGNATURES} signatures.")
+        raise Refused(_("A record holds at most %(most)s signatures.", most=MAX_SIGNATURES))
     return {**_contents(document), "proof": [*earlier, mine] if earlier else mine}
 
 
@@ -68,67 +69,79 @@ def signatures(document: dict[str, Json]) -> tuple[Signature, ...]:
     """
     if "proof" not in document:
         raise Unreadable(
-            "The file bears no signature, so it proves nothing. Ask the issuer for the signed file."
+            _("The file bears no signature, so it proves nothing. Ask the issuer for the signed file.")
         )
     proofs = _listed(document["proof"])
     if not proofs:
-        raise Unreadable("The list of signatures is empty. Ask the issuer for the signed file.")
+        raise Unreadable(_("The list of signatures is empty. Ask the issuer for the signed file."))
     if len(proofs) > MAX_SIGNATURES:
-        raise Unreadable(f"The file bears more than {MAX_SIGNATURES} signatures; no record does.")
+        raise Unreadable(
+            _("The file bears more than %(most)s signatures; no record does.", most=MAX_SIGNATURES)
+        )
     contents = _contents(document)
     return tuple(_checked(proof, contents) for proof in proofs)
 
 
 def _checked(proof: Json, contents: dict[str, Json]) -> Signature:
     if not isinstance(proof, dict):
-        raise NotGenuine("A signature in the file is not in the form of one.")
+        raise NotGenuine(_("A signature in the file is not in the form of one."))
     options = {name: value for name, value in proof.items() if name != "proofValue"}
     _check_options(options, contents)
     method = options.get("verificationMethod")
     signer = _signer(method)
     signature = _signature_bytes(proof.get("proofValue"))
     if not keys.is_genuine(signer, _hash_data(options, contents), signature):
-        raise NotGenuine("The signature does not fit the contents: something was changed after signing.")
+        raise NotGenuine(_("The signature does not fit the contents: something was changed after signing."))
     return Signature(signer, options.get("created"), options.get("expires"))
 
 
 def _check_options(options: dict[str, Json], contents: dict[str, Json]) -> None:
     strange = sorted(set(options) - _KNOWN)
     if strange:
-        raise NotGenuine(f"The signature holds a member that is not checked here: {strange[0][:60]!r}.")
+        raise NotGenuine(
+            _(
+                "The signature holds a member that is not checked here: %(strange)s.",
+                strange=repr(strange[0][:60]),
+            )
+        )
     if options.get("type") != "DataIntegrityProof" or options.get("cryptosuite") != SUITE:
-        raise NotGenuine(f"The signature is of another kind than {SUITE}, which is the only one used here.")
+        raise NotGenuine(
+            _(
+                "The signature is of another kind than %(suite)s, which is the only one used here.",
+                suite=SUITE,
+            )
+        )
     if options.get("proofPurpose") != "assertionMethod":
-        raise NotGenuine("The signature was not made to assert a record.")
+        raise NotGenuine(_("The signature was not made to assert a record."))
     for name in ("created", "expires"):
         if name in options and not is_time(options[name]):
-            raise NotGenuine(f"The signature's time {name!r} is not written as a time.")
+            raise NotGenuine(_("The signature's time %(name)s is not written as a time.", name=repr(name)))
     if "@context" in options and options["@context"] != contents.get("@context"):
-        raise NotGenuine("The context list of the file is not the one that was signed.")
+        raise NotGenuine(_("The context list of the file is not the one that was signed."))
 
 
 def _signer(method: Json) -> str:
     if not isinstance(method, str):
-        raise NotGenuine("The signature does not say with which key it was made.")
+        raise NotGenuine(_("The signature does not say with which key it was made."))
     did = method.partition("#")[0]
     try:
         keys.public_of(did)
     except Unreadable as fault:
-        raise NotGenuine(f"The signature names no key that can be read. {fault}") from None
+        raise NotGenuine(_("The signature names no key that can be read. %(fault)s", fault=fault)) from None
     if method != keys.method_of(did):
-        raise NotGenuine("The signature names its key in two different ways.")
+        raise NotGenuine(_("The signature names its key in two different ways."))
     return did
 
 
 def _signature_bytes(value: Json) -> bytes:
     if not isinstance(value, str):
-        raise NotGenuine("The signature itself is missing.")
+        raise NotGenuine(_("The signature itself is missing."))
     try:
         raw = keys.from_multibase(value)
     except Unreadable:
-        raise NotGenuine("The signature is not written in base58.") from None
+        raise NotGenuine(_("The signature is not written in base58.")) from None
     if len(raw) != 64 or keys.multibase(raw) != value:
-        raise NotGenuine("The signature has the wrong length.")
+        raise NotGenuine(_("The signature has the wrong length."))
     return raw
 
 

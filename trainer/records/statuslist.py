@@ -16,6 +16,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.records import proof
 from trainer.records.issuers import VC_CONTEXT
 from trainer.records.jcs import Json
@@ -63,27 +64,33 @@ def encode(set_places: Iterable[int], places: int = PLACES) -> str:
 def expand(encoded: str) -> bytes:
     """The bits of a written list; raise Unreadable if it is not one or grows beyond bounds."""
     if not _WRITTEN.fullmatch(encoded):
-        raise Unreadable("The status list is not written as one: it must begin with u, without padding.")
+        raise Unreadable(_("The status list is not written as one: it must begin with u, without padding."))
     body = encoded[1:]
     try:
         packed = base64.b64decode(body + "=" * (-len(body) % 4), altchars=b"-_")
         reader = zlib.decompressobj(wbits=31)
         bits = reader.decompress(packed, MAX_PLACES // 8 + 1)
     except (binascii.Error, zlib.error):
-        raise Unreadable("The status list cannot be unpacked; ask the issuer for a fresh copy.") from None
+        raise Unreadable(_("The status list cannot be unpacked; ask the issuer for a fresh copy.")) from None
     if len(bits) > MAX_PLACES // 8:
-        raise Unreadable(f"The status list has more than {MAX_PLACES} places; no list of ours has.")
+        raise Unreadable(
+            _("The status list has more than %(most)s places; no list of ours has.", most=MAX_PLACES)
+        )
     if not reader.eof or reader.unused_data:
-        raise Unreadable("The status list is cut off or has something behind it; ask for a fresh copy.")
+        raise Unreadable(_("The status list is cut off or has something behind it; ask for a fresh copy."))
     if len(bits) < PLACES // 8:
-        raise Unreadable(f"The status list has fewer than {PLACES} places, which the standard forbids.")
+        raise Unreadable(
+            _("The status list has fewer than %(places)s places, which the standard forbids.", places=PLACES)
+        )
     return bits
 
 
 def is_set(bits: bytes, index: int) -> bool:
     """Say whether the place is set; raise Unreadable if the list does not reach so far."""
     if not 0 <= index < len(bits) * 8:
-        raise Unreadable(f"The status list has no place {index}; it is not the list of this record.")
+        raise Unreadable(
+            _("The status list has no place %(index)s; it is not the list of this record.", index=index)
+        )
     return bool(bits[index // 8] & 0x80 >> index % 8)
 
 

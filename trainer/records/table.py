@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.records.record import SAYS_VERDICT, Row, entry_days, entry_facts, entry_hands
 
 if TYPE_CHECKING:
@@ -37,7 +38,12 @@ class Table:
 
     def __post_init__(self) -> None:
         if len(self.rows) > MAX_ROWS:
-            raise Refused(f"A table holds at most {MAX_ROWS} rows; export fewer people or a shorter time.")
+            raise Refused(
+                _(
+                    "A table holds at most %(most)s rows; export fewer people or a shorter time.",
+                    most=MAX_ROWS,
+                )
+            )
         if any(len(row) != len(self.columns) for row in self.rows):
             raise Refused("Every row of a table has a cell for each column.")
 

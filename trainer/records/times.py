@@ -6,6 +6,7 @@ import re
 from datetime import date
 
 from trainer.errors import Unreadable
+from trainer.languages import _
 from trainer.records.jcs import Json
 
 _TIME = re.compile(
@@ -28,5 +29,7 @@ def is_time(value: Json) -> bool:
 def day_of(value: Json, member: str) -> date:
     """The day of a time as its writer wrote it; raise Unreadable, naming the member, if it is no time."""
     if not is_time(value):
-        raise Unreadable(f"{member} is not written as a time such as 2026-03-02T09:15:00Z.")
+        raise Unreadable(
+            _("%(member)s is not written as a time such as 2026-03-02T09:15:00Z.", member=member)
+        )
     return date.fromisoformat(value[:10])

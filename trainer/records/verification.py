@@ -18,6 +18,7 @@ from datetime import date
 from enum import StrEnum
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import N_, _
 from trainer.records import jcs, proof, status
 from trainer.records.issuers import Issuer, find
 from trainer.records.jcs import Json
@@ -30,14 +31,14 @@ RECORD_TYPES = {"OpenBadgeCredential", "AchievementCredential"}
 class Verdict(StrEnum):
     """What a verification says, in words."""
 
-    VALID = "valid"
-    ALTERED = "altered"
-    EXPIRED = "expired"
-    REVOKED = "revoked"
-    SUSPENDED = "suspended"
-    NOT_YET_VALID = "not yet valid"
-    UNKNOWN_ISSUER = "unknown issuer"
-    UNREADABLE = "unreadable"
+    VALID = N_("valid")
+    ALTERED = N_("altered")
+    EXPIRED = N_("expired")
+    REVOKED = N_("revoked")
+    SUSPENDED = N_("suspended")
+    NOT_YET_VALID = N_("not yet valid")
+    UNKNOWN_ISSUER = N_("unknown issuer")
+    UNREADABLE = N_("unreadable")
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,12 +132,12 @@ def record_in(document_bytes: bytes) -> bytes:
 def _record(document_bytes: bytes) -> dict[str, Json]:
     document = jcs.parse(record_in(document_bytes))
     if not isinstance(document, dict):
-        raise Unreadable("The file is JSON, but not a record. Ask for the file that the issuer exported.")
+        raise Unreadable(_("The file is JSON, but not a record. Ask for the file that the issuer exported."))
     kinds = document.get("type")
     if not isinstance(kinds, list) or not all(isinstance(kind, str) for kind in kinds):
-        raise Unreadable("The file does not say what it is; it is not a signed record.")
+        raise Unreadable(_("The file does not say what it is; it is not a signed record."))
     if "VerifiableCredential" not in kinds or not RECORD_TYPES & set(kinds):
-        raise Unreadable("The file is signed for another purpose; it is not the record of a person.")
+        raise Unreadable(_("The file is signed for another purpose; it is not the record of a person."))
     return document
 
 
@@ -144,7 +145,7 @@ def _claims(document: dict[str, Json]) -> _Claims:
     issuer, name = _issuer(document.get("issuer"))
     subject = document.get("credentialSubject")
     if not isinstance(subject, dict):
-        raise Unreadable("The record does not say whom it is about.")
+        raise Unreadable(_("The record does not say whom it is about."))
     valid_from = day_of(document.get("validFrom"), "validFrom")
     until = document.get("validUntil")
     valid_until = day_of(until, "validUntil") if "validUntil" in document else None
@@ -155,7 +156,7 @@ def _issuer(issuer: Json) -> tuple[str, str | None]:
     name = issuer.get("name") if isinstance(issuer, dict) else None
     did = issuer.get("id") if isinstance(issuer, dict) else issuer
     if not isinstance(did, str):
-        raise Unreadable("The record does not say who issued it.")
+        raise Unreadable(_("The record does not say who issued it."))
     return did, name if isinstance(name, str) else None
 
 
@@ -173,13 +174,13 @@ def _findings(
     try:
         signed = proof.signatures(document)
     except proof.NotGenuine as fault:
-        yield Verdict.ALTERED, f"{fault} Ask the issuer for a fresh copy."
+        yield Verdict.ALTERED, _("%(fault)s Ask the issuer for a fresh copy.", fault=fault)
         return
     except Unreadable as fault:
         yield Verdict.UNREADABLE, str(fault)
         return
     if claims.issuer not in [one.signer for one in signed]:
-        yield Verdict.ALTERED, "The issuer that the record names did not sign it; somebody else's key did."
+        yield Verdict.ALTERED, _("The issuer that the record names did not sign it; somebody else's key did.")
         return
     unknown = [says for one in signed if (says := _distrust(one, claims, issuers))]
     if unknown:
@@ -192,16 +193,18 @@ def _distrust(signature: proof.Signature, claims: _Claims, issuers: Sequence[Iss
     """Why this signature counts for nothing here, or None."""
     issuer = find(issuers, signature.signer)
     if issuer is None:
-        return (
-            f"The file is as it was signed, but the key {signature.signer} is not on your list, so it proves "
-            "nothing about who stands behind it. Ask the issuer by a way you already have, compare the key, then "
-            "add it."
+        return _(
+            "The file is as it was signed, but the key %(signer)s is not on your list, so it "
+            "proves nothing about who stands behind it. Ask the issuer by a way you already have, "
+            "compare the key, then add it.",
+            signer=signature.signer,
         )
-    day = day_of(signature.created, "time of signing") if signature.created else claims.valid_from
+    day = day_of(signature.created, _("time of signing")) if signature.created else claims.valid_from
     if not issuer.was_in_use(day):
-        return (
-            f"It was signed on {day.isoformat()}, when this key was not in use by {issuer.name} "
-            "according to your list."
+        return _(
+            "It was signed on %(day)s, when this key was not in use by %(name)s according to your list.",
+            day=day.isoformat(),
+            name=issuer.name,
         )
     return None
 
@@ -210,12 +213,15 @@ def _out_of_time(
     claims: _Claims, signed: Sequence[proof.Signature], on: date
 ) -> Iterator[tuple[Verdict, str]]:
     if on < claims.valid_from:
-        yield Verdict.NOT_YET_VALID, f"The record is valid from {claims.valid_from.isoformat()} on."
+        yield (
+            Verdict.NOT_YET_VALID,
+            _("The record is valid from %(day)s on.", day=claims.valid_from.isoformat()),
+        )
     if claims.valid_until and on > claims.valid_until:
-        yield Verdict.EXPIRED, f"The record was good until {claims.valid_until.isoformat()}."
+        yield Verdict.EXPIRED, _("The record was good until %(day)s.", day=claims.valid_until.isoformat())
     for one in signed:
-        if one.expires and on > day_of(one.expires, "end of the signature"):
-            yield Verdict.EXPIRED, f"A signature was good until {one.expires[:10]}."
+        if one.expires and on > day_of(one.expires, _("end of the signature")):
+            yield Verdict.EXPIRED, _("A signature was good until %(day)s.", day=one.expires[:10])
 
 
 def _withdrawn(
@@ -228,19 +234,24 @@ def _withdrawn(
     try:
         read = status.read(document.get("credentialStatus"), status_bytes, claims.issuer, issuers, on)
     except proof.NotGenuine as fault:
-        return ((Verdict.ALTERED, f"Status list: {fault} Ask the issuer for a fresh list."),), None, ()
-    except Refused as fault:
-        return ((Verdict.UNKNOWN_ISSUER, f"Status list: {fault}"),), None, ()
-    except Unreadable as fault:
-        return ((Verdict.UNREADABLE, f"Status list: {fault}"),), None, ()
-    found = [
-        (verdict, f"The issuer has {word} this record, by its list of {day.isoformat()}.")
-        for verdict, word, day in (
-            (Verdict.REVOKED, "revoked", read.revoked),
-            (Verdict.SUSPENDED, "suspended", read.suspended),
+        return (
+            ((Verdict.ALTERED, _("Status list: %(fault)s Ask the issuer for a fresh list.", fault=fault)),),
+            None,
+            (),
         )
-        if day
-    ]
+    except Refused as fault:
+        return ((Verdict.UNKNOWN_ISSUER, _("Status list: %(fault)s", fault=fault)),), None, ()
+    except Unreadable as fault:
+        return ((Verdict.UNREADABLE, _("Status list: %(fault)s", fault=fault)),), None, ()
+    found = []
+    if read.revoked:
+        says = _("The issuer has revoked this record, by its list of %(day)s.", day=read.revoked.isoformat())
+        found.append((Verdict.REVOKED, says))
+    if read.suspended:
+        says = _(
+            "The issuer has suspended this record, by its list of %(day)s.", day=read.suspended.isoformat()
+        )
+        found.append((Verdict.SUSPENDED, says))
     return tuple(found), read.as_of, read.remarks
 
 
@@ -248,5 +259,7 @@ def _praise(claims: _Claims, issuers: Sequence[Issuer]) -> str:
     issuer = find(issuers, claims.issuer)
     name = issuer.name if issuer else claims.issuer
     ended = issuer.valid_to if issuer else None
-    until = f" Its key was in use until {ended.isoformat()}." if ended else ""
-    return f"{name} signed this record and nothing has changed in it since.{until}"
+    says = _("%(name)s signed this record and nothing has changed in it since.", name=name)
+    if ended is None:
+        return says
+    return says + " " + _("Its key was in use until %(day)s.", day=ended.isoformat())

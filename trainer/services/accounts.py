@@ -9,6 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import _
 from trainer.services import audit, particulars, sign_in
 from trainer.store.models import ROLES, Organisation, Person, PersonRole
 
@@ -21,7 +22,7 @@ GRANTS: dict[str, frozenset[str]] = {
 
 def organisation(session: Session, name: str, now: datetime) -> Organisation:
     """The organisation of this name, made if there is none yet."""
-    wanted = particulars.title(name, "The name of the employer or school")
+    wanted = particulars.title(name, _("The name of the employer or school"))
     found = session.scalar(select(Organisation).where(func.lower(Organisation.name) == wanted.lower()))
     if found is None:
         found = Organisation(name=wanted, created_at=now)
@@ -52,12 +53,15 @@ def add_person(
     """
     number = particulars.works_number(works_number)
     if not roles or not roles <= set(ROLES):
-        raise Refused(f"A person needs one role or more out of: {', '.join(ROLES)}.")
+        raise Refused(_("A person needs one role or more out of: %(roles)s.", roles=", ".join(ROLES)))
     if by_id is not None and not roles <= grantable(session, by_id):
-        raise NotAllowed("You may not give this role. An employer can.")
+        raise NotAllowed(_("You may not give this role. An employer can."))
     if session.scalar(select(Person.id).where(Person.works_number == number)):
         raise Conflict(
-            f"The works number {number} is in use. Put letters in front, for instance TV-{number}."
+            _(
+                "The works number %(number)s is in use. Put letters in front, for instance TV-%(number)s.",
+                number=number,
+            )
         )
     person = _person(organisation_id, number, name, email, roles, now, by_id)
     person.passphrase_hash = passphrase_hash
@@ -75,7 +79,7 @@ def add_trainees(
     The numbers must be checked before: one in use lets all of them fail. One note covers all.
     """
     if "trainee" not in grantable(session, by_id):
-        raise NotAllowed("You may not enter people. An instructor can.")
+        raise NotAllowed(_("You may not enter people. An instructor can."))
     home, roles = colleague(session, by_id, by_id).organisation_id, frozenset({"trainee"})
     rows = [
         _person(home, particulars.works_number(number), name, email, roles, now, by_id)
@@ -118,7 +122,7 @@ def person_numbered(session: Session, works_number: str) -> Person:
     number = particulars.works_number(works_number)
     found = session.scalar(select(Person).where(Person.works_number == number))
     if found is None:
-        raise NotFound(f"There is nobody with the works number {number}.")
+        raise NotFound(_("There is nobody with the works number %(number)s.", number=number))
     return found
 
 
@@ -132,7 +136,7 @@ def colleague(session: Session, by_id: int, person_id: int) -> Person:
         )
     )
     if found is None:
-        raise NotFound("There is no such person.")
+        raise NotFound(_("There is no such person."))
     return found
 
 
@@ -150,11 +154,11 @@ def set_roles(session: Session, by_id: int, person_id: int, roles: frozenset[str
     person, may = colleague(session, by_id, person_id), grantable(session, by_id)
     given, taken = roles - person.roles, (person.roles & may) - roles
     if not given <= may:
-        raise NotAllowed("You may not give this role. An employer can.")
+        raise NotAllowed(_("You may not give this role. An employer can."))
     if by_id == person_id and taken & {"instructor", "employer"}:
-        raise Refused("You cannot take your own role away. Ask a colleague who holds it too.")
+        raise Refused(_("You cannot take your own role away. Ask a colleague who holds it too."))
     if person.roles <= taken and not given:
-        raise Refused("A person needs one role or more. Somebody who has left can be marked so instead.")
+        raise Refused(_("A person needs one role or more. Somebody who has left can be marked so instead."))
     person.role_rows = [row for row in person.role_rows if row.role not in taken]
     person.role_rows += [PersonRole(role=role, granted_by_id=by_id, granted_at=now) for role in sorted(given)]
     if given or taken:
@@ -166,9 +170,9 @@ def set_left(session: Session, by_id: int, person_id: int, left: bool, now: date
     """Mark a colleague as gone (sign-ins end, records stay) or as back. Raises NotFound, Refused."""
     person = colleague(session, by_id, person_id)
     if person.id == by_id:
-        raise Refused("You cannot mark yourself as gone. Ask a colleague.")
+        raise Refused(_("You cannot mark yourself as gone. Ask a colleague."))
     if not person.roles <= grantable(session, by_id):
-        raise NotAllowed("Only an employer may do this for somebody with this role.")
+        raise NotAllowed(_("Only an employer may do this for somebody with this role."))
     if (person.left_at is not None) == left:
         return
     person.left_at = now if left else None

@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from trainer.languages import _
 from trainer.records import chain
 from trainer.store.models import Link
 
@@ -64,7 +65,7 @@ def walk(session: Session) -> Walk:
     count = length(session)
     if broken:
         return Walk(count, broken.seq, broken.says)
-    return Walk(count, None, f"All {count} links hold.")
+    return Walk(count, None, _("All %(count)s links hold.", count=count))
 
 
 def length(session: Session) -> int:

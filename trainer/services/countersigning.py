@@ -13,6 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Conflict, NotAllowed, NotFound
+from trainer.languages import _
 from trainer.services import audit, entitlements, ledger
 from trainer.store.models import Countersignature, Entry
 
@@ -69,7 +70,7 @@ def reversals_by_target(session: Session, person_ids: Collection[int]) -> dict[s
 def _reached(session: Session, by_id: int, entry_id: str) -> Entry:
     row = session.scalar(select(Entry).where(Entry.id == entry_id))
     if row is None:
-        raise NotFound("There is no such entry.")
+        raise NotFound(_("There is no such entry."))
     entitlements.overseen(session, by_id, row.person_id)
     return row
 
@@ -91,17 +92,19 @@ def _sign(session: Session, row: Entry, by_id: int, now: datetime, wished: str) 
 def _may_sign(session: Session, row: Entry, by_id: int) -> frozenset[str]:
     """The roles in which this person may countersign the entry now; raises where there is none."""
     if row.countersignatures:
-        raise Conflict(f"Entry {row.id} has been countersigned in the meantime. Load the page anew.")
+        raise Conflict(
+            _("Entry %(id)s has been countersigned in the meantime. Load the page anew.", id=row.id)
+        )
     if ledger.reversal_of(session, row.id) is not None:
-        raise Conflict(f"Entry {row.id} has been reversed in the meantime. Load the page anew.")
+        raise Conflict(_("Entry %(id)s has been reversed in the meantime. Load the page anew.", id=row.id))
     if by_id == row.person_id:
-        raise NotAllowed("You cannot countersign what is said about yourself. Somebody else must.")
+        raise NotAllowed(_("You cannot countersign what is said about yourself. Somebody else must."))
     if by_id == row.entered_by_id:
-        raise NotAllowed("You entered this, so somebody else must countersign it.")
+        raise NotAllowed(_("You entered this, so somebody else must countersign it."))
     targets = {target.id: target for target in _targets(session, [row])}
     roles = entitlements.roles_of(session, by_id) & _roles_for(row, targets)
     if not roles:
-        raise NotAllowed("Your roles do not entitle you to countersign this kind of entry.")
+        raise NotAllowed(_("Your roles do not entitle you to countersign this kind of entry."))
     return roles
 
 

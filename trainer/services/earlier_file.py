@@ -7,6 +7,7 @@ import io
 from dataclasses import dataclass
 
 from trainer.errors import Unreadable
+from trainer.languages import _
 from trainer.qualification.reading.entry import KINDS
 from trainer.services import spreadsheet, typed_entries
 
@@ -35,13 +36,15 @@ def read(data: bytes) -> tuple[Row, ...]:
     lines = spreadsheet.lines(data, "file of earlier records", MOST_ROWS * 2)
     start = next((at for at, line in enumerate(lines) if any(line)), None)
     if start is None:
-        raise Unreadable("The file has no rows. The first row names the columns: works number, kind, date.")
+        raise Unreadable(
+            _("The file has no rows. The first row names the columns: works number, kind, date.")
+        )
     names = _names(lines[start])
     rows = [_row(at, names, line) for at, line in enumerate(lines[start + 1 :], start + 2) if any(line)]
     if not rows:
-        raise Unreadable("There is no record below the heading row. Write one a row.")
+        raise Unreadable(_("There is no record below the heading row. Write one a row."))
     if len(rows) > MOST_ROWS:
-        raise Unreadable(f"The file has more than {MOST_ROWS} records. Send it in parts.")
+        raise Unreadable(_("The file has more than %(most)s records. Send it in parts.", most=MOST_ROWS))
     return tuple(rows)
 
 
@@ -70,14 +73,20 @@ def _names(heading: list[str]) -> list[str]:
         plain = "_".join(cell.lower().replace("_", " ").split())
         name = ALSO_CALLED.get(plain, plain)
         if name and name in names:
-            raise Unreadable(f"Two columns are called {name.replace('_', ' ')}. Keep one of them.")
+            raise Unreadable(
+                _("Two columns are called %(name)s. Keep one of them.", name=name.replace("_", " "))
+            )
         if name and name not in KNOWN | {"line"}:
             raise Unreadable(
-                f"There is no field called {cell[:40]}. Name the columns after the fields of the entry forms, "
-                "for instance: works number, kind, method, date, hours, mode, level."
+                _(
+                    "There is no field called %(cell)s. Name the columns after the fields of the entry "
+                    "forms, for instance: works number, kind, method, date, hours, mode, level.",
+                    cell=cell[:40],
+                )
             )
         names.append(name)
     missing = [name.replace("_", " ") for name in ALWAYS if name not in names]
     if missing:
-        raise Unreadable(f"The heading row has no column called {' and none called '.join(missing)}.")
+        named = _(" and none called ").join(missing)
+        raise Unreadable(_("The heading row has no column called %(names)s.", names=named))
     return names

@@ -13,6 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import _
 from trainer.services import entitlements, entry_plans, ledger, spreadsheet, typed_entries
 from trainer.services.earlier_file import SPECIMEN, Row
 from trainer.services.entry_plans import Page, Planned
@@ -59,7 +60,13 @@ def take(
     """Enter every row. Raises Refused when any is bad: nothing is half taken."""
     preview = check(session, by_id, rows, now, schemes)
     if preview.bad:
-        raise Refused(f"Row {preview.bad[0].line}: {preview.bad[0].says} Nothing was entered.")
+        raise Refused(
+            _(
+                "Row %(line)s: %(says)s Nothing was entered.",
+                line=preview.bad[0].line,
+                says=preview.bad[0].says,
+            )
+        )
     return [ledger.write(session, line.planned, now) for line in preview.lines]
 
 
@@ -82,17 +89,28 @@ class _Desk:
         person = self.people.get(_number(row))
         if person is None:
             raise NotFound(
-                f"There is nobody with the works number {row.works_number[:40]} whom you may enter for."
+                _(
+                    "There is nobody with the works number %(works_number)s whom you may enter for.",
+                    works_number=row.works_number[:40],
+                )
             )
         long = next((name for name, text in row.typed.items() if len(text) > spreadsheet.MOST_CELL), None)
         if long:
-            raise BadEntry(f"more than {spreadsheet.MOST_CELL} characters do not fit; shorten it", long)
+            raise BadEntry(
+                _(
+                    "more than %(most)s characters do not fit; shorten it",
+                    most=spreadsheet.MOST_CELL,
+                ),
+                long,
+            )
         role = role_for(self.session, self.by_id, row.kind)
         ledger.may_enter(self.session, person.id, row.kind, self.by_id, role)
         body = typed_entries.body(row.kind, _with_specimen(row))
         unknown = sorted(row.typed.keys() - body.keys() - set(SPECIMEN if _is_practical(row) else ()))
         if unknown:
-            raise BadEntry(f"an entry of kind {row.kind} has no such field; empty the cell", unknown[0])
+            raise BadEntry(
+                _("an entry of kind %(kind)s has no such field; empty the cell", kind=row.kind), unknown[0]
+            )
         page = self.pages[person.id]
         planned = page.plan(row.kind, body, self.by_id, role, self.seq, self.now, self.schemes)
         self.seq += 1
@@ -110,7 +128,7 @@ def role_for(session: Session, by_id: int, kind: str) -> str:
     """
     if kind not in entitlements.ENTERED_BY:
         known = ", ".join(sorted(entitlements.ENTERED_BY.keys() - {"practice"}))
-        raise BadEntry(f"there is no such kind of entry; write one of {known}", "kind")
+        raise BadEntry(_("there is no such kind of entry; write one of %(known)s", known=known), "kind")
     able = entitlements.roles_of(session, by_id) - {"trainee"}
     return entitlements.first_of(able & entitlements.ENTERED_BY[kind]) or entitlements.first_of(able) or ""
 

@@ -13,6 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotAllowed, NotFound
+from trainer.languages import _
 from trainer.qualification.entries import (
     Absence,
     Application,
@@ -104,11 +105,11 @@ def person_concerned(session: Session, by_id: int, role: str, person_id: int, ki
     for anybody else and NotAllowed for a role that is not held.
     """
     if role not in roles_of(session, by_id):
-        raise NotAllowed("You do not hold this role. Act in one of your own.")
+        raise NotAllowed(_("You do not hold this role. Act in one of your own."))
     if role == "trainee" and person_id != by_id:
-        raise NotFound("There is no such person.")
+        raise NotFound(_("There is no such person."))
     if role == "instructor" and kind != "examination" and person_id not in taught(session, by_id):
-        raise NotFound("There is no such person in your classes.")
+        raise NotFound(_("There is no such person in your classes."))
     return accounts.colleague(session, by_id, person_id)
 
 
@@ -118,7 +119,7 @@ def overseen(session: Session, by_id: int, person_id: int) -> Person:
     if not roles & (OVERSEEING - {"instructor"}) and not (
         "instructor" in roles and person_id in taught(session, by_id)
     ):
-        raise NotFound("There is no such person.")
+        raise NotFound(_("There is no such person."))
     return accounts.colleague(session, by_id, person_id)
 
 

@@ -14,6 +14,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict
+from trainer.languages import _
 from trainer.qualification import Entry as Fact
 from trainer.services import histories
 from trainer.services.histories import BadEntry
@@ -90,8 +91,11 @@ class Page:
         for name, other_kind, other in self.standing:
             if other_kind == kind and other == body:
                 raise Conflict(
-                    f"Exactly the same stands in the ledger as {name} already. If it happened twice, say in "
-                    "the note what tells the two apart."
+                    _(
+                        "Exactly the same stands in the ledger as %(name)s already. If it happened twice, say "
+                        "in the note what tells the two apart.",
+                        name=name,
+                    )
                 )
 
 
@@ -110,7 +114,7 @@ def _clean(value: object, name: str) -> object:
         return value
     text = unicodedata.normalize("NFC", value[: histories.MOST_CHARACTERS + 1].replace("\r\n", "\n")).strip()
     if any(unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Cn"} and sign != "\n" for sign in text):
-        raise BadEntry("this holds a character that cannot be shown; type it again", name)
+        raise BadEntry(_("this holds a character that cannot be shown; type it again"), name)
     return text
 
 
@@ -119,5 +123,6 @@ def _not_ahead(fact: Fact, now: datetime) -> None:
     last = fact.last or fact.first
     if fact.kind in PAST and last > local_day(now) + timedelta(days=1):
         raise BadEntry(
-            f"{last} has not come yet; enter this when it is done", "to" if fact.ranged else "date"
+            _("%(last)s has not come yet; enter this when it is done", last=last),
+            "to" if fact.ranged else "date",
         )

@@ -15,6 +15,7 @@ from sqlalchemy import Delete, Select, delete, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import _
 from trainer.qualification.days import plus_years
 from trainer.services import accounts, audit, entitlements
 from trainer.services.moments import local_day
@@ -91,16 +92,22 @@ def ask(session: Session, by_id: int, person_id: int, reason: str, keep_years: i
     """
     person, why = _deciding(session, by_id, person_id), " ".join(reason.split())
     if not why or len(why) > MOST_REASON:
-        raise Refused(f"Say in 1 to {MOST_REASON} characters why. Do not name the person.")
+        raise Refused(_("Say in 1 to %(most)s characters why. Do not name the person.", most=MOST_REASON))
     if person.left_at is None:
-        raise Refused(f"{person.name} has not left. Mark them as gone first, on their page under People.")
+        raise Refused(
+            _("%(name)s has not left. Mark them as gone first, on their page under People.", name=person.name)
+        )
     free_from = _gone(person, keep_years, None).free_from
     if local_day(now) < free_from:
         raise Refused(
-            f"These records are kept until {free_from} (setting keep_years). Ask again from that day on."
+            _(
+                "These records are kept until %(free_from)s (setting keep_years). Ask again from that "
+                "day on.",
+                free_from=free_from,
+            )
         )
     if _asked(session, person_id) is not None:
-        raise Conflict("This was asked already. Load the page anew.")
+        raise Conflict(_("This was asked already. Load the page anew."))
     session.add(Erasure(person_id=person_id, reason=why, asked_by_id=by_id, asked_at=now))
     audit.note(session, by_id, ASKED, person_id, now, facts={"reason": why})
 
@@ -110,7 +117,7 @@ def call_off(session: Session, by_id: int, person_id: int, now: datetime) -> Non
     _deciding(session, by_id, person_id)
     row = _asked(session, person_id)
     if row is None:
-        raise Conflict("Nothing was asked. Load the page anew.")
+        raise Conflict(_("Nothing was asked. Load the page anew."))
     session.delete(row)
     audit.note(session, by_id, CALLED_OFF, person_id, now)
 
@@ -122,9 +129,9 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
     """
     person, row = _deciding(session, by_id, person_id), _asked(session, person_id)
     if row is None:
-        raise Conflict("Nothing was asked. Load the page anew.")
+        raise Conflict(_("Nothing was asked. Load the page anew."))
     if row.asked_by_id == by_id:
-        raise NotAllowed("You asked for this, so somebody else must do it: an employer or the Level III.")
+        raise NotAllowed(_("You asked for this, so somebody else must do it: an employer or the Level III."))
     for statement in _deletions(person_id):
         session.execute(statement)
     session.execute(update(Entry).where(Entry.person_id == person_id).values(body={}, salt=None))
@@ -172,9 +179,9 @@ def _of_papers(person_id: int) -> Iterator[Delete]:
 def _deciding(session: Session, by_id: int, person_id: int) -> Person:
     person = accounts.colleague(session, by_id, person_id)
     if not DECIDING & entitlements.roles_of(session, by_id):
-        raise NotAllowed("Only an employer and the Level III decide what is erased.")
+        raise NotAllowed(_("Only an employer and the Level III decide what is erased."))
     if person_id == by_id:
-        raise NotFound("There is no such person.")
+        raise NotFound(_("There is no such person."))
     return person
 
 

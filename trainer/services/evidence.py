@@ -14,6 +14,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.languages import N_, _
 from trainer.records import jcs
 from trainer.records.verification import Verdict, verify
 from trainer.services import audit, entitlements, ledger
@@ -37,9 +38,9 @@ class Kind:
 
 KINDS = {
     "pdf": Kind("PDF", "pdf", "application/pdf"),
-    "png": Kind("PNG picture", "png", "image/png"),
-    "jpeg": Kind("JPEG picture", "jpg", "image/jpeg"),
-    "record": Kind("signed record", "json", "application/json"),
+    "png": Kind(N_("PNG picture"), "png", "image/png"),
+    "jpeg": Kind(N_("JPEG picture"), "jpg", "image/jpeg"),
+    "record": Kind(N_("signed record"), "json", "application/json"),
 }
 
 
@@ -56,7 +57,7 @@ def attach(
     kind, digest = kind_of(data, now), sha256(data).hexdigest()
     same = select(EvidenceFile.id).where(EvidenceFile.entry_id == entry.id, EvidenceFile.digest == digest)
     if session.scalar(same) is not None:
-        raise Conflict("Exactly this file is attached to the entry already.")
+        raise Conflict(_("Exactly this file is attached to the entry already."))
     row = EvidenceFile(
         entry_id=entry.id,
         name=_shown_name(name),
@@ -84,7 +85,7 @@ def one(session: Session, by_id: int, file_id: int) -> EvidenceFile:
     """A file of an entry that the asker may read, about themselves or about a colleague. Raises NotFound."""
     found = session.get(EvidenceFile, file_id)
     if found is None:
-        raise NotFound("There is no such file.")
+        raise NotFound(_("There is no such file."))
     ledger.one(session, by_id, found.entry_id)
     return found
 
@@ -111,11 +112,11 @@ def kind_of(data: bytes, now: datetime) -> str:
     if data.lstrip()[:1] == b"{":
         verdict = verify(data, (), local_day(now)).verdict
         if verdict is Verdict.ALTERED:
-            raise Unreadable("This signed record was altered. Ask its issuer for a fresh copy.")
+            raise Unreadable(_("This signed record was altered. Ask its issuer for a fresh copy."))
         if verdict is not Verdict.UNREADABLE:
             return "record"
     raise Unreadable(
-        "This is none of the files that are kept here. Send a PDF, a PNG, a JPEG or a signed record."
+        _("This is none of the files that are kept here. Send a PDF, a PNG, a JPEG or a signed record.")
     )
 
 
@@ -134,12 +135,22 @@ def told_digest(row: EvidenceFile, data: bytes) -> str:
 
 def _within_bounds(session: Session, entry: Entry, data: bytes) -> None:
     if not data:
-        raise Refused("The file is empty. Choose another one.")
+        raise Refused(_("The file is empty. Choose another one."))
     if len(data) > MOST_BYTES:
-        raise Refused(f"The file is larger than {MOST_BYTES // 1_000_000} MB. Scan it again more coarsely.")
+        raise Refused(
+            _(
+                "The file is larger than %(most)s MB. Scan it again more coarsely.",
+                most=MOST_BYTES // 1_000_000,
+            )
+        )
     held = session.scalar(select(func.count()).where(EvidenceFile.entry_id == entry.id)) or 0
     if held >= MOST_FILES:
-        raise Refused(f"The entry has {MOST_FILES} files already. Put several pages into one PDF.")
+        raise Refused(
+            _(
+                "The entry has %(most)s files already. Put several pages into one PDF.",
+                most=MOST_FILES,
+            )
+        )
 
 
 def _shown_name(name: str) -> str:

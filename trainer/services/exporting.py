@@ -16,6 +16,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, WRITTEN_IN, _, reading_in
 from trainer.records import calendar as calendars
 from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
@@ -33,17 +34,25 @@ _JSON, _CSV = "application/json", "text/csv; charset=utf-8"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Of each form: what it is, the end of the file's name, its media type.
 FORMS: dict[str, tuple[str, str, str]] = {
-    "credential": ("Signed record (JSON)", "record.json", _JSON),
-    "certificate": ("Certificate of record (PDF, the signed record inside)", "record.pdf", "application/pdf"),
-    "csv": ("Ledger as a table (CSV)", "ledger.csv", _CSV),
-    "xlsx": ("Ledger and standing as a workbook (XLSX)", "record.xlsx", _XLSX),
-    "calendar": ("Due dates for a calendar (iCalendar)", "due.ics", "text/calendar; charset=utf-8"),
-    "history": ("Ledger in writing (YAML)", "history.yaml", "application/yaml"),
-    "activity": ("Practice and examinations as activity statements (xAPI)", "activity.json", _JSON),
-    "data": ("Everything that is kept about the person (JSON)", "data.json", _JSON),
+    "credential": (N_("Signed record (JSON)"), "record.json", _JSON),
+    "certificate": (
+        N_("Certificate of record (PDF, the signed record inside)"),
+        "record.pdf",
+        "application/pdf",
+    ),
+    "csv": (N_("Ledger as a table (CSV)"), "ledger.csv", _CSV),
+    "xlsx": (N_("Ledger and standing as a workbook (XLSX)"), "record.xlsx", _XLSX),
+    "calendar": (N_("Due dates for a calendar (iCalendar)"), "due.ics", "text/calendar; charset=utf-8"),
+    "history": (N_("Ledger in writing (YAML)"), "history.yaml", "application/yaml"),
+    "activity": (N_("Practice and examinations as activity statements (xAPI)"), "activity.json", _JSON),
+    "data": (N_("Everything that is kept about the person (JSON)"), "data.json", _JSON),
 }
 SIGNED = ("credential", "certificate")
-SAYS_OVERALL = {"met": "all met", "not_met": "not all met", "expired": "not all met, some ran out"}
+SAYS_OVERALL = {
+    "met": N_("Prerequisites all met by %(by)s."),
+    "not_met": N_("Prerequisites not all met by %(by)s."),
+    "expired": N_("Prerequisites not all met, some ran out by %(by)s."),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +75,18 @@ def export(
 ) -> Made:
     """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
 
-    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. Raises NotFound for another form.
+    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. What leaves the house is English, so
+    ``placed`` is to be judged inside ``reading_in("en")``. Raises NotFound for another form.
     """
     if form not in FORMS:
-        raise NotFound("There is no such form of export. Choose one of those offered.")
+        raise NotFound(_("There is no such form of export. Choose one of those offered."))
     _title, end, media_type = FORMS[form]
-    if form in SIGNED:
-        data = _signed(session, placed, form, by_id, key, record_id, now)
-    else:
-        data = _unsigned(session, placed, form, key.did, now)
+    with reading_in(WRITTEN_IN):
+        if form in SIGNED:
+            data = _signed(session, placed, form, by_id, key, record_id, now)
+        else:
+            data = _unsigned(session, placed, form, key.did, now)
+    if form not in SIGNED:
         facts: dict[str, str | int | None] = {"form": form, "digest": sha256(data).hexdigest()}
         audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     number = "".join(sign if sign.isalnum() else "-" for sign in placed.person.works_number)
@@ -90,17 +102,24 @@ def exports_of(session: Session, person_id: int) -> list[Export]:
 def verdict_kept(row: Export) -> str:
     """The verdict of a signed record in one sentence, as it was then: it is read, never judged anew."""
     subject = json.loads(row.body)["credentialSubject"]
-    by = f"{subject['scheme']}, {subject['role']}, for {subject['on']}"
+    told = {"scheme": subject["scheme"], "role": subject["role"], "on": subject["on"]}
     practice = subject["achievement"]["version"]
-    under = "" if practice == subject["scheme"] else f", under the written practice, {practice}"
-    return f"Prerequisites {SAYS_OVERALL[subject['overall']]} by {by}{under}."
+    if practice == subject["scheme"]:
+        by = _("%(scheme)s, %(role)s, for %(on)s", **told)
+    else:
+        by = _(
+            "%(scheme)s, %(role)s, for %(on)s, under the written practice, %(practice)s",
+            **told,
+            practice=practice,
+        )
+    return _(SAYS_OVERALL[subject["overall"]], by=by)
 
 
 def own_export(session: Session, by_id: int, export_id: int) -> Export:
     """A signed record about a colleague. Raises NotFound for another house's."""
     found = session.get(Export, export_id)
     if found is None:
-        raise NotFound("There is no such record.")
+        raise NotFound(_("There is no such record."))
     accounts.colleague(session, by_id, found.person_id)
     return found
 
@@ -124,9 +143,9 @@ def withdraw(
     """Withdraw a signed record, for good or until it is given back. Raises NotFound, Refused, Conflict."""
     row, why = own_export(session, by_id, export_id), " ".join(reason.split())
     if not why or len(why) > MOST_REASON:
-        raise Refused(f"Say in 1 to {MOST_REASON} characters why the record is withdrawn.")
+        raise Refused(_("Say in 1 to %(most)s characters why the record is withdrawn.", most=MOST_REASON))
     if row.revoked_at is not None or (row.suspended_at is not None and not for_good):
-        raise Conflict("This record is withdrawn already.")
+        raise Conflict(_("This record is withdrawn already."))
     if for_good:
         row.revoked_at = now
     else:
@@ -140,7 +159,7 @@ def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> No
     """End the suspension of a record. Raises NotFound, Conflict where there is none."""
     row = own_export(session, by_id, export_id)
     if row.suspended_at is None or row.revoked_at is not None:
-        raise Conflict("This record is not suspended.")
+        raise Conflict(_("This record is not suspended."))
     row.suspended_at = None
     audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
 

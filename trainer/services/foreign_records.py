@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import _
 from trainer.records import jcs
 from trainer.records.credential import entries_in
 from trainer.records.issuers import Issuer
@@ -55,14 +56,25 @@ def read(data: bytes, issuers: Sequence[Issuer], now: datetime) -> Foreign:
     """
     found = verify(data, issuers, local_day(now))
     if found.verdict not in GENUINE:
-        raise Refused(f"This file cannot be taken over: {found.verdict}. {' '.join(found.reasons)}")
+        raise Refused(
+            _(
+                "This file cannot be taken over: %(verdict)s. %(reasons)s",
+                verdict=_(found.verdict.value),
+                reasons=" ".join(found.reasons),
+            )
+        )
     record = record_in(data)
     document = jcs.parse(record)
     entries = tuple(entries_in(document))
     if len(entries) > MOST_ENTRIES:
-        raise Refused(f"The record holds more than {MOST_ENTRIES} entries. Ask for it in parts.")
+        raise Refused(
+            _(
+                "The record holds more than %(most)s entries. Ask for it in parts.",
+                most=MOST_ENTRIES,
+            )
+        )
     name = found.issuer_name or str(found.issuer)
-    return Foreign(record.decode("utf-8"), name, found.subject or "nobody by name", entries)
+    return Foreign(record.decode("utf-8"), name, found.subject or _("nobody by name"), entries)
 
 
 def check(
@@ -83,7 +95,7 @@ def check(
     for entry in foreign.entries:
         name, kind = str(entry.get("id")), str(entry.get("kind"))
         if kind == "reversal" or name in reversed_there:
-            left_out.append((name, "It was reversed there, or reverses another."))
+            left_out.append((name, _("It was reversed there, or reverses another.")))
             continue
         try:
             role = earlier_records.role_for(session, by_id, kind)
@@ -109,7 +121,7 @@ def take(
     """Enter what can be entered; the record itself is attached to the first entry. Raises as check, Refused."""
     preview = check(session, by_id, person_id, foreign, now, schemes)
     if not preview.planned:
-        raise Refused("Nothing of this record can be taken over.")
+        raise Refused(_("Nothing of this record can be taken over."))
     rows = [ledger.write(session, one, now) for one in preview.planned]
     evidence.attach(session, rows[0].id, by_id, "signed record.json", foreign.record.encode("utf-8"), now)
     return rows

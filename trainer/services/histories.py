@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.qualification import Entry as Fact
 from trainer.qualification import History, write_history
 from trainer.qualification.reading.entry import ALWAYS, KEPT, KINDS, RANGED, read_entry
@@ -66,14 +67,16 @@ def check(data: Mapping[str, object], before: Iterable[Fact], schemes: Collectio
     _within_bounds(data)
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
-        raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
+        raise BadEntry(_("There is no such kind of entry. Choose one of those offered"), "kind")
     names = names_of(kind)
     node = _tree(data, names)
     try:
         return read_entry(node, Known(schemes, {fact.id: fact for fact in before}))
     except Amiss as amiss:
         field = names[amiss.line - 2] if 2 <= amiss.line < len(names) + 2 else ""
-        says = amiss.says.replace(f"'{field}' is missing from the entry; add it", "this is missing; write it")
+        named = f"'{field}'"
+        absent = _("%(name)s is missing from %(what)s; add it", name=named, what=_("the entry"))
+        says = amiss.says.replace(absent, _("this is missing; write it"))
         raise BadEntry(says, field) from None
 
 
@@ -94,8 +97,11 @@ def _facts(rows: Iterable[Entry], numbers: Mapping[int, str]) -> Iterable[Fact]:
             fact = read_entry(_tree(as_data(row, numbers), names_of(row.kind)), known)
         except (Amiss, KeyError) as fault:
             raise Unreadable(
-                f"Entry {row.id} of the ledger cannot be read: it was changed outside the program. "
-                "Run 'trainer audit' and bring a backup back."
+                _(
+                    "Entry %(id)s of the ledger cannot be read: it was changed outside the program. Run "
+                    "'trainer audit' and bring a backup back.",
+                    id=row.id,
+                )
             ) from fault
         known.before[fact.id] = fact
         yield fact
@@ -144,7 +150,7 @@ def node(value: object, line: int) -> Node:
 def _within_bounds(value: object, depth: int = 0) -> int:
     """The characters of plain data; raises BadEntry for too many, too deep, or another kind of thing."""
     if depth > MOST_DEPTH:
-        raise BadEntry("this entry is nested too deep; write it flatter")
+        raise BadEntry(_("this entry is nested too deep; write it flatter"))
     if isinstance(value, Mapping):
         parts = [*value.keys(), *value.values()]
     elif isinstance(value, list | tuple):
@@ -152,8 +158,13 @@ def _within_bounds(value: object, depth: int = 0) -> int:
     elif value is None or isinstance(value, str | bool | int):
         return len(str(value))
     else:
-        raise BadEntry("this entry holds something that is neither text, number, list nor mapping")
+        raise BadEntry(_("this entry holds something that is neither text, number, list nor mapping"))
     count = sum(_within_bounds(part, depth + 1) for part in parts) + len(parts)
     if count > MOST_CHARACTERS:
-        raise BadEntry(f"this entry is longer than {MOST_CHARACTERS:,} characters; shorten it")
+        raise BadEntry(
+            _(
+                "this entry is longer than %(most)s characters; shorten it",
+                most=format(MOST_CHARACTERS, ","),
+            )
+        )
     return count

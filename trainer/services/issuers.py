@@ -19,6 +19,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
+from trainer.languages import _
 from trainer.records import issuers as pinning
 from trainer.records.issuers import Issuer
 from trainer.services import audit, entitlements
@@ -39,11 +40,13 @@ def pinned(instance: Path) -> tuple[Issuer, ...]:
     except FileNotFoundError:
         return ()
     if len(data) > MOST_BYTES:
-        raise Unreadable(f"{FILE} is larger than 1 MB; it is no list of issuers.")
+        raise Unreadable(_("%(file)s is larger than 1 MB; it is no list of issuers.", file=FILE))
     try:
         return pinning.read(data.decode("utf-8"), FILE)
     except UnicodeDecodeError:
-        raise Unreadable(f"{FILE} is not UTF-8 text; write the list of issuers as UTF-8.") from None
+        raise Unreadable(
+            _("%(file)s is not UTF-8 text; write the list of issuers as UTF-8.", file=FILE)
+        ) from None
 
 
 def ensure_own(instance: Path, did: str, name: str = OWN_NAME) -> None:
@@ -73,7 +76,7 @@ def pin(
         held = pinned(instance)
         known = pinning.find(held, wanted.did)
         if known and wanted.did not in _elsewhere(session, home):
-            raise Conflict("This key is on your list already.")
+            raise Conflict(_("This key is on your list already."))
         if known is None:
             _write(instance, (*held, wanted))
     _keep(session, home, known or wanted, by_id, now)
@@ -101,10 +104,10 @@ def unpin(
         held = pinned(instance)
         found = pinning.find(held, did)
         if found is None or did in _elsewhere(session, home):
-            raise NotFound("There is no such key on your list.")
+            raise NotFound(_("There is no such key on your list."))
         if did == own and until is None:
             raise Refused(
-                "With this key your own installation signs. Without it your own records are not known."
+                _("With this key your own installation signs. Without it your own records are not known.")
             )
         shared = _believed(session, home, did)
         if until or not shared:
@@ -172,16 +175,16 @@ def _believed(session: Session, home: int, did: str) -> bool:
 def _employer(session: Session, by_id: int) -> int:
     person = session.get_one(Person, by_id)
     if "employer" not in entitlements.roles_of(session, by_id):
-        raise NotAllowed("Only an employer decides whose signatures are believed.")
+        raise NotAllowed(_("Only an employer decides whose signatures are believed."))
     return person.organisation_id
 
 
 def _reason(text: str) -> str:
     reason = " ".join(text.split())
     if not reason:
-        raise Refused("Say in a few words how you know, for instance: key compared on the telephone.")
+        raise Refused(_("Say in a few words how you know, for instance: key compared on the telephone."))
     if len(reason) > MOST_REASON:
-        raise Refused(f"Write the reason in at most {MOST_REASON} characters.")
+        raise Refused(_("Write the reason in at most %(most)s characters.", most=MOST_REASON))
     return reason
 
 

@@ -12,6 +12,7 @@ from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotAllowed, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, sign_in
 from trainer.services.sign_in import token_hash
 from trainer.store.models import JoinCode, Person
@@ -20,7 +21,7 @@ CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"  # without 0 O 1 I L U: they are
 CODE_LENGTH = 8
 FIRST_DAYS = 7
 FIRST_ROLES = ("instructor", "employer")
-CODE_SPENT = "This code has been used already, has run out, or was mistyped. Ask for a new join slip."
+CODE_SPENT = N_("This code has been used already, has run out, or was mistyped. Ask for a new join slip.")
 
 
 def may_let_in(grantable: frozenset[str], person: Person) -> bool:
@@ -41,11 +42,11 @@ def join_code(session: Session, by_id: int | None, person_id: int, now: datetime
         accounts.colleague(session, by_id, person_id) if by_id is not None else session.get(Person, person_id)
     )
     if person is None or person.left_at is not None:
-        raise NotFound("There is no such person, or they have left.")
+        raise NotFound(_("There is no such person, or they have left."))
     if by_id is not None and not may_let_in(accounts.grantable(session, by_id), person):
-        raise NotAllowed("Only an employer may make a join code for somebody with this role.")
+        raise NotAllowed(_("Only an employer may make a join code for somebody with this role."))
     _cancel(session, person_id, now)
-    code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))
+    code = "".join(secrets.choice(CODE_LETTERS) for _sign in range(CODE_LENGTH))
     _keep(session, "join", code, person_id, by_id, now, days)
     audit.note(session, by_id, "join code made", person_id, now)
     return code
@@ -59,7 +60,7 @@ def join(session: Session, code: str, passphrase_hash: str, now: datetime) -> in
     row = _good(session, "join", _plain_code(code), now)
     person = session.get(Person, row.person_id) if row else None
     if row is None or person is None or person.left_at is not None:
-        raise Refused(CODE_SPENT)
+        raise Refused(_(CODE_SPENT))
     row.used_at = now
     person.passphrase_hash = passphrase_hash
     sign_in.end_others(session, person.id, now)
@@ -72,7 +73,7 @@ def number_of_code(session: Session, code: str, now: datetime) -> str:
     row = _good(session, "join", _plain_code(code), now)
     person = session.get(Person, row.person_id) if row else None
     if person is None:
-        raise Refused(CODE_SPENT)
+        raise Refused(_(CODE_SPENT))
     return person.works_number
 
 
@@ -92,7 +93,7 @@ def check_first_code(session: Session, token: str, now: datetime) -> JoinCode:
     """The row of a token that may still make the first account. Raises NotFound."""
     row = _good(session, "first", token, now)
     if row is None or accounts.anybody(session):
-        raise NotFound("This link has been used or has run out. Start the program again for a new one.")
+        raise NotFound(_("This link has been used or has run out. Start the program again for a new one."))
     return row
 
 
@@ -112,7 +113,7 @@ def first_account(
     """
     row = check_first_code(session, token, now)
     if not roles or not roles <= set(FIRST_ROLES):
-        raise Refused("Tick instructor, employer, or both.")
+        raise Refused(_("Tick instructor, employer, or both."))
     home = accounts.organisation(session, house, now)
     row.used_at = now
     return accounts.add_person(

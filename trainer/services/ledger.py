@@ -15,6 +15,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Conflict, NotAllowed, NotFound
+from trainer.languages import _
 from trainer.records import jcs
 from trainer.services import audit, entitlements, entry_plans
 from trainer.services.entry_plans import Planned
@@ -50,10 +51,10 @@ def enter(
 def may_enter(session: Session, person_id: int, kind: str, by_id: int, role: str) -> None:
     """Let nobody pass who may not enter this kind about this person. Raises as enter does."""
     if kind not in entitlements.ENTERED_BY:
-        raise BadEntry("There is no such kind of entry. Choose one of those offered", "kind")
+        raise BadEntry(_("There is no such kind of entry. Choose one of those offered"), "kind")
     entitlements.person_concerned(session, by_id, role, person_id, kind)
     if role not in entitlements.ENTERED_BY[kind]:
-        raise NotAllowed("This kind of entry is made by people with another role.")
+        raise NotAllowed(_("This kind of entry is made by people with another role."))
 
 
 def reverse(session: Session, entry_id: str, reason: str, by_id: int, now: datetime) -> Entry:
@@ -65,10 +66,10 @@ def reverse(session: Session, entry_id: str, reason: str, by_id: int, now: datet
     """
     found = one(session, by_id, entry_id)
     if found.kind == "reversal":
-        raise BadEntry("A reversal is not reversed itself. Enter the right fact anew")
+        raise BadEntry(_("A reversal is not reversed itself. Enter the right fact anew"))
     role = _reversing_role(session, found, by_id)
     if reversal_of(session, entry_id) is not None:
-        raise Conflict("This entry is reversed already. Load the page anew.")
+        raise Conflict(_("This entry is reversed already. Load the page anew."))
     body = {"date": local_day(now).isoformat(), "reverses": entry_id, "reason": reason}
     return _add(session, found.person_id, "reversal", body, by_id, role, now, None)
 
@@ -80,7 +81,7 @@ def one(session: Session, by_id: int, entry_id: str) -> Entry:
     """
     found = session.scalar(select(Entry).where(Entry.id == entry_id))
     if found is None or not found.body:  # erased
-        raise NotFound("There is no such entry.")
+        raise NotFound(_("There is no such entry."))
     if by_id not in (found.person_id, found.entered_by_id):
         entitlements.overseen(session, by_id, found.person_id)
     return found
@@ -90,7 +91,7 @@ def own(session: Session, person_id: int, entry_id: str) -> Entry:
     """An entry about oneself. Raises NotFound for any other."""
     found = session.scalar(select(Entry).where(Entry.id == entry_id, Entry.person_id == person_id))
     if found is None:
-        raise NotFound("There is no such entry.")
+        raise NotFound(_("There is no such entry."))
     return found
 
 
@@ -180,6 +181,6 @@ def _reversing_role(session: Session, row: Entry, by_id: int) -> str:
         return row.entered_role
     role = entitlements.first_of(held & entitlements.signing_roles(row.kind))
     if role is None or row.person_id == by_id:
-        raise NotAllowed("You may not reverse this entry. Whoever may countersign it can.")
+        raise NotAllowed(_("You may not reverse this entry. Whoever may countersign it can."))
     entitlements.person_concerned(session, by_id, role, row.person_id, row.kind)
     return role

@@ -13,6 +13,7 @@ from itertools import chain as one_after_the_other
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from trainer.languages import _
 from trainer.records import chain
 from trainer.services import audit, ledger_rows
 from trainer.services.audit import Walk
@@ -54,7 +55,11 @@ def walk_on(session: Session, reached: Reached, most: int) -> tuple[Walk, Reache
     if coming:
         reached = Reached(coming[-1].seq + 1, coming[-1].hash, reached.told.and_then(coming))
     if reached.links < length:
-        said = f"The first {reached.links} of {length} links hold. Load this page again to walk on."
+        said = _(
+            "The first %(reached)s of %(length)s links hold. Load this page again to walk on.",
+            reached=reached.links,
+            length=length,
+        )
         return Walk(length, None, said), reached
     faults = one_after_the_other(ledger_rows.faults(session, reached.told, length - 1), _cut_or_new(session))
     return _outcome(session, length, next(faults, None)), reached
@@ -65,8 +70,16 @@ def _outcome(session: Session, length: int, fault: chain.Break | None) -> Walk:
         return Walk(length, fault.seq, fault.says)
     entries = session.scalar(select(func.count()).select_from(Entry)) or 0
     heads = session.scalar(select(func.count()).select_from(SignedHead)) or 0
-    said = f"All {length} links hold, {entries} ledger entries are as they were entered"
-    return Walk(length, None, f"{said}, {heads} signed heads agree." if heads else f"{said}.")
+    told = {"length": length, "entries": entries, "heads": heads}
+    if heads:
+        said = _(
+            "All %(length)s links hold, %(entries)s ledger entries are as they were entered, "
+            "%(heads)s signed heads agree.",
+            **told,
+        )
+    else:
+        said = _("All %(length)s links hold, %(entries)s ledger entries are as they were entered.", **told)
+    return Walk(length, None, said)
 
 
 def _head_faults(session: Session) -> Iterator[chain.Break]:
@@ -83,8 +96,12 @@ def _cut_or_new(session: Session) -> Iterator[chain.Break]:
     """Hold the newest signed head against its one link: where the chain holds, that link stands for all before."""
     newest = _newest_head(session)
     if newest is not None and _hash_of(session, newest.seq) != newest.hash:
-        said = f"The chain is not the one whose head was signed on {audit.moment(newest.signed_at)}: "
-        yield chain.Break(newest.seq, f"{said}its end was cut off, or it was written anew.")
+        said = _(
+            "The chain is not the one whose head was signed on %(moment)s: its end was cut off, "
+            "or it was written anew.",
+            moment=audit.moment(newest.signed_at),
+        )
+        yield chain.Break(newest.seq, said)
 
 
 def _newest_head(session: Session) -> SignedHead | None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
+from trainer.languages import N_, _
 from trainer.qualification.counting import in_words
 from trainer.services import countersigning, entitlements
 from trainer.store.models import Countersignature, Entry, Person
@@ -32,22 +33,26 @@ class Line:
 
     @property
     def state(self) -> str:
-        """How the entry stands: counts, waits, refused, reversed, reversal waits, for show."""
+        """How the entry stands: counts, waits, refused, reversed, reversal waits, kept; in English, as a key."""
         if self.reversal is not None:
             if self.signed is None:
-                return "refused" if self.reversal.entered_by_id != self.entry.entered_by_id else "taken back"
-            return "reversed" if self.reversal.countersignatures else "reversal waits"
+                return (
+                    N_("refused")
+                    if self.reversal.entered_by_id != self.entry.entered_by_id
+                    else N_("taken back")
+                )
+            return N_("reversed") if self.reversal.countersignatures else N_("reversal waits")
         if not entitlements.signing_roles(self.kind):
-            return "kept, never counts"
+            return N_("kept, never counts")
         if self.target is not None and not self.target.countersignatures:
-            return "kept"
-        return "counts" if self.signed is not None else "waits"
+            return N_("kept")
+        return N_("counts") if self.signed is not None else N_("waits")
 
     @property
     def signers(self) -> str:
         """Who may countersign it, in words."""
         roles = entitlements.signing_roles(self.kind) & entitlements.OVERSEEING
-        return in_words(roles) if roles else "nobody"
+        return in_words(roles) if roles else _("nobody")
 
 
 def lines(session: Session, entries: Iterable[Entry]) -> list[Line]:

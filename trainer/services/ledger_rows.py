@@ -13,6 +13,7 @@ from itertools import chain as one_after_another
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from trainer.languages import N_, _
 from trainer.records import chain
 from trainer.services import evidence, ledger, practices
 from trainer.services.erasing import ERASED
@@ -20,13 +21,13 @@ from trainer.store.models import Countersignature, Entry, EvidenceFile, Practice
 
 # What each link tells of, by the words of its note.
 THINGS = {
-    ledger.ENTERED: "Entry",
-    ledger.REVERSED: "Entry",
-    ledger.SIGNED: "The countersignature of entry",
-    evidence.ATTACHED: "Evidence file",
-    practices.DRAFTED: "Written practice",
-    practices.APPROVED: "The decision on written practice",
-    practices.REFUSED: "The decision on written practice",
+    ledger.ENTERED: N_("Entry"),
+    ledger.REVERSED: N_("Entry"),
+    ledger.SIGNED: N_("The countersignature of entry"),
+    evidence.ATTACHED: N_("Evidence file"),
+    practices.DRAFTED: N_("Written practice"),
+    practices.APPROVED: N_("The decision on written practice"),
+    practices.REFUSED: N_("The decision on written practice"),
 }
 
 
@@ -69,15 +70,36 @@ def faults(session: Session, told: Told, end: int) -> Iterator[chain.Break]:
     for (thing, name), mention in untold.items():
         if mention.person not in told.erased:
             yield chain.Break(
-                mention.seq, f"{thing} {name} is missing, though link {mention.seq} tells of it."
+                mention.seq,
+                _(
+                    "%(thing)s %(name)s is missing, though link %(link)s tells of it.",
+                    thing=_(thing),
+                    name=name,
+                    link=mention.seq,
+                ),
             )
 
 
 def _compared(thing: str, name: str, digest: str, mention: Mention | None, end: int) -> Iterator[chain.Break]:
     if mention is None:
-        yield chain.Break(end, f"{thing} {name} was put in outside the program: no link tells of it.")
+        yield chain.Break(
+            end,
+            _(
+                "%(thing)s %(name)s was put in outside the program: no link tells of it.",
+                thing=_(thing),
+                name=name,
+            ),
+        )
     elif digest != mention.digest:
-        yield chain.Break(mention.seq, f"{thing} {name} was changed after link {mention.seq} told of it.")
+        yield chain.Break(
+            mention.seq,
+            _(
+                "%(thing)s %(name)s was changed after link %(link)s told of it.",
+                thing=_(thing),
+                name=name,
+                link=mention.seq,
+            ),
+        )
 
 
 def _entries(session: Session, erased: frozenset[int]) -> Iterator[tuple[str, str, str]]:

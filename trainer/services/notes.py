@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from trainer.languages import _
 from trainer.services import accounts
+from trainer.services.acts import act_words, fact_words
 from trainer.services.particulars import ROLE_WORDS
 from trainer.store.models import Link
 
@@ -49,17 +51,28 @@ def _told(link: Link, people: dict[int, str]) -> Told:
     event = link.event
     facts = dict(event.get("facts") or {})
     person = facts.pop("person", None)
-    shown = [("person", people.get(person, "somebody elsewhere"))] if isinstance(person, int) else []
+    shown = (
+        [(fact_words("person"), people.get(person, _("somebody elsewhere")))]
+        if isinstance(person, int)
+        else []
+    )
     shown += [
-        (name, ROLE_WORDS.get(str(value), str(value))) for name, value in facts.items() if value is not None
+        (fact_words(name), _role(str(value)))
+        for name, value in facts.items()
+        if value is not None and name != "digest"
     ]
     who = event.get("who")
     return Told(
         link.seq,
         link.time,
-        "the machine's owner" if who is None else people.get(who, "somebody elsewhere"),
-        str(event.get("what")),
+        _("the machine's owner") if who is None else people.get(who, _("somebody elsewhere")),
+        act_words(str(event.get("what"))),
         str(event.get("about")),
         str(event.get("where") or ""),
         tuple(shown),
     )
+
+
+def _role(value: str) -> str:
+    """A role in words; any other value as it is kept."""
+    return _(ROLE_WORDS[value]) if value in ROLE_WORDS else value

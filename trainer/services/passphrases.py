@@ -11,6 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from trainer.errors import Refused
+from trainer.languages import _
 
 if TYPE_CHECKING:
     from argon2 import PasswordHasher
@@ -27,11 +28,17 @@ def hashed(passphrase: str, works_number: str = "") -> str:
     Raises Refused for a passphrase that is too short, too long or too easily guessed.
     """
     if len(passphrase) < LEAST:
-        raise Refused(f"The passphrase has {len(passphrase)} characters; it needs {LEAST} or more.")
+        raise Refused(
+            _(
+                "The passphrase has %(count)s characters; it needs %(least)s or more.",
+                count=len(passphrase),
+                least=LEAST,
+            )
+        )
     if len(passphrase) > MOST:
-        raise Refused(f"The passphrase has more than {MOST} characters; shorten it.")
+        raise Refused(_("The passphrase has more than %(most)s characters; shorten it.", most=MOST))
     if len(set(passphrase)) < LEAST_DIFFERENT or _is_number(passphrase, works_number):
-        raise Refused("This passphrase is easily guessed. Four words that you can remember are good.")
+        raise Refused(_("This passphrase is easily guessed. Four words that you can remember are good."))
     with _turns:
         return _hasher().hash(passphrase)
 

@@ -19,7 +19,7 @@ from trainer.bank.practical import Practical
 from trainer.bank.spoken import entry_spoken
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.practical import Difference, Sheet, differences
-from trainer.languages import N_, _, ngettext
+from trainer.languages import N_, _, content, ngettext
 from trainer.services import accounts, audit, editions, particulars, specimens
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Person, PracticalExaminer, PracticalMark, PracticalSheet
@@ -125,7 +125,7 @@ def own(session: Session, bank: Bank, by_id: int, sheet_id: int) -> Held:
         raise NotFound(_("There is no such practical."))
     entry = bank.practicals.get(row.checklist_id)
     if entry is None or entry.edition != row.edition_hash:
-        entry = entry_spoken(practical_of(editions.content(session, row.edition_hash)), _)
+        entry = entry_spoken(practical_of(editions.content(session, row.edition_hash)), content)
     marks: dict[int, dict[str, str]] = {one.person_id: {} for one in row.examiners}
     for mark in row.marks:  # oldest first, so that the newest of a point stands
         marks[mark.examiner_id][mark.point] = mark.mark

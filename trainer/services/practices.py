@@ -15,6 +15,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
+from trainer.languages import _
 from trainer.qualification import Revisions, Scheme, Signature, WrittenPractice
 from trainer.qualification.entries import PARTS
 from trainer.qualification.overrides import Override, read_overrides
@@ -51,7 +52,7 @@ def draft(
     allows, for a revision that exists, and for a day that lies before a revision in force.
     """
     if not DRAFTING & entitlements.roles_of(session, by_id):
-        raise NotAllowed("The written practice is drafted by the employer or the Level III.")
+        raise NotAllowed(_("The written practice is drafted by the employer or the Level III."))
     home = accounts.colleague(session, by_id, by_id).organisation_id
     named = _revision(revision)
     written = {key: _written(key, value, reason) for key, (value, reason) in changes.items()}
@@ -80,9 +81,9 @@ def approve(session: Session, by_id: int, revision_id: int, now: datetime) -> No
     """
     row = _undecided(session, by_id, revision_id)
     if "level_iii" not in entitlements.roles_of(session, by_id):
-        raise NotAllowed("A written practice is approved by the Level III.")
+        raise NotAllowed(_("A written practice is approved by the Level III."))
     if row.drafted_by_id == by_id:
-        raise NotAllowed("You drafted this revision, so another Level III must approve it.")
+        raise NotAllowed(_("You drafted this revision, so another Level III must approve it."))
     _check_day(session, row.organisation_id, row.based_on, row.in_force, local_day(now))
     _decide(session, row, by_id, "", now, approved=True)
 
@@ -94,9 +95,9 @@ def refuse(session: Session, by_id: int, revision_id: int, reason: str, now: dat
     """
     row, why = _undecided(session, by_id, revision_id), " ".join(reason.split())
     if row.drafted_by_id != by_id and "level_iii" not in entitlements.roles_of(session, by_id):
-        raise NotAllowed("A revision is refused by the Level III, or taken back by whoever drafted it.")
+        raise NotAllowed(_("A revision is refused by the Level III, or taken back by whoever drafted it."))
     if not why or len(why) > MOST_REASON:
-        raise Refused(f"Say in 1 to {MOST_REASON} characters why.")
+        raise Refused(_("Say in 1 to %(most)s characters why.", most=MOST_REASON))
     _decide(session, row, by_id, why, now, approved=False)
 
 
@@ -105,7 +106,7 @@ def one(session: Session, by_id: int, revision_id: int) -> PracticeRevision:
     home = accounts.colleague(session, by_id, by_id).organisation_id
     found = session.get(PracticeRevision, revision_id)
     if found is None or found.organisation_id != home:
-        raise NotFound("There is no such revision.")
+        raise NotFound(_("There is no such revision."))
     return found
 
 
@@ -172,7 +173,7 @@ def _decide(
 def _undecided(session: Session, by_id: int, revision_id: int) -> PracticeRevision:
     row = one(session, by_id, revision_id)
     if row.decision is not None:
-        raise Conflict("This revision has been decided in the meantime. Load the page anew.")
+        raise Conflict(_("This revision has been decided in the meantime. Load the page anew."))
     return row
 
 
@@ -183,7 +184,10 @@ def _check_new(session: Session, home: int, based_on: str, revision: str) -> Non
         PracticeRevision.revision == revision,
     )
     if session.scalar(same) is not None:
-        raise BadDraft(f"There is a revision {revision} on this edition already; name another", "revision")
+        raise BadDraft(
+            _("There is a revision %(revision)s on this edition already; name another", revision=revision),
+            "revision",
+        )
 
 
 def _check_day(session: Session, home: int, based_on: str, in_force: date, today: date) -> None:
@@ -191,11 +195,16 @@ def _check_day(session: Session, home: int, based_on: str, in_force: date, today
     days = [row.in_force for row, _n in session.execute(_approved(home)) if row.based_on == based_on]
     if days and in_force <= max(days):
         raise BadDraft(
-            f"A revision is in force from {max(days)} on; this one can only come after it", "in_force"
+            _("A revision is in force from %(day)s on; this one can only come after it", day=max(days)),
+            "in_force",
         )
     if days and in_force < today:
         raise BadDraft(
-            f"{in_force} has gone by, and what was judged since stands; name today or a later day", "in_force"
+            _(
+                "%(in_force)s has gone by, and what was judged since stands; name today or a later day",
+                in_force=in_force,
+            ),
+            "in_force",
         )
 
 
@@ -215,8 +224,11 @@ def _practice(row: PracticeRevision, approver: str, scheme: Scheme) -> WrittenPr
         overrides = _read(row.overrides, replace(scheme, overrides="any"))
     except BadDraft as fault:
         raise Unreadable(
-            f"Revision {row.revision} of the written practice cannot be read: it was changed outside the "
-            "program. Run 'trainer audit' and bring a backup back."
+            _(
+                "Revision %(revision)s of the written practice cannot be read: it was changed outside "
+                "the program. Run 'trainer audit' and bring a backup back.",
+                revision=row.revision,
+            )
         ) from fault
     return WrittenPractice(
         row.based_on, row.revision, row.in_force, Signature(approver, "level_iii"), overrides
@@ -229,7 +241,13 @@ def _revision(text: str) -> str:
     except Refused as fault:
         raise BadDraft(str(fault), "revision") from None
     if len(named) > MOST_REVISION:
-        raise BadDraft(f"The revision has more than {MOST_REVISION} characters; shorten it", "revision")
+        raise BadDraft(
+            _(
+                "The revision has more than %(most)s characters; shorten it",
+                most=MOST_REVISION,
+            ),
+            "revision",
+        )
     return named
 
 
@@ -237,13 +255,13 @@ def _written(key: str, value: str, reason: str) -> dict[str, object]:
     """A change as it is kept. Weights are typed as three numbers: general, specific, practical."""
     told: object = value.strip()
     if not told:
-        raise BadDraft("write your own figure here, or take its reason away", key)
+        raise BadDraft(_("write your own figure here, or take its reason away"), key)
     if not reason.strip():
-        raise BadDraft("say in the column of reasons why this figure is changed", key)
+        raise BadDraft(_("say in the column of reasons why this figure is changed"), key)
     if key == "weights":
         three = [part.strip() for part in value.split(",")]
         if len(three) != len(PARTS):
-            raise BadDraft("write three numbers, for general, specific and practical: 1, 1, 2", key)
+            raise BadDraft(_("write three numbers, for general, specific and practical: 1, 1, 2"), key)
         told = dict(zip(PARTS, three, strict=True))
     return {"value": told, "reason": " ".join(reason.split())}
 

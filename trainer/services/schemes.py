@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from trainer.errors import NotFound
+from trainer.languages import _
 from trainer.settings import bank_folder
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def chosen(schemes: dict[str, Scheme], scheme_id: str, level_text: str) -> tuple
 
     level = level_of(level_text)
     if scheme_id not in schemes or level is None:
-        raise NotFound("There is no such scheme or level. Choose one of those offered.")
+        raise NotFound(_("There is no such scheme or level. Choose one of those offered."))
     return schemes[scheme_id], level
 
 

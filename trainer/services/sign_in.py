@@ -11,6 +11,7 @@ from sqlalchemy import bindparam, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import audit, passphrases
 from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
@@ -41,7 +42,7 @@ _WHO = (
         Person.left_at.is_(None),
     )
 )
-WRONG = "Works number and passphrase do not belong together. Check both and try again."
+WRONG = N_("Works number and passphrase do not belong together. Check both and try again.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def check(session: Session, number: str, passphrase: str) -> int:
         wanted = ""
     person = session.scalar(select(Person).where(Person.works_number == wanted, Person.left_at.is_(None)))
     if not passphrases.matches(person.passphrase_hash if person else None, passphrase) or person is None:
-        raise Refused(WRONG)
+        raise Refused(_(WRONG))
     return person.id
 
 
@@ -128,7 +129,7 @@ def end(session: Session, person_id: int, session_id: int, now: datetime) -> Non
     """End one sign-in of this person. Raises NotFound for one that is not theirs."""
     found = session.get(SignInSession, session_id)
     if found is None or found.person_id != person_id:
-        raise NotFound("There is no such sign-in.")
+        raise NotFound(_("There is no such sign-in."))
     if found.ended_at is None:
         found.ended_at = now
         audit.note(session, person_id, "signed out", person_id, now)

@@ -8,6 +8,7 @@ import stat
 from pathlib import Path
 
 from trainer.errors import NotFound
+from trainer.languages import _
 from trainer.records.keys import SigningKey
 from trainer.services import issuers
 
@@ -41,8 +42,12 @@ def load(instance: Path) -> SigningKey:
         pem = (instance / KEY_FILE).read_bytes()
     except FileNotFoundError:
         raise NotFound(
-            f"There is no signing key in {instance}. 'trainer serve' makes one; if there was one, "
-            "bring it back from the place where it is kept, or employers will not know the records."
+            _(
+                "There is no signing key in %(instance)s. 'trainer serve' makes one; if there was "
+                "one, bring it back from the place where it is kept, or employers will not know the "
+                "records.",
+                instance=instance,
+            )
         ) from None
     return SigningKey.from_pem(pem)
 

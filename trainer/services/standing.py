@@ -13,6 +13,7 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
+from trainer.languages import N_, _
 from trainer.qualification import History, Level, Revisions, Row, Scheme, Standing, Verdict
 from trainer.qualification import standing as judge
 from trainer.qualification.counting import counting_on
@@ -21,28 +22,28 @@ from trainer.services import accounts, histories, practices, schemes
 from trainer.store.models import Person
 
 TITLES = {
-    "training": "Training",
-    "training_practical_share": "Practical share of training",
-    "experience_method": "Experience, MT",
-    "experience_total": "Experience, all NDT",
-    "experience_sum_reduced": "Experience, MT and PT together",
-    "general": "General examination",
-    "specific": "Specific examination",
-    "practical": "Practical examination",
-    "practical_instruction": "Practical, written instruction",
-    "composite": "Composite grade",
-    "retest": "Retest",
-    "recert_practical": "Recertification, practical",
-    "recert_retest": "Recertification, retest",
-    "vision_near": "Near vision",
-    "vision_colour": "Colour vision",
-    "vision_before_exam": "Near vision before the examination",
-    "training_before_exam": "Training before the examination",
-    "exam_results_current": "Examination results",
-    "certificate_current": "Certificate",
-    "continued_performance": "Continued work in MT",
-    "no_significant_interruption": "No significant interruption",
-    "reinstatement_without_exam": "Reinstatement without examination",
+    "training": N_("Training"),
+    "training_practical_share": N_("Practical share of training"),
+    "experience_method": N_("Experience, MT"),
+    "experience_total": N_("Experience, all NDT"),
+    "experience_sum_reduced": N_("Experience, MT and PT together"),
+    "general": N_("General examination"),
+    "specific": N_("Specific examination"),
+    "practical": N_("Practical examination"),
+    "practical_instruction": N_("Practical, written instruction"),
+    "composite": N_("Composite grade"),
+    "retest": N_("Retest"),
+    "recert_practical": N_("Recertification, practical"),
+    "recert_retest": N_("Recertification, retest"),
+    "vision_near": N_("Near vision"),
+    "vision_colour": N_("Colour vision"),
+    "vision_before_exam": N_("Near vision before the examination"),
+    "training_before_exam": N_("Training before the examination"),
+    "exam_results_current": N_("Examination results"),
+    "certificate_current": N_("Certificate"),
+    "continued_performance": N_("Continued work in MT"),
+    "no_significant_interruption": N_("No significant interruption"),
+    "reinstatement_without_exam": N_("Reinstatement without examination"),
 }
 
 
@@ -96,17 +97,16 @@ class Placed:
         """What this person may do today as far as the records tell."""
         held = self.row("certificate_current")
         if held is None:
-            return "under supervision: no certificate on record"
-        level = f"Level {self.standing.level}"
+            return _("under supervision: no certificate on record")
+        level = self.standing.level
         if held.verdict is not Verdict.MET:
-            return f"under supervision: {level} certificate ran out"
+            return _("under supervision: Level %(level)s certificate ran out", level=level)
         vision = self.row("vision_near")
+        if vision is not None and vision.verdict is Verdict.EXPIRED:
+            return _("not Level %(level)s work: near vision ran out", level=level)
         if vision is not None and vision.verdict is not Verdict.MET:
-            return f"not {level} work: near vision {SAYS[vision.verdict]}"
-        return f"{level} work: certificate and near vision current"
-
-
-SAYS = {Verdict.MET: "met", Verdict.NOT_MET: "not met", Verdict.EXPIRED: "ran out"}
+            return _("not Level %(level)s work: near vision not met", level=level)
+        return _("Level %(level)s work: certificate and near vision current", level=level)
 
 
 def of(
@@ -178,8 +178,8 @@ def title(row_id: str) -> str:
     """The name of a prerequisite as pages and records show it."""
     specimen = re.fullmatch(r"practical_specimen_(\d+)", row_id)
     if specimen:
-        return f"Practical, specimen {specimen[1]}"
-    return TITLES.get(row_id, row_id.replace("_", " ").capitalize())
+        return _("Practical, specimen %(number)s", number=specimen[1])
+    return _(TITLES.get(row_id, row_id.replace("_", " ").capitalize()))
 
 
 def _house_scheme(own: Mapping[str, Revisions], on: date) -> str:

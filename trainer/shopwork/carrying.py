@@ -10,6 +10,7 @@ from trainer.drills.validity import settled
 from trainer.drills.work import Worked, read_amount, work_with
 from trainer.errors import Refused
 from trainer.formulas.units import unit
+from trainer.languages import _
 
 Known = Mapping[str, float]
 
@@ -30,7 +31,14 @@ def fixed_amount(drill: Drill, symbol: str, text: str) -> float:
     typed, wanted = read_amount(text), unit(drill.quantities[symbol].unit)
     own = typed.unit or wanted
     if own.kind != wanted.kind:
-        raise Refused(f"'{text}' does not measure {drill.quantities[symbol].name}; write it in {wanted.name}")
+        raise Refused(
+            _(
+                "'%(text)s' does not measure %(name)s; write it in %(unit)s",
+                text=text,
+                name=drill.quantities[symbol].name,
+                unit=wanted.name,
+            )
+        )
     return own.to(wanted, typed.value)
 
 
@@ -39,7 +47,7 @@ def worked(shelf: Shelf, drill_id: str, amounts: Known, find: str) -> Worked:
     found = work_with(shelf, drill_id, amounts, find)
     if found.value < 0:
         name = found.mould.read.drill.quantities[find].name
-        raise Refused(f"the {name} comes out below zero: with these values there is none")
+        raise Refused(_("the %(name)s comes out below zero: with these values there is none", name=name))
     return found
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from trainer.drills.shelf import Shelf
 from trainer.drills.validity import forward, holds
 from trainer.drills.work import Worked
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.shopwork.carrying import carried, fixed_amount, taken_back, worked
 from trainer.shopwork.part import Part, check_sound
 from trainer.shopwork.reading import Ground, ReadCase, ReadTechnique
@@ -93,7 +94,7 @@ def _try(
     shelf: Shelf, read: ReadTechnique, case: ReadCase, part: Part, known: Mapping[str, float], find: str
 ) -> Tried:
     otherwise = tuple(
-        f"{read.technique.options[symbol].name}: {' or '.join(read.technique.options[symbol].words[w] for w in words)}"
+        _words_of(read, symbol, words)
         for symbol, words in case.case.chosen.items()
         if part.chosen[symbol] not in words
     )
@@ -135,6 +136,16 @@ def name_of(read: ReadTechnique, symbol: str) -> str:
     return quantity.name if quantity else read.technique.derived[symbol].name
 
 
+def _words_of(read: ReadTechnique, symbol: str, words: Iterable[str]) -> str:
+    option = read.technique.options[symbol]
+    either = _(" or ")
+    return f"{option.name}: {either.join(option.words[word] for word in words)}"
+
+
+def _give(read: ReadTechnique, symbol: str) -> str:
+    return _("give the %(name)s (%(symbol)s)", name=name_of(read, symbol), symbol=symbol)
+
+
 def _broken(grounds: tuple[Ground, ...], values: Mapping[str, float]) -> tuple[str, ...]:
     return tuple(one.says for one in grounds if holds(one.test, values) is False)
 
@@ -145,7 +156,7 @@ def _unknown(
     """Name what must be given before the conditions can be judged."""
     undecided = [one for one in grounds if holds(one.test, values) is None]
     symbols = dict.fromkeys(s for one in undecided for s in _sources(read, one.symbols))
-    return tuple(f"give the {name_of(read, s)} ({s})" for s in symbols if s not in values)
+    return tuple(_give(read, s) for s in symbols if s not in values)
 
 
 def _missing(
@@ -159,7 +170,7 @@ def _missing(
         if drill.quantities[symbol].drawn and own not in known and own != find
     ]
     symbols = dict.fromkeys(s for own in needed for s in _sources(read, (own,)))
-    return tuple(f"give the {name_of(read, s)} ({s})" for s in symbols if s not in known and s != find)
+    return tuple(_give(read, s) for s in symbols if s not in known and s != find)
 
 
 def _sources(read: ReadTechnique, symbols: tuple[str, ...]) -> tuple[str, ...]:

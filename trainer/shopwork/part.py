@@ -11,6 +11,7 @@ from trainer.drills.work import read_amount
 from trainer.errors import Refused
 from trainer.formulas.typed import AnswerProblem
 from trainer.formulas.units import unit
+from trainer.languages import _
 from trainer.shopwork.reading import ReadTechnique
 
 LONGEST = 80
@@ -32,15 +33,22 @@ def read_part(read: ReadTechnique, texts: Mapping[str, str], find: str, decimal:
     part = Part(chosen=chosen_words(technique.options, texts))
     for symbol in (s for s in texts if s not in technique.quantities and s not in technique.options):
         known = ", ".join((*technique.quantities, *technique.options))
-        part.faults[symbol[:20]] = f"{technique.title} has no '{symbol[:20]}'; it has {known}."
+        part.faults[symbol[:20]] = _(
+            "%(title)s has no '%(symbol)s'; it has %(known)s.",
+            title=technique.title,
+            symbol=symbol[:20],
+            known=known,
+        )
     for symbol, option in technique.options.items():
         if part.chosen[symbol] not in option.words:
-            part.faults[symbol] = f"{option.name}: choose {' or '.join(option.words)}."
+            part.faults[symbol] = _(
+                "%(name)s: choose %(words)s.", name=option.name, words=_(" or ").join(option.words)
+            )
     read_values(part, technique.quantities, texts, decimal, without=find)
     if find in part.typed:
-        part.faults[find] = "This is what is asked for; leave it empty."
+        part.faults[find] = _("This is what is asked for; leave it empty.")
     if find not in technique.finds:
-        part.faults["find"] = f"What is asked for is one of {', '.join(technique.finds)}."
+        part.faults["find"] = _("What is asked for is one of %(finds)s.", finds=", ".join(technique.finds))
     return part
 
 
@@ -77,13 +85,25 @@ def value_of(quantity: PartQuantity, text: str, decimal: str = "point") -> float
     except AnswerProblem as problem:
         raise Refused(str(problem)) from None
     if typed.unit is None and own.shown:
-        raise Refused(f"A unit is missing: write {text[:LONGEST]} {own.shown}, or another unit of that kind.")
+        raise Refused(
+            _(
+                "A unit is missing: write %(text)s %(unit)s, or another unit of that kind.",
+                text=text[:LONGEST],
+                unit=own.shown,
+            )
+        )
     if typed.unit is not None and typed.unit.kind != own.kind:
-        wanted = f"as a value in {own.shown}" if own.shown else "as a plain number"
-        raise Refused(f"{typed.unit.shown or 'A plain number'} does not measure this; write it {wanted}.")
+        wanted = _("as a value in %(unit)s", unit=own.shown) if own.shown else _("as a plain number")
+        raise Refused(
+            _(
+                "%(typed)s does not measure this; write it %(wanted)s.",
+                typed=typed.unit.shown or _("A plain number"),
+                wanted=wanted,
+            )
+        )
     value = settled(typed.value if typed.unit is None else typed.unit.to(own, typed.value))
     if own.name not in {"degC", "degF"} and (value < 0 or (value == 0 and quantity.assumed != 0)):
-        raise Refused("Write a value above zero.")
+        raise Refused(_("Write a value above zero."))
     return value
 
 

@@ -10,6 +10,7 @@ from trainer.drills.shelf import Shelf
 from trainer.drills.validity import forward, holds
 from trainer.drills.work import Worked
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.shopwork.carrying import carried, worked
 from trainer.shopwork.reading import ReadPower
 
@@ -60,7 +61,13 @@ def lead_size(power: Power, name: str) -> dict[str, float]:
     """Return what a size of lead says of itself. Raises Refused, naming the sizes that are known."""
     found = power.leads.get(" ".join(name.split()))
     if found is None:
-        raise Refused(f"'{name[:20]}' is no size of lead that is known here; write {', '.join(power.leads)}.")
+        raise Refused(
+            _(
+                "'%(name)s' is no size of lead that is known here; write %(sizes)s.",
+                name=name[:20],
+                sizes=", ".join(power.leads),
+            )
+        )
     return {"area": found.area, "r": found.resistance}
 
 

@@ -10,13 +10,14 @@ from trainer.drills.validity import forward
 from trainer.errors import Refused
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import amount, number, with_unit
+from trainer.languages import N_, _
 from trainer.shopwork.choosing import Outcome, Tried, agrees, choose, concerns
 from trainer.shopwork.pack import SHOT, Pack, known_of, read_shot
 from trainer.shopwork.part import Part, chosen_words, read_part
 from trainer.shopwork.power import Judgement, judge
 from trainer.shopwork.shelf import ShopShelf
 
-GOVERNS = (
+GOVERNS = N_(
     "A training aid. On a real part the written procedure governs; a calculated current is a starting value."
 )
 _FIGURES = 5
@@ -36,7 +37,10 @@ class Result:
     def text(self) -> str:
         """The result as it is written on the sheet."""
         if self.band:
-            return with_unit(f"{number(self.low, _FIGURES)} to {number(self.high, _FIGURES)}", self.unit)
+            return with_unit(
+                _("%(low)s to %(high)s", low=number(self.low, _FIGURES), high=number(self.high, _FIGURES)),
+                self.unit,
+            )
         return amount(self.value, self.unit, _FIGURES)
 
 
@@ -92,7 +96,7 @@ def result_of(outcome: Outcome, tried: Tried, in_unit: str = "") -> Result:
     quantity = outcome.read.technique.quantities[outcome.find]
     to = _unit_wanted(quantity, in_unit)
     if tried.worked is None:
-        raise Refused("This case has no result.")
+        raise Refused(_("This case has no result."))
     own, right = unit(tried.worked.unit), tried.worked.exercise.accepted
     low, high = own.to(to, right.low), own.to(to, right.high)
     return Result(own.to(to, tried.worked.value), to.name, low, high, tried.worked.mould.band)
@@ -122,7 +126,13 @@ def _unit_wanted(quantity: PartQuantity, in_unit: str) -> Unit:
     own = unit(quantity.unit)
     wanted = spelled(in_unit) if in_unit else own
     if wanted is None or wanted.kind != own.kind:
-        raise Refused(f"The result is in {own.shown or 'no unit'} and cannot be written in '{in_unit[:20]}'.")
+        raise Refused(
+            _(
+                "The result is in %(own)s and cannot be written in '%(wanted)s'.",
+                own=own.shown or _("no unit"),
+                wanted=in_unit[:20],
+            )
+        )
     return wanted
 
 
@@ -130,7 +140,9 @@ def _current(outcome: Outcome, found: Result, shot: Part) -> tuple[float | None,
     """Return the current of the shot and how it was taken: as it will be set, or of a band the lowest."""
     if "current" in shot.values:
         current = shot.values["current"]
-        return current, f"Judged for {amount(current, 'A', _FIGURES)}, as you will set it."
+        return current, _(
+            "Judged for %(current)s, as you will set it.", current=amount(current, "A", _FIGURES)
+        )
     values = outcome.values
     if found.band and outcome.taken:
         lowest = result_of(outcome, outcome.taken).low
@@ -138,5 +150,7 @@ def _current(outcome: Outcome, found: Result, shot: Part) -> tuple[float | None,
     shown = values.get(outcome.read.technique.current or "")
     if shown is None:
         return None, ""
-    which = "the lowest current of the band, " if found.band else ""
-    return shown, f"Judged for {which}{amount(shown, 'A', _FIGURES)}."
+    told = amount(shown, "A", _FIGURES)
+    if found.band:
+        return shown, _("Judged for the lowest current of the band, %(current)s.", current=told)
+    return shown, _("Judged for %(current)s.", current=told)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from trainer.bank.yamltext import Located
 from trainer.drills.shelf import Shelf
 from trainer.errors import FaultyFiles, NotFound
+from trainer.languages import _
 from trainer.shopwork.reading import PlacedFaults, ReadPower, ReadTechnique, read_power, read_technique
 
 
@@ -30,7 +31,7 @@ class ShopShelf:
         """Return the questions to a pack. Raises NotFound for a bank without any."""
         entry = self.bank.power
         if entry is None:
-            raise NotFound("This question bank asks nothing of packs: it has no power.yaml.")
+            raise NotFound(_("This question bank asks nothing of packs: it has no power.yaml."))
         if self._power is None:
             read, faults = read_power(entry.power)
             _refuse(entry.located, faults)

@@ -11,6 +11,7 @@ from trainer.drills.telling import source_text
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
+from trainer.languages import _
 from trainer.shopwork.choosing import Outcome, Tried
 from trainer.shopwork.lines import derived_lines
 from trainer.shopwork.power import Answered, Judgement
@@ -60,8 +61,8 @@ def wanted_text(technique: Technique) -> str:
 def why_not(tried: Tried) -> str:
     """Say in one line why a case was not taken."""
     if tried.broken:
-        return f"Not so here: {' '.join(tried.broken)}"
-    return f"Not to be judged yet: {'; '.join(tried.wanting)}."
+        return _("Not so here: %(broken)s", broken=" ".join(tried.broken))
+    return _("Not to be judged yet: %(wanting)s.", wanting="; ".join(tried.wanting))
 
 
 def working_texts(outcome: Outcome) -> Iterator[str]:
@@ -81,10 +82,11 @@ def answered_text(answered: Answered) -> str:
 
 def able_text(judgement: Judgement) -> str:
     """Say whether the pack can do it."""
-    name = judgement.name or "this pack"
+    name = judgement.name or _("this pack")
     if judgement.able is None:
-        return f"Whether {name} can do it is not known: write down its rated current"
-    return f"{name[:1].upper()}{name[1:]} {'can' if judgement.able else 'cannot'} do it"
+        return _("Whether %(pack)s can do it is not known: write down its rated current", pack=name)
+    named = f"{name[:1].upper()}{name[1:]}"
+    return _("%(pack)s can do it", pack=named) if judgement.able else _("%(pack)s cannot do it", pack=named)
 
 
 def _lines(bank: Bank, sheet: WorkSheet) -> Iterator[str]:

@@ -9,6 +9,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import _
 from trainer.services import entitlements, ledger, typed_entries
 from trainer.services.entitlements import Fetch
 from trainer.services.histories import BadEntry
@@ -50,7 +51,7 @@ def send(fetch: Fetch, kind: str, action: str, back: str) -> Page:
         return _form(person, kind, action, back, typed, {_spot(fault.field): str(fault)}), 422
     except (Refused, Conflict) as fault:
         return _form(person, kind, action, back, typed, {"": str(fault)}), 422
-    flash(f"Entered as {row.id}. It counts once somebody entitled has countersigned it.", "done")
+    flash(_("Entered as %(id)s. It counts once somebody entitled has countersigned it.", id=row.id), "done")
     return redirect(back, 303)
 
 
@@ -70,7 +71,7 @@ def _role(person: Person, kind: str) -> str:
     able = me().roles & entitlements.ENTERED_BY.get(kind, frozenset())
     role = entitlements.first_of(able if person.id == me().id else able - {"trainee"})
     if role is None:
-        raise NotFound("There is no such form for you. Choose one of those offered.")
+        raise NotFound(_("There is no such form for you. Choose one of those offered."))
     return role
 
 

@@ -6,14 +6,15 @@ sentence comes back to the field that it is about.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.errors import NotFound
-from trainer.web.ledger_sheet import KIND_WORDS
+from trainer.languages import N_, _
+from trainer.web.ledger_sheet import CHOSEN, KIND_WORDS
 
 Options = tuple[tuple[str, str], ...]
-LEVELS: Options = (("I", "Level I"), ("II", "Level II"))
-YES_NO: Options = (("", "not told"), ("true", "yes"), ("false", "no"))
+LEVELS: Options = (("I", N_("Level I")), ("II", N_("Level II")))
+YES_NO: Options = (("", N_("not told")), ("true", N_("yes")), ("false", N_("no")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,24 +29,24 @@ class Spot:
     start: str = ""
 
 
-def _choose(name: str, label: str, *words: str, hint: str = "") -> Spot:
-    return Spot(name, label, "choose", hint, tuple((word, word.replace("_", " ")) for word in words))
+def _choose(name: str, label: str) -> Spot:
+    return Spot(name, label, "choose", options=tuple((word, word) for word in CHOSEN[name]))
 
 
-_METHOD = Spot("method", "Method", hint="Letters of the method.", start="MT")
-_DAY = Spot("date", "Day", "day")
-_HOURS = Spot("hours", "Hours", "number", "For one day. 7.5, never more than 24.")
-_FROM = Spot("from", "From", "day", "For a run of days: leave the single day empty.")
-_TO = Spot("to", "To", "day")
-_LEVEL = Spot("level", "Level", "choose", options=LEVELS)
-_SCHEME = Spot("scheme", "Scheme", "choose")
+_METHOD = Spot("method", N_("Method"), hint=N_("Letters of the method."), start="MT")
+_DAY = Spot("date", N_("Day"), "day")
+_HOURS = Spot("hours", N_("Hours"), "number", N_("For one day. 7.5, never more than 24."))
+_FROM = Spot("from", N_("From"), "day", N_("For a run of days: leave the single day empty."))
+_TO = Spot("to", N_("To"), "day")
+_LEVEL = Spot("level", N_("Level"), "choose", options=LEVELS)
+_SCHEME = Spot("scheme", N_("Scheme"), "choose")
 _TAIL = (
     Spot(
         "evidence",
-        "Evidence",
-        hint="Where the paper lies, for instance folder 7, sheet 12. May be left empty.",
+        N_("Evidence"),
+        hint=N_("Where the paper lies, for instance folder 7, sheet 12. May be left empty."),
     ),
-    Spot("note", "Note", "area", "May be left empty."),
+    Spot("note", N_("Note"), "area", N_("May be left empty.")),
 )
 SPOTS: dict[str, tuple[Spot, ...]] = {
     "training": (
@@ -53,18 +54,18 @@ SPOTS: dict[str, tuple[Spot, ...]] = {
         _DAY,
         _FROM,
         _TO,
-        Spot("hours", "Hours of teaching", "number", "Breaks left out. All days together for a run."),
-        _choose("mode", "Mode", "classroom", "laboratory", "virtual", "computer", "web"),
-        Spot("level", "Whose outline", "choose", options=(*LEVELS, ("", "no level named"))),
-        _choose("content", "Content", "theory", "practical"),
-        Spot("outline", "Outline", hint="Which course outline. May be left empty."),
-        Spot("hours_tracked", "Hours kept track of", "choose", "For computer and web.", YES_NO),
-        Spot("content_tracked", "Content kept track of", "choose", "For computer and web.", YES_NO),
-        _choose("examination", "Examination at its end", "none", "passed", "failed"),
+        Spot("hours", N_("Hours of teaching"), "number", N_("Breaks left out. All days together for a run.")),
+        _choose("mode", N_("Mode")),
+        Spot("level", N_("Whose outline"), "choose", options=(*LEVELS, ("", N_("no level named")))),
+        _choose("content", N_("Content")),
+        Spot("outline", N_("Outline"), hint=N_("Which course outline. May be left empty.")),
+        Spot("hours_tracked", N_("Hours kept track of"), "choose", N_("For computer and web."), YES_NO),
+        Spot("content_tracked", N_("Content kept track of"), "choose", N_("For computer and web."), YES_NO),
+        _choose("examination", N_("Examination at its end")),
         Spot(
             "remedial_for",
-            "Remedial for",
-            hint="Number of the failed examination, for instance e96. Else empty.",
+            N_("Remedial for"),
+            hint=N_("Number of the failed examination, for instance e96. Else empty."),
         ),
     ),
     "practice": (_DAY, _HOURS),
@@ -72,108 +73,116 @@ SPOTS: dict[str, tuple[Spot, ...]] = {
         _METHOD,
         _DAY,
         _HOURS,
-        Spot("start", "Start of work", hint="07:30; needed only where two works overlap."),
+        Spot("start", N_("Start of work"), hint=N_("07:30; needed only where two works overlap.")),
         _FROM,
         _TO,
-        Spot("shifts", "Shifts in the run", "number", "One a day at most."),
-        Spot("hours_each", "Hours a shift", "number"),
-        Spot("methods", "Several methods instead", hint="MT, PT; then leave Method empty."),
-        Spot("split", "Hours of each method", hint="MT 3, PT 5; adds up to all hours."),
-        _choose("nature", "Nature", "job", "laboratory"),
-        Spot("task", "What was examined", hint="For instance draw hooks."),
-        Spot("site", "Where"),
+        Spot("shifts", N_("Shifts in the run"), "number", N_("One a day at most.")),
+        Spot("hours_each", N_("Hours a shift"), "number"),
+        Spot("methods", N_("Several methods instead"), hint=N_("MT, PT; then leave Method empty.")),
+        Spot("split", N_("Hours of each method"), hint=N_("MT 3, PT 5; adds up to all hours.")),
+        _choose("nature", N_("Nature")),
+        Spot("task", N_("What was examined"), hint=N_("For instance draw hooks.")),
+        Spot("site", N_("Where")),
     ),
     "work": (_METHOD, _DAY),
     "examination": (
-        _choose("part", "Part", "general", "specific", "practical"),
+        _choose("part", N_("Part of the examination")),
         _METHOD,
         _LEVEL,
         _DAY,
-        _choose("purpose", "Purpose", "initial", "recertification"),
-        Spot("right", "Right", "number", "Written parts: questions right, part marks allowed."),
-        Spot("of", "Out of", "number", "Written parts: number of questions."),
-        Spot("specimens", "Specimens", "specimens", "Practical part: one line for each specimen."),
+        _choose("purpose", N_("Purpose")),
+        Spot("right", N_("Right"), "number", N_("Written parts: questions right, part marks allowed.")),
+        Spot("of", N_("Out of"), "number", N_("Written parts: number of questions.")),
+        Spot("specimens", N_("Specimens"), "specimens", N_("Practical part: one line for each specimen.")),
         Spot(
             "instruction_marks",
-            "Written instruction, marks",
+            N_("Written instruction, marks"),
             "number",
-            "Practical, Level II of ISO 9712 only.",
+            N_("Practical, Level II of ISO 9712 only."),
         ),
-        Spot("instruction_of", "Written instruction, out of", "number"),
-        Spot("paper", "Paper", hint="Its number or title. May be left empty."),
-        Spot("administered_by", "Administered by"),
+        Spot("instruction_of", N_("Written instruction, out of"), "number"),
+        Spot("paper", N_("Paper"), hint=N_("Its number or title. May be left empty.")),
+        Spot("administered_by", N_("Administered by")),
     ),
     "vision": (
-        _choose("test", "Test", "near", "colour"),
-        _choose("result", "Result", "pass", "fail", "restricted"),
+        _choose("test", N_("Test")),
+        _choose("result", N_("Result")),
         _DAY,
         Spot(
             "chart",
-            "Chart (near)",
+            N_("Chart (near)"),
             "choose",
             options=(
-                ("", "colour test: none"),
+                ("", N_("colour test: none")),
                 ("jaeger_1", "Jaeger 1"),
                 ("jaeger_2", "Jaeger 2"),
                 ("n4.5", "N4.5"),
                 ("iso_18490", "ISO 18490"),
-                ("other", "another"),
+                ("other", N_("another")),
             ),
         ),
-        Spot("distance_cm", "Distance in cm (near)", "number", "12 in are 30.48 cm."),
-        Spot("eyes", "Eyes", hint="For instance both, left."),
-        Spot("restriction", "Restriction", hint="For a restricted colour test."),
+        Spot("distance_cm", N_("Distance in cm (near)"), "number", N_("12 in are 30.48 cm.")),
+        Spot("eyes", N_("Eyes"), hint=N_("For instance both, left.")),
+        Spot("restriction", N_("Restriction"), hint=N_("For a restricted colour test.")),
     ),
     "certificate": (
         _METHOD,
         _LEVEL,
         _SCHEME,
-        Spot("date", "Day granted", "day"),
-        Spot("until", "Ends earlier", "day", "Only if it ends before the scheme says. Else empty."),
-        Spot("number", "Number"),
-        Spot("scope", "Scope"),
+        Spot("date", N_("Day granted"), "day"),
+        Spot("until", N_("Ends earlier"), "day", N_("Only if it ends before the scheme says. Else empty.")),
+        Spot("number", N_("Number")),
+        Spot("scope", N_("Scope")),
     ),
     "employment": (
-        _choose("event", "What", "began", "ended", "rehired"),
-        Spot("employer", "Employer"),
+        _choose("event", N_("What")),
+        Spot("employer", N_("Employer")),
         _DAY,
-        Spot("records_kept", "Records were kept", "choose", "After a rehire.", YES_NO),
+        Spot("records_kept", N_("Records were kept"), "choose", N_("After a rehire."), YES_NO),
     ),
     "absence": (
-        _choose("reason", "Reason", "holiday", "sickness", "course", "other"),
-        Spot("from", "First day", "day"),
-        Spot("to", "Last day", "day", "Empty while it lasts."),
+        _choose("reason", N_("Reason")),
+        Spot("from", N_("First day"), "day"),
+        Spot("to", N_("Last day"), "day", N_("Empty while it lasts.")),
     ),
     "education": (
-        _choose("field", "Field", "engineering", "science", "other"),
-        Spot("completed_years", "Completed years", "number"),
-        Spot("date", "Day completed", "day"),
+        _choose("field", N_("Field")),
+        Spot("completed_years", N_("Completed years"), "number"),
+        Spot("date", N_("Day completed"), "day"),
     ),
     "application": (
         _SCHEME,
         _LEVEL,
-        Spot("methods", "Methods", hint="All applied for together: MT, PT.", start="MT"),
+        Spot("methods", N_("Methods"), hint=N_("All applied for together: MT, PT."), start="MT"),
         _DAY,
     ),
     "decision": (
-        Spot("what", "What is decided", "area"),
-        Spot("about", "About entries", hint="Their numbers: e12, e14. May be left empty."),
+        Spot("what", N_("What is decided"), "area"),
+        Spot("about", N_("About entries"), hint=N_("Their numbers: e12, e14. May be left empty.")),
         _DAY,
     ),
 }
 
 
 def spots(kind: str, schemes: Options) -> list[Spot]:
-    """The fields of a kind, its schemes filled in. Raises NotFound for no such kind."""
+    """The fields of a kind in the reader's language, its schemes filled in. Raises NotFound for no such kind."""
     if kind not in SPOTS:
-        raise NotFound("There is no such kind of entry.")
+        raise NotFound(_("There is no such kind of entry."))
     found = [*SPOTS[kind], *_TAIL]
-    return [
-        Spot(one.name, one.label, one.look, one.hint, schemes) if one.name == "scheme" else one
-        for one in found
-    ]
+    return [_spoken(one, schemes) for one in found]
+
+
+def _spoken(spot: Spot, schemes: Options) -> Spot:
+    """A field in the reader's language; the names of schemes are the same in each."""
+    options = tuple((value, _(words) if words else "") for value, words in spot.options)
+    return replace(
+        spot,
+        label=_(spot.label),
+        hint=_(spot.hint) if spot.hint else "",
+        options=schemes if spot.name == "scheme" else options,
+    )
 
 
 def title(kind: str) -> str:
     """The name of a kind."""
-    return KIND_WORDS.get(kind, kind)
+    return _(KIND_WORDS[kind]) if kind in KIND_WORDS else kind

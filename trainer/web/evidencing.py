@@ -9,6 +9,7 @@ from flask import request
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.services import evidence
 from trainer.services.exporting import Made
 from trainer.store.models import EvidenceFile
@@ -23,7 +24,7 @@ def file_views(rows: Iterable[EvidenceFile]) -> list[dict[str, Any]]:
         {
             "id": row.id,
             "name": row.name,
-            "kind": evidence.KINDS[row.kind].words,
+            "kind": _(evidence.KINDS[row.kind].words),
             "size": f"{max(1, row.size // 1000)} kB",
             "digest": row.digest,
             "added": moment(row.added_at),
@@ -36,7 +37,7 @@ def take(entry_id: str) -> None:
     """Keep the file that was sent with an entry. Raises as the service does, Refused for no file."""
     sent = request.files.get("file")
     if sent is None or not sent.filename:
-        raise Refused("Choose a file first.")
+        raise Refused(_("Choose a file first."))
     data = sent.stream.read(evidence.MOST_BYTES + 1)
     with parts().database.writing() as session:
         evidence.attach(session, entry_id, me().id, sent.filename[:400], data, parts().clock())

@@ -43,7 +43,7 @@ def verdict_view(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str)
     verdict = presenting.verdict_view(mould, drawn, judged)
     if paper_items.is_by_hand(row):
         verdict |= {
-            "heading": _("Judged %(verdict)s", verdict=_(row.text)),
+            "heading": _("Judged %(judgement)s", judgement=_(row.text)),
             "says": [_("What was written stands on the paper.")],
         }
     return {

@@ -14,6 +14,7 @@ from trainer.drills.working import Line
 from trainer.errors import Refused
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
+from trainer.languages import _
 from trainer.shopwork.choosing import Outcome
 from trainer.shopwork.lines import derived_lines, rests_on
 from trainer.shopwork.power import Judgement
@@ -27,12 +28,12 @@ _FIGURES = 6
 def field_groups(technique: Technique) -> list[tuple[str, list[tuple[str, PartQuantity, str]]]]:
     """Return the fields of a technique by what they belong to: symbol, quantity, how its unit is written."""
     rows = [
-        (quantity.of or "Part", (symbol, quantity, unit(quantity.unit).shown))
+        (quantity.of or _("Part"), (symbol, quantity, unit(quantity.unit).shown))
         for symbol, quantity in technique.quantities.items()
     ]
-    order = list(dict.fromkeys(owner for owner, _ in rows))
+    order = list(dict.fromkeys(owner for owner, _row in rows))
     rows.sort(key=lambda row: order.index(row[0]))
-    return [(owner, [row for _, row in group]) for owner, group in groupby(rows, key=lambda row: row[0])]
+    return [(owner, [row for _owner, row in group]) for owner, group in groupby(rows, key=lambda row: row[0])]
 
 
 def sheet_view(bank: Bank, sheet: WorkSheet) -> dict[str, Any]:
@@ -61,7 +62,7 @@ def sheet_view(bank: Bank, sheet: WorkSheet) -> dict[str, Any]:
         "disagreements": outcome.worked.mould.read.drill.disagreements if outcome.worked else (),
         "unconfirmed": bool(outcome.worked and outcome.worked.mould.read.drill.unconfirmed),
         "source": _sources(outcome),
-        "governs": GOVERNS,
+        "governs": _(GOVERNS),
     }
 
 
@@ -69,14 +70,14 @@ def title_rows(sheet: WorkSheet, day: date, name: str) -> list[tuple[str, str, s
     """Return the title block of a worked part."""
     outcome = sheet.outcome
     source = outcome.taken.read.case.source if outcome.taken else None
-    where = ", ".join(filter(None, [source.document, source.clause])) if source else "none"
+    where = ", ".join(filter(None, [source.document, source.clause])) if source else _("none")
     return [
-        ("Technique", outcome.read.technique.title, "wide c6 major"),
-        ("Worked by", name, ""),
-        ("Day", day.isoformat(), ""),
-        ("Edition", outcome.read.edition[:8], ""),
-        ("Source", f"{where} ({source.status})" if source else where, "wide c6"),
-        ("Governs", "the written procedure", "wide c6"),
+        (_("Technique"), outcome.read.technique.title, "wide c6 major"),
+        (_("Worked by"), name, ""),
+        (_("Day"), day.isoformat(), ""),
+        (_("Edition"), outcome.read.edition[:8], ""),
+        (_("Source"), f"{where} ({_(source.status)})" if source else where, "wide c6"),
+        (_("Governs"), _("the written procedure"), "wide c6"),
     ]
 
 
@@ -86,9 +87,9 @@ def _heading(sheet: WorkSheet) -> str:
     if sheet.result:
         return f"{name[:1].upper()}{name[1:]}: {sheet.result.text}"
     if outcome.taken:
-        return "No relation of this document for this part"
+        return _("No relation of this document for this part")
     wanting = next((one.wanting[0] for one in outcome.refused if one.wanting and not one.broken), "")
-    return f"Not yet: {wanting or 'no documented case fits this part'}"
+    return _("Not yet: %(wanting)s", wanting=wanting or _("no documented case fits this part"))
 
 
 def _warnings(sheet: WorkSheet) -> list[str]:
@@ -104,7 +105,7 @@ def _figure(outcome: Outcome) -> tuple[str, str]:
     try:
         figure = sketch(drill, outcome.worked.exercise, "part", solved=True)
     except (Refused, ArithmeticError, ValueError):
-        return "", "Not drawn: these numbers do not fit on the sheet."
+        return "", _("Not drawn: these numbers do not fit on the sheet.")
     return figure.svg, figure.scale_says
 
 
@@ -112,7 +113,7 @@ def _parts(outcome: Outcome) -> list[dict[str, Any]]:
     """Return what was typed, what came out, and what was assumed for it, grouped by what it belongs to."""
     shown = (rests_on(outcome) | outcome.part.typed.keys()) & outcome.values.keys()
     groups = [
-        (owner, [_row(outcome, symbol, quantity) for symbol, quantity, _ in fields if symbol in shown])
+        (owner, [_row(outcome, symbol, quantity) for symbol, quantity, _shown in fields if symbol in shown])
         for owner, fields in field_groups(outcome.read.technique)
     ]
     known = [(owner, rows) for owner, rows in groups if rows]
@@ -121,7 +122,7 @@ def _parts(outcome: Outcome) -> list[dict[str, Any]]:
 
 def _row(outcome: Outcome, symbol: str, quantity: PartQuantity) -> dict[str, Any]:
     typed = outcome.part.typed.get(symbol)
-    note = "worked out" if symbol == outcome.find else "" if typed else "assumed"
+    note = _("worked out") if symbol == outcome.find else "" if typed else _("assumed")
     value = amount(outcome.values[symbol], quantity.unit, _FIGURES)
     if symbol == outcome.find and outcome.taken:
         value = result_of(outcome, outcome.taken).text

@@ -6,42 +6,46 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from trainer.languages import N_, _
 from trainer.qualification import Figure, Scheme, WrittenPractice, differences
 from trainer.qualification.overrides import RULES, figure_keys, overridable
 from trainer.qualification.scheme import UNCONFIRMED
-from trainer.qualification.words import amount
+from trainer.qualification.words import amount, unit_words
 from trainer.store.models import PracticeRevision
 from trainer.web.ledger_sheet import CODES
 
 WORDS = {
-    "training.I": "Training, Level I",
-    "training.II": "Training, Level II",
-    "experience_method.I": "Experience in the method, Level I",
-    "experience_method.II": "Experience in the method, Level II",
-    "experience_total.I": "Experience in all methods, Level I",
-    "experience_total.II": "Experience in all methods, Level II",
-    "general.pass": "General examination, pass mark",
-    "specific.pass": "Specific examination, pass mark",
-    "practical.pass": "Practical examination, pass mark",
-    "composite.pass": "Composite grade, pass mark",
-    "general.questions": "General examination, fewest questions",
-    "specific.questions": "Specific examination, fewest questions",
-    "practical.specimens": "Practical examination, fewest specimens",
-    "practical.checkpoints": "Practical examination, fewest checkpoints",
-    "weights": "Weights of general, specific and practical",
-    "retest.days": "Wait before a retest",
-    "vision_near.months": "Near vision good for",
-    "vision_near.chart": "Near vision, coarsest chart",
-    "vision_colour.years": "Colour vision good for",
-    "certificate.years": "Certificate good for",
-    "rehire.months": "Reinstatement after a rehire within",
-    "interruption.months": "Longest time without work in the method",
-    "results.years": "Examination results usable for",
-    "laboratory.percent": "Share of laboratory time that counts as experience",
-    "education.reduction_percent": "Less training for an education",
+    "training.I": N_("Training, Level I"),
+    "training.II": N_("Training, Level II"),
+    "experience_method.I": N_("Experience in the method, Level I"),
+    "experience_method.II": N_("Experience in the method, Level II"),
+    "experience_total.I": N_("Experience in all methods, Level I"),
+    "experience_total.II": N_("Experience in all methods, Level II"),
+    "general.pass": N_("General examination, pass mark"),
+    "specific.pass": N_("Specific examination, pass mark"),
+    "practical.pass": N_("Practical examination, pass mark"),
+    "composite.pass": N_("Composite grade, pass mark"),
+    "general.questions": N_("General examination, fewest questions"),
+    "specific.questions": N_("Specific examination, fewest questions"),
+    "practical.specimens": N_("Practical examination, fewest specimens"),
+    "practical.checkpoints": N_("Practical examination, fewest checkpoints"),
+    "weights": N_("Weights of general, specific and practical"),
+    "retest.days": N_("Wait before a retest"),
+    "vision_near.months": N_("Near vision good for"),
+    "vision_near.chart": N_("Near vision, coarsest chart"),
+    "vision_colour.years": N_("Colour vision good for"),
+    "certificate.years": N_("Certificate good for"),
+    "rehire.months": N_("Reinstatement after a rehire within"),
+    "interruption.months": N_("Longest time without work in the method"),
+    "results.years": N_("Examination results usable for"),
+    "laboratory.percent": N_("Share of laboratory time that counts as experience"),
+    "education.reduction_percent": N_("Less training for an education"),
 }
-HINTS = {"weights": "three numbers, such as 1, 1, 2"}
-OPTIONS = {"vision_near.chart": (("", "as published"), ("jaeger_1", "Jaeger 1"), ("jaeger_2", "Jaeger 2"))}
+HINTS = {"weights": N_("three numbers, such as 1, 1, 2")}
+OPTIONS = {
+    "vision_near.chart": (("", N_("as published")), ("jaeger_1", "Jaeger 1"), ("jaeger_2", "Jaeger 2"))
+}
+EQUAL = N_("equal")
 # The unit of a figure that only a written practice sets, where the edition has none to take it from.
 UNITS = {"n": "", "pct": "%"}
 
@@ -52,9 +56,9 @@ def changes(scheme: Scheme, practice: WrittenPractice) -> list[dict[str, str]]:
     """What a revision changes against the published edition, one row a figure."""
     return [
         {
-            "name": WORDS[one.key],
+            "name": _(WORDS[one.key]),
             "published": _published(one.published),
-            "value": f"{CODES.get(one.value, one.value)} {_unit(one.key, scheme)}".strip(),
+            "value": f"{_words(one.value)} {_unit(one.key, scheme)}".strip(),
             "reason": one.reason,
         }
         for one in differences(scheme, practice)
@@ -68,11 +72,11 @@ def figures(
     return [
         {
             "key": key,
-            "name": WORDS[key],
+            "name": _(WORDS[key]),
             "published": _published(scheme.figures.get(figure_keys(key)[0])),
             "unit": _unit(key, scheme),
-            "hint": HINTS.get(key, ""),
-            "options": OPTIONS.get(key, ()),
+            "hint": _(HINTS[key]) if key in HINTS else "",
+            "options": [(value, _(words)) for value, words in OPTIONS.get(key, ())],
             "value": typed.get(key, ("", ""))[0],
             "reason": typed.get(key, ("", ""))[1],
             "fault": fault if key == faulty else "",
@@ -92,13 +96,18 @@ def as_typed(row: PracticeRevision) -> dict[str, tuple[str, str]]:
 def _unit(key: str, scheme: Scheme) -> str:
     figure = scheme.figures.get(figure_keys(key)[0])
     unit = figure.unit if figure is not None else RULES[key].unit
-    return UNITS.get(unit, unit)
+    return UNITS[unit] if unit in UNITS else unit_words(unit)
 
 
 def _published(figure: Figure | None) -> str:
     if figure is None:
-        return "not set"
+        return _("not set")
     value = figure.value
     unit = "" if figure.unit == "n" else figure.unit
-    words = amount(value, unit).strip() if isinstance(value, Fraction) else CODES.get(value, value)
-    return f"{words}; {UNCONFIRMED}" if figure.unconfirmed else words
+    words = amount(value, unit).strip() if isinstance(value, Fraction) else _words(value)
+    return f"{words}; {_(UNCONFIRMED)}" if figure.unconfirmed else words
+
+
+def _words(value: str) -> str:
+    """A figure that is a word."""
+    return _(value) if value == EQUAL else CODES.get(value, value)

@@ -9,6 +9,7 @@ from flask import Flask, Response, request
 from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
+from trainer.languages import _
 from trainer.services.particulars import MOST_NUMBER
 from trainer.settings import Settings
 
@@ -81,19 +82,19 @@ def same_origin() -> None:
     origin = request.headers.get("Origin", "")
     if urlsplit(origin).netloc != request.host:
         raise NotAllowed(
-            "This was not sent from a page of this program. Open the page here and send it again."
+            _("This was not sent from a page of this program. Open the page here and send it again.")
         )
 
 
 def without_nul() -> None:
     """Refuse the character NUL, which nobody can type and PostgreSQL cannot keep."""
     if NUL in request.path:
-        raise NotFound("There is no sheet at this address.")
+        raise NotFound(_("There is no sheet at this address."))
     texts = (
         text for values in (request.args, request.form) for item in values.items(multi=True) for text in item
     )
     if any(NUL in text for text in texts):
-        raise Refused("What was sent holds a character that no keyboard types. Write it again.")
+        raise Refused(_("What was sent holds a character that no keyboard types. Write it again."))
 
 
 def add_headers(response: Response) -> Response:

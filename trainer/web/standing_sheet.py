@@ -8,9 +8,10 @@ from datetime import date
 from typing import Any
 
 from flask import request
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from trainer.drawing.measures import dates_gauge, gauge
+from trainer.languages import N_, _, ngettext
 from trainer.qualification import CONVENTIONS, Row, Scheme, Standing, Verdict
 from trainer.qualification.words import amount
 from trainer.services import schemes, standing
@@ -18,7 +19,7 @@ from trainer.services.standing import Placed
 from trainer.web.access import parts, this_day
 from trainer.web.days import day, iso
 
-WORDS = {Verdict.MET: "met", Verdict.NOT_MET: "not met", Verdict.EXPIRED: "expired"}
+WORDS = {Verdict.MET: N_("met"), Verdict.NOT_MET: N_("not met"), Verdict.EXPIRED: N_("expired")}
 MOST_ENTRIES = 8
 
 
@@ -49,7 +50,9 @@ def asked(values: Mapping[str, str] | None = None) -> Asked:
         level=given.get("level", "") if given.get("level", "") in ("I", "II") else "",
         on=on or today,
         beside=given.get("beside", "") if given.get("beside", "") in offered else "",
-        fault="" if on else "This is no date. Write year, month, day: 2026-11-25. Judged for today instead.",
+        fault=""
+        if on
+        else _("This is no date. Write year, month, day: 2026-11-25. Judged for today instead."),
     )
 
 
@@ -67,7 +70,7 @@ def sheet(placed: Placed, wanted: Asked, link: Callable[[str], str]) -> dict[str
         "route": judged.route,
         "on": judged.on.isoformat(),
         "on_words": day(judged.on),
-        "practice": judged.scheme.practice or "none",
+        "practice": judged.scheme.practice or _("none"),
         "rows": [_row(row, placed, number, link) for number, row in enumerate(rows)],
         "missing": [(standing.title(name), f"{says.rstrip('.')}.") for name, says in judged.missing],
         "remarks": list(judged.remarks),
@@ -80,8 +83,9 @@ def sheet(placed: Placed, wanted: Asked, link: Callable[[str], str]) -> dict[str
 
 def heading(judged: Standing) -> str:
     """The result in one line."""
-    all_met = judged.overall is Verdict.MET
-    return f"Prerequisites {'met' if all_met else 'not all met'} on {day(judged.on)} on these records"
+    if judged.overall is Verdict.MET:
+        return _("Prerequisites met on %(day)s on these records", day=day(judged.on))
+    return _("Prerequisites not all met on %(day)s on these records", day=day(judged.on))
 
 
 def scheme_words(scheme: Scheme) -> str:
@@ -93,8 +97,8 @@ def choosers() -> dict[str, Any]:
     """The options of the form above a standing."""
     return {
         "schemes": [(one.id, scheme_words(one)) for one in known().values()],
-        "levels": [("I", "Level I"), ("II", "Level II")],
-        "conventions": CONVENTIONS,
+        "levels": [("I", _("Level I")), ("II", _("Level II"))],
+        "conventions": [(name, _(says)) for name, says in CONVENTIONS],
     }
 
 
@@ -110,22 +114,33 @@ def compared(first: Placed, second: Placed) -> list[dict[str, str]]:
 
 def _brief(row: Row | None) -> str:
     if row is None:
-        return "not asked"
+        return _("not asked")
     if row.need is not None and row.unit:
-        return f"{WORDS[row.verdict]}: {amount(row.have, row.unit)} of {amount(row.need, row.unit)}"
-    return f"{WORDS[row.verdict]}, good until {day(row.until)}" if row.until else WORDS[row.verdict]
+        have, need = amount(row.have, row.unit), amount(row.need, row.unit)
+        return _("%(verdict)s: %(have)s of %(need)s", verdict=_(WORDS[row.verdict]), have=have, need=need)
+    if row.until:
+        return _("%(verdict)s, good until %(day)s", verdict=_(WORDS[row.verdict]), day=day(row.until))
+    return _(WORDS[row.verdict])
 
 
 def _lead(judged: Standing, met: int) -> str:
     count = len(judged.prerequisites)
     if met == count:
-        return f"All {count} are met."
+        return _("All %(count)s are met.", count=count)
     short = [
-        f"{_lower(standing.title(row.id))}{' (ran out)' if row.verdict is Verdict.EXPIRED else ''}"
+        _("%(name)s (ran out)", name=_lower(standing.title(row.id)))
+        if row.verdict is Verdict.EXPIRED
+        else _lower(standing.title(row.id))
         for row in judged.prerequisites
         if row.verdict is not Verdict.MET
     ]
-    return f"{met} of {count} are met. Open: {'; '.join(short)}."
+    return ngettext(
+        "%(n)s of %(count)s are met. Open: %(open)s.",
+        "%(n)s of %(count)s are met. Open: %(open)s.",
+        met,
+        count=count,
+        open="; ".join(short),
+    )
 
 
 def _lower(title: str) -> str:
@@ -138,8 +153,8 @@ def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> d
         "name": standing.title(row.id),
         "verdict": WORDS[row.verdict],
         "gauge_svg": _gauge(row, placed, f"g{number}"),
-        "have": amount(row.have, unit) if row.need is not None else day(_done(row, placed)) or "nothing",
-        "need": amount(row.need, unit) if row.need is not None else "current",
+        "have": amount(row.have, unit) if row.need is not None else day(_done(row, placed)) or _("nothing"),
+        "need": amount(row.need, unit) if row.need is not None else _("still good"),
         "until": _until(row),
         "clause": row.clause,
         "status": "",
@@ -151,13 +166,16 @@ def _row(row: Row, placed: Placed, number: int, link: Callable[[str], str]) -> d
 def _until(row: Row) -> Markup | str:
     if row.until is not None:
         return Markup('<span class="nb">{}</span>').format(day(row.until))
-    return "nothing yet" if row.need is None and row.verdict is not Verdict.MET else ""
+    return _("nothing yet") if row.need is None and row.verdict is not Verdict.MET else ""
 
 
 def _links(names: tuple[str, ...], link: Callable[[str], str]) -> Markup:
     shown = [Markup('<a href="{}">{}</a>').format(link(name), name) for name in names[:MOST_ENTRIES]]
     more = len(names) - len(shown)
-    return Markup(", ").join(shown) + (Markup(" and {} more").format(more) if more else "")
+    listed = Markup(", ").join(shown)
+    return (
+        Markup(escape(_("%(shown)s and %(more)s more"))) % {"shown": listed, "more": more} if more else listed
+    )
 
 
 def _gauge(row: Row, placed: Placed, fid: str) -> str:
@@ -172,10 +190,10 @@ def _gauge(row: Row, placed: Placed, fid: str) -> str:
         return gauge(have, need, name, fid=fid, has=has, needs=needs)
     done = _done(row, placed)
     if done and row.until and row.until >= done:
-        has, needs = day(done), f"good on {day(placed.standing.on)}"
+        has, needs = day(done), _("good on %(day)s", day=day(placed.standing.on))
         return dates_gauge(done, row.until, placed.standing.on, name, fid=fid, has=has, needs=needs)
     met = 1.0 if row.verdict is Verdict.MET else 0.0
-    return gauge(met, 1.0, name, fid=fid, expired=expired, has=WORDS[row.verdict], needs="current")
+    return gauge(met, 1.0, name, fid=fid, expired=expired, has=_(WORDS[row.verdict]), needs=_("still good"))
 
 
 def _done(row: Row, placed: Placed) -> date | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from trainer.languages import _
 from trainer.qualification.entries import Entry
 from trainer.qualification.reading.fields import Fields, quoted
 from trainer.qualification.reading.heading import Heading, Known, Reader
@@ -57,14 +58,19 @@ KINDS: dict[str, tuple[Reader, str, str]] = {
 
 def read_entry(node: Node, known: Known) -> Entry:
     """Read one entry; raises Amiss at the first thing that is wrong."""
-    fields = Fields(node, "the entry")
+    fields = Fields(node, _("the entry"))
     kind = fields.choice("kind", KINDS)
     reader, judged, only_kept = KINDS[kind]
     days = ("from", "to") if kind in RANGED else ()
-    fields.only((*ALWAYS, *KEPT, *days, *judged.split(), *only_kept.split()), f"an entry of kind {kind}")
+    fields.only(
+        (*ALWAYS, *KEPT, *days, *judged.split(), *only_kept.split()),
+        _("an entry of kind %(kind)s", kind=kind),
+    )
     identity = fields.text("id")
     if identity in known.before:
-        raise fields.amiss("id", f"the id {quoted(identity)} was used before; give each entry its own")
+        raise fields.amiss(
+            "id", _("the id %(identity)s was used before; give each entry its own", identity=quoted(identity))
+        )
     first, last, ranged = _days(fields, kind)
     heading = Heading(
         id=identity,
@@ -84,13 +90,16 @@ def _days(fields: Fields, kind: str) -> tuple[date, date | None, bool]:
         day = fields.day("date")
         return day, day, False
     if fields.has("date"):
-        raise fields.amiss("date", "write either date, or from and to, not both")
+        raise fields.amiss("date", _("write either date, or from and to, not both"))
     first = fields.day("from")
     if kind == "absence" and not fields.has("to"):
         return first, None, True
     last = fields.day("to")
     if first > last:
-        raise fields.amiss("from", f"from {first} lies after to {last}; exchange them or mend one")
+        raise fields.amiss(
+            "from",
+            _("from %(first)s lies after to %(last)s; exchange them or mend one", first=first, last=last),
+        )
     return first, last, True
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
+from trainer.languages import _
 from trainer.qualification.entries import ROLES, Level, Signature
 from trainer.qualification.reading.notation import Branch, Leaf, Listing, Node
 
@@ -40,7 +41,9 @@ def quoted(text: str) -> str:
 def listed(words: Iterable[str]) -> str:
     """Join words for a sentence: a, b or c."""
     all_words = list(words)
-    return all_words[0] if len(all_words) == 1 else f"{', '.join(all_words[:-1])} or {all_words[-1]}"
+    if len(all_words) == 1:
+        return all_words[0]
+    return _("%(first)s or %(last)s", first=", ".join(all_words[:-1]), last=all_words[-1])
 
 
 class Fields:
@@ -48,7 +51,9 @@ class Fields:
 
     def __init__(self, node: Node, what: str) -> None:
         if not isinstance(node, Branch):
-            raise Amiss(node.line, node.column, f"{what} must be a mapping such as {{name: value}}")
+            raise Amiss(
+                node.line, node.column, _("%(what)s must be a mapping such as {name: value}", what=what)
+            )
         self.node, self.what = node, what
 
     def amiss(self, name: str, says: str) -> Amiss:
@@ -61,8 +66,13 @@ class Fields:
         names = sorted(known)
         for name in self.node.pairs:
             if name not in names:
-                belongs = f"{of_what or self.what} takes {listed(names)}"
-                raise self.amiss(name, f"{quoted(name)} is not known here; {belongs}")
+                says = _(
+                    "%(name)s is not known here; %(what)s takes %(names)s",
+                    name=quoted(name),
+                    what=of_what or self.what,
+                    names=listed(names),
+                )
+                raise self.amiss(name, says)
 
     def has(self, name: str) -> bool:
         """Say whether something was written under this name."""
@@ -72,21 +82,37 @@ class Fields:
     def get(self, name: str) -> Node:
         """Return what was written under a name that must be there."""
         if not self.has(name):
-            raise self.amiss(name, f"{quoted(name)} is missing from {self.what}; add it")
+            raise self.amiss(
+                name, _("%(name)s is missing from %(what)s; add it", name=quoted(name), what=self.what)
+            )
         return self.node.pairs[name]
 
     def leaf(self, name: str, expected: str) -> Leaf:
         """Return a single value that must be there."""
         node = self.get(name)
         if not isinstance(node, Leaf):
-            raise self.amiss(name, f"{quoted(name)} must be {expected}, not a list or a mapping")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s must be %(expected)s, not a list or a mapping",
+                    name=quoted(name),
+                    expected=expected,
+                ),
+            )
         return node
 
     def text(self, name: str) -> str:
         """Read a text that must be there."""
-        text = self.leaf(name, "one text").text.strip()
+        text = self.leaf(name, _("one text")).text.strip()
         if not text or len(text) > LONGEST_TEXT:
-            raise self.amiss(name, f"{quoted(name)} must hold between 1 and {LONGEST_TEXT} characters")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s must hold between 1 and %(longest_text)s characters",
+                    name=quoted(name),
+                    longest_text=LONGEST_TEXT,
+                ),
+            )
         return text
 
     def choice(self, name: str, words: Iterable[str], default: str | None = None) -> str:
@@ -95,56 +121,100 @@ class Fields:
             return default
         text, options = self.text(name), list(words)
         if text not in options:
-            raise self.amiss(name, f"{name} {quoted(text)} is not known; write {listed(options)}")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s %(text)s is not known; write %(options)s",
+                    name=name,
+                    text=quoted(text),
+                    options=listed(options),
+                ),
+            )
         return text
 
     def flag(self, name: str) -> bool | None:
         """Read ``true`` or ``false``; none if not written."""
         if not self.has(name):
             return None
-        leaf = self.leaf(name, "true or false")
+        leaf = self.leaf(name, _("true or false"))
         if not leaf.plain or leaf.text not in ("true", "false"):
-            raise self.amiss(name, f"{name} {quoted(leaf.text)} is no boolean; write true or false unquoted")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s %(text)s is no boolean; write true or false unquoted",
+                    name=name,
+                    text=quoted(leaf.text),
+                ),
+            )
         return leaf.text == "true"
 
     def decimal(self, name: str) -> Fraction:
         """Read a plain decimal exactly as written: digits, perhaps a point and digits; no sign, no exponent."""
-        text = self.leaf(name, "a plain decimal").text
+        text = self.leaf(name, _("a plain decimal")).text
         if not _DECIMAL.fullmatch(text):
-            raise self.amiss(name, f"{name} {quoted(text)} is not a plain decimal; write for example 7.25")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s %(text)s is not a plain decimal; write for example 7.25",
+                    name=name,
+                    text=quoted(text),
+                ),
+            )
         return Fraction(text)
 
     def whole(self, name: str, least: int = 0) -> int:
         """Read a whole count."""
-        text = self.leaf(name, "a whole number").text
+        text = self.leaf(name, _("a whole number")).text
         if not _WHOLE.fullmatch(text) or int(text) < least:
             raise self.amiss(
-                name, f"{name} {quoted(text)} is not a whole number from {least} on; write for example 12"
+                name,
+                _(
+                    "%(name)s %(text)s is not a whole number from %(least)s on; write for example 12",
+                    name=name,
+                    text=quoted(text),
+                    least=least,
+                ),
             )
         return int(text)
 
     def day(self, name: str) -> date:
         """Read a day of the calendar."""
-        text = self.leaf(name, "a day").text
+        text = self.leaf(name, _("a day")).text
         day = day_of(text)
         if day is None:
-            advice = "is not a day of the calendar; write year-month-day such as 2025-02-28"
-            raise self.amiss(name, f"{name} {quoted(text)} {advice}")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s %(text)s is not a day of the calendar; write year-month-day such as 2025-02-28",
+                    name=name,
+                    text=quoted(text),
+                ),
+            )
         return day
 
     def clock(self, name: str) -> int:
         """Read a time of day as minutes after midnight."""
-        text = self.leaf(name, "a time").text
+        text = self.leaf(name, _("a time")).text
         found = _CLOCK.fullmatch(text)
         if not found:
-            raise self.amiss(name, f'{name} {quoted(text)} is not a time of day; write for example "07:30"')
+            raise self.amiss(
+                name,
+                _(
+                    '%(name)s %(text)s is not a time of day; write for example "07:30"',
+                    name=name,
+                    text=quoted(text),
+                ),
+            )
         return int(found[1]) * 60 + int(found[2])
 
     def level(self, name: str) -> Level:
         """Read Level I or II, written either way."""
-        text = self.leaf(name, "a level").text
+        text = self.leaf(name, _("a level")).text
         if text not in _LEVELS:
-            raise self.amiss(name, f"{name} {quoted(text)} is not known; write I or II (or 1 or 2)")
+            raise self.amiss(
+                name,
+                _("%(name)s %(text)s is not known; write I or II (or 1 or 2)", name=name, text=quoted(text)),
+            )
         return _LEVELS[text]
 
     def method(self, name: str) -> str:
@@ -155,16 +225,30 @@ class Fields:
         """Read a list of different methods."""
         node = self.get(name)
         if not isinstance(node, Listing):
-            raise self.amiss(name, f"{name} must be a list such as [MT, PT]")
+            raise self.amiss(name, _("%(name)s must be a list such as [MT, PT]", name=name))
         texts = [item.text if isinstance(item, Leaf) else "" for item in node.nodes]
         found = tuple(self._letters(name, text) for text in texts)
         if len(found) < least or len(set(found)) != len(found):
-            raise self.amiss(name, f"{name} must name {least} or more different methods, such as [MT, PT]")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s must name %(least)s or more different methods, such as [MT, PT]",
+                    name=name,
+                    least=least,
+                ),
+            )
         return found
 
     def _letters(self, name: str, text: str) -> str:
         if not _METHOD.fullmatch(text):
-            raise self.amiss(name, f"{name} {quoted(text)} is no method; write capital letters such as MT")
+            raise self.amiss(
+                name,
+                _(
+                    "%(name)s %(text)s is no method; write capital letters such as MT",
+                    name=name,
+                    text=quoted(text),
+                ),
+            )
         return text
 
     def names(self, name: str) -> tuple[str, ...]:
@@ -174,7 +258,7 @@ class Fields:
         node = self.get(name)
         nodes = node.nodes if isinstance(node, Listing) else [node]
         if not all(isinstance(item, Leaf) and item.text.strip() for item in nodes):
-            raise self.amiss(name, f"{name} must be a list of texts such as [e1, e2]")
+            raise self.amiss(name, _("%(name)s must be a list of texts such as [e1, e2]", name=name))
         return tuple(item.text.strip() for item in nodes if isinstance(item, Leaf))
 
     def signature(self, name: str) -> Signature:

@@ -8,9 +8,11 @@ from datetime import date
 from fractions import Fraction
 from typing import TypedDict
 
+from trainer.languages import _
 from trainer.qualification.entries import Entry, Signature
 from trainer.qualification.reading.fields import Fields, listed, quoted
 from trainer.qualification.reading.notation import Plain
+from trainer.qualification.words import unit_words
 
 
 class Heading(TypedDict):
@@ -37,7 +39,12 @@ class Known:
         text = fields.text(name)
         if self.schemes is not None and text not in self.schemes:
             raise fields.amiss(
-                name, f"scheme {quoted(text)} is not known; write {listed(sorted(self.schemes))}"
+                name,
+                _(
+                    "scheme %(text)s is not known; write %(schemes)s",
+                    text=quoted(text),
+                    schemes=listed(sorted(self.schemes)),
+                ),
             )
         return text
 
@@ -47,7 +54,11 @@ class Known:
         if text not in self.before:
             raise fields.amiss(
                 name,
-                f"{name} names {quoted(text)}, which stands nowhere earlier in the list; name one that does",
+                _(
+                    "%(name)s names %(text)s, which stands nowhere earlier in the list; name one that does",
+                    name=name,
+                    text=quoted(text),
+                ),
             )
         return self.before[text]
 
@@ -60,8 +71,16 @@ def span(heading: Heading) -> int:
 def within_days(fields: Fields, name: str, hours: Fraction, days: int) -> None:
     """Refuse more than 24 hours a day."""
     if hours > 24 * days:
-        where = "a day" if days == 1 else f"{days} days"
-        raise fields.amiss(name, f"more than {24 * days} h do not fit into {where}; mend {name} or the days")
+        where = _("a day") if days == 1 else f"{days} {unit_words('days')}"
+        raise fields.amiss(
+            name,
+            _(
+                "more than %(most)s h do not fit into %(where)s; mend %(name)s or the days",
+                most=24 * days,
+                where=where,
+                name=name,
+            ),
+        )
 
 
 Reader = Callable[[Fields, Heading, Known], Entry]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from trainer.languages import _
 from trainer.qualification.entries import Experience, Practice, Training, Work
 from trainer.qualification.reading.fields import Fields, quoted
 from trainer.qualification.reading.heading import Heading, Known, span, within_days
@@ -18,7 +19,7 @@ def read_training(fields: Fields, heading: Heading, known: Known) -> Training:
     remedial = known.earlier(fields, "remedial_for") if fields.has("remedial_for") else None
     if remedial is not None and remedial.kind != "examination":
         raise fields.amiss(
-            "remedial_for", f"remedial_for names {quoted(remedial.id)}, which is no examination"
+            "remedial_for", _("remedial_for names %(id)s, which is no examination", id=quoted(remedial.id))
         )
     return Training(
         **heading,
@@ -47,7 +48,7 @@ def read_work(fields: Fields, heading: Heading, known: Known) -> Work:
 def read_experience(fields: Fields, heading: Heading, known: Known) -> Experience:
     """Read work on one day, or a run of equal shifts."""
     if fields.has("method") and fields.has("methods"):
-        raise fields.amiss("methods", "write either method or methods, not both")
+        raise fields.amiss("methods", _("write either method or methods, not both"))
     methods = fields.methods("methods", 2) if fields.has("methods") else (fields.method("method"),)
     shifts, hours_each = _shifts(fields, heading)
     nature = fields.choice("nature", ("job", "laboratory"), "job")
@@ -67,8 +68,10 @@ def _shifts(fields: Fields, heading: Heading) -> tuple[int, Fraction]:
     others: tuple[str, ...] = day if heading["ranged"] else run
     for name in others:
         if fields.has(name):
-            pair = "from, to, shifts and hours_each, or date and hours"
-            raise fields.amiss(name, f"{quoted(name)} does not go with these days; write {pair}")
+            pair = _("from, to, shifts and hours_each, or date and hours")
+            raise fields.amiss(
+                name, _("%(name)s does not go with these days; write %(pair)s", name=quoted(name), pair=pair)
+            )
     name = "hours_each" if heading["ranged"] else "hours"
     hours = fields.decimal(name)
     within_days(fields, name, hours, 1)
@@ -77,7 +80,12 @@ def _shifts(fields: Fields, heading: Heading) -> tuple[int, Fraction]:
     shifts = fields.whole("shifts")
     if shifts > span(heading):
         raise fields.amiss(
-            "shifts", f"{shifts} shifts do not fit into {span(heading)} days at one a day; mend one"
+            "shifts",
+            _(
+                "%(shifts)s shifts do not fit into %(days)s days at one a day; mend one",
+                shifts=shifts,
+                days=span(heading),
+            ),
         )
     return shifts, hours
 
@@ -85,22 +93,29 @@ def _shifts(fields: Fields, heading: Heading) -> tuple[int, Fraction]:
 def _start(fields: Fields, heading: Heading, methods: tuple[str, ...], nature: str, hours: Fraction) -> int:
     start = fields.clock("start")
     if heading["ranged"] or len(methods) > 1 or nature != "job":
-        raise fields.amiss("start", "start goes only with date, one method and nature job; leave it out here")
+        raise fields.amiss(
+            "start", _("start goes only with date, one method and nature job; leave it out here")
+        )
     if start + hours * 60 > MINUTES:
         raise fields.amiss(
-            "start", "start and hours reach past midnight; enter the part after midnight by itself"
+            "start", _("start and hours reach past midnight; enter the part after midnight by itself")
         )
     return start
 
 
 def _split(fields: Fields, methods: tuple[str, ...], hours: Fraction) -> dict[str, Fraction]:
     parts = Fields(fields.get("split"), "split")
-    parts.only(methods, "a split (which needs methods)" if len(methods) < 2 else "this split")
+    parts.only(methods, _("a split (which needs methods)") if len(methods) < 2 else _("this split"))
     split = {method: parts.decimal(method) for method in methods if parts.has(method)}
     total = sum(split.values(), Fraction(0))
     if total != hours:
         raise fields.amiss(
-            "split", f"the split adds up to {_text(total)} h, the entry holds {_text(hours)} h; mend one"
+            "split",
+            _(
+                "the split adds up to %(total)s h, the entry holds %(hours)s h; mend one",
+                total=_text(total),
+                hours=_text(hours),
+            ),
         )
     return split
 

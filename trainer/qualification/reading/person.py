@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trainer.languages import _
 from trainer.qualification.entries import (
     Absence,
     Application,
@@ -24,7 +25,8 @@ def read_vision(fields: Fields, heading: Heading, known: Known) -> Vision:
         for name in ("chart", "distance_cm"):
             if fields.has(name):
                 raise fields.amiss(
-                    name, f"{name} belongs to a near-vision check; take it out of a colour check"
+                    name,
+                    _("%(name)s belongs to a near-vision check; take it out of a colour check", name=name),
                 )
     return Vision(
         **heading,
@@ -42,7 +44,12 @@ def read_certificate(fields: Fields, heading: Heading, known: Known) -> Certific
     until = fields.day("until") if fields.has("until") else None
     if until is not None and until < heading["first"]:
         raise fields.amiss(
-            "until", f"until {until} lies before the day granted, {heading['first']}; mend one"
+            "until",
+            _(
+                "until %(until)s lies before the day granted, %(first)s; mend one",
+                until=until,
+                first=heading["first"],
+            ),
         )
     return Certificate(
         **heading,
@@ -90,5 +97,7 @@ def read_decision(fields: Fields, heading: Heading, known: Known) -> Decision:
 def read_reversal(fields: Fields, heading: Heading, known: Known) -> Reversal:
     target = known.earlier(fields, "reverses")
     if target.kind == "reversal":
-        raise fields.amiss("reverses", f"{quoted(target.id)} is itself a reversal; enter the right fact anew")
+        raise fields.amiss(
+            "reverses", _("%(id)s is itself a reversal; enter the right fact anew", id=quoted(target.id))
+        )
     return Reversal(**heading, reverses=target.id, reason=fields.text("reason"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TypedDict
 
+from trainer.languages import _
 from trainer.qualification.entries import PARTS, Examination, Marks
 from trainer.qualification.reading.fields import Fields
 from trainer.qualification.reading.heading import Heading, Known
@@ -21,8 +22,16 @@ def read_examination(fields: Fields, heading: Heading, known: Known) -> Examinat
     part = fields.choice("part", PARTS)
     for name in WRITTEN if part == "practical" else PRACTICAL:
         if fields.has(name):
-            right = "specimens" if part == "practical" else "right and of"
-            raise fields.amiss(name, f"{name} does not belong to a {part} part; write {right}")
+            right = "specimens" if part == "practical" else _("right and of")
+            raise fields.amiss(
+                name,
+                _(
+                    "%(name)s does not belong to a %(part)s part; write %(right)s",
+                    name=name,
+                    part=part,
+                    right=right,
+                ),
+            )
     paper = _practical(fields) if part == "practical" else _written(fields)
     return Examination(
         **heading,
@@ -48,7 +57,9 @@ class Paper(TypedDict, total=False):
 def _written(fields: Fields) -> Paper:
     right, of = fields.decimal("right"), fields.whole("of", least=1)
     if right > of:
-        raise fields.amiss("right", f"more right than there are questions ({of}); mend right or of")
+        raise fields.amiss(
+            "right", _("more right than there are questions (%(of)s); mend right or of", of=of)
+        )
     return Paper(right=right, of=of, percent=_percent(fields, right, Fraction(of)))
 
 
@@ -56,11 +67,12 @@ def _practical(fields: Fields) -> Paper:
     node = fields.get("specimens")
     if not isinstance(node, Listing) or not 0 < len(node.nodes) <= MOST_SPECIMENS:
         raise fields.amiss(
-            "specimens", f"specimens must be a list of 1 to {MOST_SPECIMENS} mappings with marks and of"
+            "specimens",
+            _("specimens must be a list of 1 to %(most)s mappings with marks and of", most=MOST_SPECIMENS),
         )
-    specimens = tuple(_marks(item, "a specimen", ("specimen", "checkpoints")) for item in node.nodes)
+    specimens = tuple(_marks(item, _("a specimen"), ("specimen", "checkpoints")) for item in node.nodes)
     instruction = (
-        _marks(fields.get("instruction"), "the instruction", ()) if fields.has("instruction") else None
+        _marks(fields.get("instruction"), _("the instruction"), ()) if fields.has("instruction") else None
     )
     return Paper(specimens=specimens, instruction=instruction)
 
@@ -70,9 +82,9 @@ def _marks(node: Node, what: str, also: tuple[str, ...]) -> Marks:
     fields.only(("marks", "of", "percent", *also))
     marks, of = fields.decimal("marks"), fields.decimal("of")
     if of == 0:
-        raise fields.amiss("of", "of is 0; write the marks that could be reached")
+        raise fields.amiss("of", _("of is 0; write the marks that could be reached"))
     if marks > of:
-        raise fields.amiss("marks", "marks lie above of; mend one of the two")
+        raise fields.amiss("marks", _("marks lie above of; mend one of the two"))
     return Marks(
         marks,
         of,
@@ -88,6 +100,10 @@ def _percent(fields: Fields, marks: Fraction, of: Fraction) -> Fraction | None:
     percent, exact = fields.decimal("percent"), 100 * marks / of
     if abs(percent - exact) > LEEWAY:
         raise fields.amiss(
-            "percent", f"percent does not agree with {float(exact):.2f} from the marks; mend or leave out"
+            "percent",
+            _(
+                "percent does not agree with %(exact)s from the marks; mend or leave out",
+                exact=format(float(exact), ".2f"),
+            ),
         )
     return percent

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
+from trainer.languages import WRITTEN_IN, _, ngettext, reading_in
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
 from trainer.services import audit, countersigning, exporting, selection, standing
@@ -67,7 +68,7 @@ def matrix() -> Page:
     house, _waiting = _placed(wanted.on)
     return render_template(
         "employer/matrix.html",
-        columns=[*(standing.title(name) for name in COLUMNS), "Examinations"],
+        columns=[*(standing.title(name) for name in COLUMNS), _("Examinations")],
         rows=[_matrix_row(one, wanted.on) for one in chosen.of(house, wanted.on)],
         house=len(house),
         chosen=chosen,
@@ -82,8 +83,9 @@ def matrix() -> Page:
 def calendar() -> Page:
     """Hand out the due dates of the house as a calendar file."""
     now = parts().clock()
-    placed, _waiting = _placed(this_day())
-    data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
+    with reading_in(WRITTEN_IN):  # a file is read by others too
+        placed, _waiting = _placed(this_day())
+        data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)
     return downloads.response(Made("due-dates.ics", "text/calendar; charset=utf-8", data))
@@ -94,7 +96,7 @@ def _wanted() -> Selection:
 
 
 def _states() -> list[tuple[str, str]]:
-    return [(name, words) for name, (words, _test) in selection.STATES.items()]
+    return [(name, _(words)) for name, (words, _test) in selection.STATES.items()]
 
 
 def _placed(on: date) -> tuple[list[Placed], int]:
@@ -108,9 +110,14 @@ def _heading(dues: list[Due], today: date) -> str:
     gone = sum(one.until < today for one in dues)
     ahead = len(dues) - gone
     if not dues:
-        return f"Nothing runs out in the next {DAYS} days"
-    told = [f"{gone} {'has' if gone == 1 else 'have'} run out"] if gone else []
-    told += [f"{ahead} {'is' if ahead == 1 else 'are'} due within {DAYS} days"] if ahead else []
+        return _("Nothing runs out in the next %(days)s days", days=DAYS)
+    told = [ngettext("%(n)s has run out", "%(n)s have run out", gone)] if gone else []
+    if ahead:
+        told.append(
+            ngettext(
+                "%(n)s is due within %(days)s days", "%(n)s are due within %(days)s days", ahead, days=DAYS
+            )
+        )
     return ", ".join(told)
 
 
@@ -125,12 +132,17 @@ def _due_row(one: Due, today: date) -> dict[str, Any]:
         "what": _title(one),
         "until": day(one.until),
         "look": _look(one.until, today),
-        "left": f"ran out {-left} days ago"
-        if left < 0
-        else "today is the last day"
-        if left == 0
-        else f"{left} days",
+        "left": _left(left),
     }
+
+
+def _left(days: int) -> str:
+    """How long something is still good, in words."""
+    if days < 0:
+        return ngettext("ran out %(n)s day ago", "ran out %(n)s days ago", -days)
+    if days == 0:
+        return _("today is the last day")
+    return ngettext("%(n)s day", "%(n)s days", days)
 
 
 def _look(until: date, today: date) -> str:
@@ -140,27 +152,30 @@ def _look(until: date, today: date) -> str:
 def _matrix_row(one: Placed, on: date) -> dict[str, Any]:
     return {
         "person": one.person,
-        "level": f"{one.standing.scheme.id}, Level {one.standing.level}",
+        "level": _("%(scheme)s, Level %(level)s", scheme=one.standing.scheme.id, level=one.standing.level),
         "cells": [*(_cell(one.row(name), name, on) for name in COLUMNS), (_passed(one), "")],
-        "first": _title(one.dues[0]).lower() if one.dues else "nothing",
+        "first": _title(one.dues[0]).lower() if one.dues else _("nothing"),
     }
 
 
 def _cell(row: Row | None, name: str, on: date) -> tuple[str, str]:
     """The words of one prerequisite of one person, and how they look."""
     if row is None:
-        return ("none yet" if name == "certificate_current" else "not asked"), ""
+        return (_("none yet") if name == "certificate_current" else _("not asked")), ""
     if row.need is not None and row.unit:
         if row.have is None:
-            return "none yet", ""
-        words = f"{number_text(row.have)} of {amount(row.need, row.unit)}"
-        return (words, "") if row.verdict is Verdict.MET else (f"short: {words}", "")
+            return _("none yet"), ""
+        words = _("%(have)s of %(need)s", have=number_text(row.have), need=amount(row.need, row.unit))
+        return (words, "") if row.verdict is Verdict.MET else (_("short: %(words)s", words=words), "")
     if row.until is None:
-        return ("for good", "") if row.verdict is Verdict.MET else ("none on record", "")
+        return (_("for good"), "") if row.verdict is Verdict.MET else (_("none on record"), "")
     return day(row.until), _look(row.until, on)
 
 
 def _passed(one: Placed) -> str:
     """How many of the parts that the scheme asks are passed."""
     rows = [row for row in map(one.row, PARTS) if row is not None]
-    return f"{sum(row.verdict is Verdict.MET for row in rows)} of {len(rows)} passed" if rows else "not asked"
+    if not rows:
+        return _("not asked")
+    passed = sum(row.verdict is Verdict.MET for row in rows)
+    return _("%(passed)s of %(asked)s passed", passed=passed, asked=len(rows))

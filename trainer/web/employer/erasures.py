@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused
+from trainer.languages import _
 from trainer.services import erasing
 from trainer.web.access import guarded_blueprint, me, parts, this_day
 from trainer.web.days import day, moment
@@ -29,7 +30,7 @@ def ask(person_id: int) -> Page:
             erasing.ask(session, me().id, person_id, reason, keep_years, parts().clock())
     except (Refused, Conflict) as fault:
         return _page(person_id, str(fault)), 422
-    flash("Asked. Somebody else, an employer or the Level III, must do it.", "done")
+    flash(_("Asked. Somebody else, an employer or the Level III, must do it."), "done")
     return redirect(url_for("erasures.erasures"), 303)
 
 
@@ -38,7 +39,7 @@ def call_off(person_id: int) -> Page:
     """Take the asking back."""
     with parts().database.writing() as session:
         erasing.call_off(session, me().id, person_id, parts().clock())
-    flash("Called off. The records stay.", "done")
+    flash(_("Called off. The records stay."), "done")
     return redirect(url_for("erasures.erasures"), 303)
 
 
@@ -47,7 +48,7 @@ def erase(person_id: int) -> Page:
     """Erase what another person asked to have erased."""
     with parts().database.writing() as session:
         erasing.erase(session, me().id, person_id, parts().clock())
-    flash("Erased. The chain still holds; backups made before still have the records.", "done")
+    flash(_("Erased. The chain still holds; backups made before still have the records."), "done")
     return redirect(url_for("erasures.erasures"), 303)
 
 

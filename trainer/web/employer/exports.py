@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import _
 from trainer.services import accounts, exporting, issuers, standing
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
@@ -28,7 +29,7 @@ def export(person_id: int) -> Page:
     if form not in exporting.FORMS:
         with parts().database.reading() as session:
             accounts.colleague(session, me().id, person_id)
-        raise NotFound("There is no such form of export. Choose one of those offered.")
+        raise NotFound(_("There is no such form of export. Choose one of those offered."))
     return downloads.export(person_id, form, standing_sheet.asked(request.form))
 
 
@@ -59,7 +60,7 @@ def give_back(export_id: int) -> Page:
     with parts().database.writing() as session:
         row = exporting.own_export(session, me().id, export_id)
         exporting.give_back(session, me().id, export_id, parts().clock())
-    flash("Given back. Hand out the new status list.", "done")
+    flash(_("Given back. Hand out the new status list."), "done")
     return redirect(url_for("exports.exports", person_id=row.person_id), 303)
 
 
@@ -82,7 +83,7 @@ def _withdraw(export_id: int, *, for_good: bool) -> Page:
             exporting.withdraw(session, me().id, export_id, reason, parts().clock(), for_good=for_good)
     except (Refused, Conflict) as fault:
         return _page(person_id, export_id, str(fault)), 422
-    flash("Withdrawn. Whoever holds the record sees it once they have the new status list.", "done")
+    flash(_("Withdrawn. Whoever holds the record sees it once they have the new status list."), "done")
     return redirect(url_for("exports.exports", person_id=person_id), 303)
 
 
@@ -97,9 +98,9 @@ def _page(person_id: int, faulty: int = 0, fault: str = "") -> str:
         person=found,
         placed=placed,
         heading=standing_sheet.heading(placed.standing),
-        forms=[(form, told[0], form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
+        forms=[(form, _(told[0]), form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
         rows=[
-            (row, exporting.FORMS[row.kind][0], moment(row.made_at), exporting.verdict_kept(row))
+            (row, _(exporting.FORMS[row.kind][0]), moment(row.made_at), exporting.verdict_kept(row))
             for row in rows
         ],
         faulty=faulty,

@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.languages import _
 from trainer.services import issuers, key_rotation
 from trainer.services.exporting import Made
 from trainer.web import downloads
@@ -33,7 +34,7 @@ def pin() -> Page:
             issuers.pin(session, instance, me().id, typed["did"], typed["name"], typed["reason"], now)
     except (Refused, Conflict, Unreadable) as fault:
         return _page("pin", str(fault), typed), 422
-    flash("The key is on your list. Records that it signs are believed from now on.", "done")
+    flash(_("The key is on your list. Records that it signs are believed from now on."), "done")
     return redirect(url_for("issuers.issuers"), 303)
 
 
@@ -44,14 +45,14 @@ def unpin() -> Page:
     until = iso(typed["until"])
     try:
         if typed["until"].strip() and until is None:
-            raise Refused("Write the day as year, month, day: 2026-11-25, or leave it empty.")
+            raise Refused(_("Write the day as year, month, day: 2026-11-25, or leave it empty."))
         own = downloads.own_key().did
         with parts().database.writing() as session:
             instance, now = parts().settings.instance, parts().clock()
             issuers.unpin(session, instance, me().id, typed["did"], own, typed["reason"], until, now)
     except (Refused, Unreadable) as fault:
         return _page(typed["did"], str(fault), typed), 422
-    flash("The list is changed.", "done")
+    flash(_("The list is changed."), "done")
     return redirect(url_for("issuers.issuers"), 303)
 
 
@@ -62,12 +63,18 @@ def accept() -> Page:
     try:
         data = sent.read(MOST_BYTES + 1) if sent else b""
         if not data or len(data) > MOST_BYTES:
-            raise Refused("Choose the introduction file that the issuer sent, a few kB long.")
+            raise Refused(_("Choose the introduction file that the issuer sent, a few kB long."))
         with parts().database.writing() as session:
             new = issuers.accept(session, parts().settings.instance, me().id, data, parts().clock())
     except (Refused, Unreadable) as fault:
         return _page("accept", str(fault)), 422
-    flash(f"The new key of {new.name} is on your list; the old one counts for what it signed before.", "done")
+    flash(
+        _(
+            "The new key of %(name)s is on your list; the old one counts for what it signed before.",
+            name=new.name,
+        ),
+        "done",
+    )
     return redirect(url_for("issuers.issuers"), 303)
 
 
@@ -76,7 +83,7 @@ def introduction(number: int) -> Page:
     """Hand out the introduction of a key of this installation, the oldest being number 1."""
     files = key_rotation.introductions(parts().settings.instance)
     if not 1 <= number <= len(files):
-        raise NotFound("There is no such introduction.")
+        raise NotFound(_("There is no such introduction."))
     data = files[number - 1].read_bytes()
     return downloads.response(Made(f"new-key-{number}.json", "application/json", data))
 
@@ -91,9 +98,9 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
             "name": one.name,
             "did": one.did,
             "days": _days(day(one.valid_from), day(one.valid_to)),
-            "since": f"{moment(decided[one.did][0])} by {decided[one.did][1]}"
+            "since": _("%(moment)s by %(name)s", moment=moment(decided[one.did][0]), name=decided[one.did][1])
             if one.did in decided
-            else "from the file of the installation",
+            else _("from the file of the installation"),
             "own": one.did == own,
         }
         for one in held
@@ -111,5 +118,11 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
 
 def _days(first: str, last: str) -> str:
     if first and last:
-        return f"{first} to {last}"
-    return f"from {first}" if first else f"until {last}" if last else "no limit"
+        return _("%(first)s to %(last)s", first=first, last=last)
+    return (
+        _("from %(first)s", first=first)
+        if first
+        else _("until %(last)s", last=last)
+        if last
+        else _("no limit")
+    )

@@ -9,6 +9,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound, Refused
+from trainer.languages import N_, _
 from trainer.qualification import Scheme
 from trainer.qualification.overrides import overridable
 from trainer.services import accounts, practices
@@ -34,7 +35,12 @@ def practices_page() -> Page:
         approved = practices.approved(session, home, known)
     in_force = {name: one.practice_on(today) for name, one in approved.items()}
     held = [
-        f"{scheme_words(known[name])}: revision {one.revision}, in force from {day(one.in_force)}"
+        _(
+            "%(scheme)s: revision %(revision)s, in force from %(in_force)s",
+            scheme=scheme_words(known[name]),
+            revision=one.revision,
+            in_force=day(one.in_force),
+        )
         for name, one in in_force.items()
         if one
     ]
@@ -67,14 +73,14 @@ def draft() -> Page:
     try:
         in_force = iso(head["in_force"])
         if in_force is None:
-            raise BadDraft("Write the day as year, month, day: 2026-11-25", "in_force")
+            raise BadDraft(_("Write the day as year, month, day: 2026-11-25"), "in_force")
         with parts().database.writing() as session:
             row = practices.draft(
                 session, me().id, scheme, head["revision"], in_force, set_ones, parts().clock()
             )
     except BadDraft as fault:
         return _form(scheme, typed, head, fault.field, str(fault)), 422
-    flash("Drafted. It judges nobody until the Level III has approved it.", "done")
+    flash(_("Drafted. It judges nobody until the Level III has approved it."), "done")
     return redirect(url_for("practices.revision", revision_id=row.id), 303)
 
 
@@ -92,7 +98,7 @@ def approve(revision_id: int) -> Page:
             practices.approve(session, me().id, revision_id, parts().clock())
     except Refused as fault:
         return _revision(revision_id, str(fault)), 422
-    flash("Approved. From its day on people are judged by it; what was judged before stands.", "done")
+    flash(_("Approved. From its day on people are judged by it; what was judged before stands."), "done")
     return redirect(url_for("practices.revision", revision_id=revision_id), 303)
 
 
@@ -105,7 +111,7 @@ def refuse(revision_id: int) -> Page:
             practices.refuse(session, me().id, revision_id, reason, parts().clock())
     except Refused as fault:
         return _revision(revision_id, str(fault)), 422
-    flash("Refused. The revision and the reason stay readable.", "done")
+    flash(_("Refused. The revision and the reason stay readable."), "done")
     return redirect(url_for("practices.practices"), 303)
 
 
@@ -135,7 +141,13 @@ def _revision(revision_id: int, fault: str = "") -> str:
 
 def _row(row: PracticeRevision, known: Mapping[str, Scheme]) -> dict[str, Any]:
     decision = row.decision
-    state = "waits for the Level III" if decision is None else "approved" if decision.approved else "refused"
+    state = (
+        N_("waits for the Level III")
+        if decision is None
+        else N_("approved")
+        if decision.approved
+        else N_("refused")
+    )
     return {
         "id": row.id,
         "revision": row.revision,
@@ -175,7 +187,7 @@ def _typed(key: str) -> tuple[str, str]:
 def _scheme(scheme_id: str) -> Scheme:
     found = standing_sheet.known().get(scheme_id)
     if found is None or not overridable(found):
-        raise NotFound("There is no such edition to derive a written practice from. Choose one offered.")
+        raise NotFound(_("There is no such edition to derive a written practice from. Choose one offered."))
     return found
 
 

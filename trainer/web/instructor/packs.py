@@ -13,7 +13,7 @@ from trainer.services import packs
 from trainer.shopwork.pack import LEADS, PLATE, Pack, read_pack
 from trainer.store.models import Pack as KeptPack
 from trainer.web import forms
-from trainer.web.access import me, parts
+from trainer.web.access import decimal, me, parts
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -86,7 +86,7 @@ def _plate(form: PackForm) -> Pack | None:
     """The pack as typed; None where a field has a fault, which then stands in the form."""
     form.validate()
     texts = {name: request.form.get(name, "")[:80] for name in (*PLATE, *LEADS)}
-    typed = read_pack(parts().shop.power(), texts, form.title.data or "", parts().settings.decimal)
+    typed = read_pack(parts().shop.power(), texts, form.title.data or "", decimal())
     for field, says in typed.faults.items():
         form.say(says, field)
     return None if form.errors else typed.pack

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import passphrases, sign_in
 from trainer.store.models import ROLES
 from trainer.web import forms
@@ -32,7 +33,7 @@ def passphrase() -> Page:
         if not form.errors:
             with parts().database.writing() as session:
                 sign_in.change_passphrase(session, me(), kept, parts().clock())
-            flash("The new passphrase is kept. Other sign-ins have ended.", "done")
+            flash(_("The new passphrase is kept. Other sign-ins have ended."), "done")
             return redirect(url_for("account.account"), 303)
     return _page(form), 422
 
@@ -42,7 +43,7 @@ def end(session_id: int) -> Page:
     """End one of the person's sign-ins."""
     with parts().database.writing() as session:
         sign_in.end(session, me().id, session_id, parts().clock())
-    flash("That sign-in has ended.", "done")
+    flash(_("That sign-in has ended."), "done")
     return redirect(url_for("account.account"), 303)
 
 
@@ -51,7 +52,7 @@ def end_others() -> Page:
     """End every sign-in of the person but this one."""
     with parts().database.writing() as session:
         count = sign_in.end_others(session, me().id, parts().clock(), keep=me().session_id)
-    flash(f"Other sign-ins ended: {count}.", "done")
+    flash(_("Other sign-ins ended: %(count)s.", count=count), "done")
     return redirect(url_for("account.account"), 303)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import accounts, classes, joining, passphrases, sign_in
 from trainer.web import access, forms, navigation
 from trainer.web.access import parts
@@ -74,7 +75,13 @@ def join() -> Page:
                 kept = passphrases.hashed(form.passphrase.data, number)
                 with parts().database.writing() as session:
                     person_id = joining.join(session, form.code.data, kept, now)
-                flash(f"You are in. Your works number is {number}; sign in with it from now on.", "done")
+                flash(
+                    _(
+                        "You are in. Your works number is %(number)s; sign in with it from now on.",
+                        number=number,
+                    ),
+                    "done",
+                )
                 return _come_in(person_id, url_for("public.front"))
     return render_template("public/join.html", form=form), 422
 

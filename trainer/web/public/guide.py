@@ -16,6 +16,7 @@ from trainer.errors import NotFound
 from trainer.formulas.typed import read_answer
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
+from trainer.languages import N_, _
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.web import presenting
 from trainer.web.access import parts, this_day
@@ -23,7 +24,7 @@ from trainer.web.public.entry import bp
 
 EXAMPLE = ("coil-low-fill-wall", "I", "radius-for-diameter")  # drill, what is asked, the slip that is made
 SEED = 7
-ROLES = ("trainee", "instructor", "employer")
+ROLES = (N_("trainee"), N_("instructor"), N_("employer"))
 # What may be typed, and the unit in which the sheet says what was read.
 TYPED = (
     ("1875 A", "A"),
@@ -40,7 +41,7 @@ ON_THE_WALL = ("current", "heat", "pull", "implants", "uv-lamp")
 def guide(role: str) -> str:
     """What one role does, in the order in which it is done."""
     if role not in ROLES:
-        raise NotFound("There is no such help page. There is one for trainees, instructors and employers.")
+        raise NotFound(_("There is no such help page. There is one for trainees, instructors and employers."))
     pictures = {"trainee": _trainee, "instructor": _instructor, "employer": _employer}[role]()
     others = [one for one in ROLES if one != role]
     return render_template(f"public/guide_{role}.html", pictures=pictures, role=role, others=others)
@@ -85,11 +86,11 @@ def _trainee() -> dict[str, Any]:
 def _instructor() -> dict[str, Any]:
     """Two runs of answers, and a class's answers to one question on one line."""
     answers = (0.97, 0.98, 1.0, 1.0, 1.01, 1.02, 1.02, 1.03, 0.99, 2.0, 2.0, 2.01)
-    slips = (SlipMark(2.0, "the radius went in for the diameter", 3),)
+    slips = (SlipMark(2.0, _("the radius went in for the diameter"), 3),)
     return {
         "good": run((True, True, False, True, True, True, True, True), fid="run-a"),
         "stuck": run((True, False, False, True, False, False, True, False), fid="run-b"),
-        "spread": distribution(answers, 0.95, 1.05, "times what is right", "Answers of a class", slips),
+        "spread": distribution(answers, 0.95, 1.05, _("times what is right"), _("Answers of a class"), slips),
     }
 
 
@@ -97,11 +98,11 @@ def _employer() -> dict[str, Any]:
     """What runs out in the weeks ahead, hours held against hours needed, and the seal of a good record."""
     today = this_day()
     dues = [
-        Due("TV-07, near vision", today + timedelta(days=13)),
-        Due("TV-03, near vision", today + timedelta(days=48)),
-        Due("TV-11, colour contrast", today + timedelta(days=76)),
+        Due(_("%(number)s, near vision", number="TV-07"), today + timedelta(days=13)),
+        Due(_("%(number)s, near vision", number="TV-03"), today + timedelta(days=48)),
+        Due(_("%(number)s, colour contrast", number="TV-11"), today + timedelta(days=76)),
     ]
-    hours = ("Training hours", 9, 12)
+    hours = (_("Training hours"), 9, 12)
     return {
         "ruler": ruler(dues, today),
         "gauge": gauge(hours[1], hours[2], hours[0], has=f"{hours[1]} h", needs=f"{hours[2]} h"),

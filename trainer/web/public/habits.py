@@ -6,7 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
-from trainer.languages import LANGUAGES
+from trainer.languages import LANGUAGES, _
 from trainer.services import habits
 from trainer.services.habits import CHOICES, Habits
 from trainer.web.access import me, parts
@@ -32,7 +32,7 @@ def keep_habits() -> Page:
         return _page(me().habits, str(fault)), 422
     with parts().database.writing() as session:
         habits.keep(session, me().id, wanted)
-    flash("Kept. Every page now comes this way, on every device that you sign in on.", "done")
+    flash(_("Kept. Every page now comes this way, on every device that you sign in on."), "done")
     return redirect(url_for("account.habits"), 303)
 
 

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import seal
+from trainer.languages import N_, _
 from trainer.records.issuers import find
 from trainer.records.verification import MAX_FILE_BYTES, Verdict, Verification, verify
 from trainer.records.verify_page import verify_page
@@ -21,22 +22,25 @@ from trainer.web.public.entry import bp
 
 Page = str | tuple[str, int] | Response
 HEADINGS = {
-    Verdict.VALID: "Genuine and unchanged",
-    Verdict.ALTERED: "Do not rely on this file",
-    Verdict.EXPIRED: "Genuine, but no longer good",
-    Verdict.REVOKED: "The issuer has withdrawn this record",
-    Verdict.SUSPENDED: "The issuer has suspended this record",
-    Verdict.NOT_YET_VALID: "Genuine, but not yet good",
-    Verdict.UNKNOWN_ISSUER: "Unchanged, but the signer is not on the list",
-    Verdict.UNREADABLE: "This file is no record that can be read",
+    Verdict.VALID: N_("Genuine and unchanged"),
+    Verdict.ALTERED: N_("Do not rely on this file"),
+    Verdict.EXPIRED: N_("Genuine, but no longer good"),
+    Verdict.REVOKED: N_("The issuer has withdrawn this record"),
+    Verdict.SUSPENDED: N_("The issuer has suspended this record"),
+    Verdict.NOT_YET_VALID: N_("Genuine, but not yet good"),
+    Verdict.UNKNOWN_ISSUER: N_("Unchanged, but the signer is not on the list"),
+    Verdict.UNREADABLE: N_("This file is no record that can be read"),
 }
 ADVICE = {
-    Verdict.VALID: "A genuine record is not an opinion of the person's work. You decide.",
-    Verdict.ALTERED: "Keep the file as it is; do not correct it.",
-    Verdict.UNKNOWN_ISSUER: "Telephone the issuer on a number you already have, compare the key aloud, then let the "
-    "employer add it to the list of issuers.",
-    Verdict.UNREADABLE: "Take the file as it was exported, not a copy out of another program.",
+    Verdict.VALID: N_("A genuine record is not an opinion of the person's work. You decide."),
+    Verdict.ALTERED: N_("Keep the file as it is; do not correct it."),
+    Verdict.UNKNOWN_ISSUER: N_(
+        "Telephone the issuer on a number you already have, compare the key aloud, then let "
+        "the employer add it to the list of issuers."
+    ),
+    Verdict.UNREADABLE: N_("Take the file as it was exported, not a copy out of another program."),
 }
+ASK = N_("Ask the issuer what stands behind it.")
 BROKEN = frozenset({Verdict.ALTERED, Verdict.UNREADABLE})
 EMPTY = frozenset({Verdict.UNKNOWN_ISSUER})
 
@@ -53,10 +57,10 @@ def check_record() -> Page:
     typed = request.form.get("on", "").strip()
     on = iso(typed) if typed else this_day()
     if on is None:
-        return _form({"on": "Write the day as year, month, day: 2026-11-25."}), 422
+        return _form({"on": _("Write the day as year, month, day: 2026-11-25.")}), 422
     document, name = _sent("file")
     if not document:
-        return _form({"file": "Choose the record: a JSON file, or a certificate in PDF."}), 422
+        return _form({"file": _("Choose the record: a JSON file, or a certificate in PDF.")}), 422
     status, _status_name = _sent("status")
     held = issuers.pinned(parts().settings.instance)
     outcome = verify(document, held, on, status or None)
@@ -92,24 +96,24 @@ def _result(outcome: Verification, file: str, on: str) -> dict[str, Any]:
     held = issuers.pinned(parts().settings.instance)
     pinned = find(held, outcome.issuer) if outcome.issuer else None
     facts = [
-        ("Checked", f"{moment(parts().clock())}, for {on}, on this machine"),
+        (_("Checked"), _("%(moment)s, for %(on)s, on this machine", moment=moment(parts().clock()), on=on)),
         (
-            "Issuer" if pinned else "Calls itself",
-            (pinned.name if pinned else outcome.issuer_name) or "not told",
+            _("Issuer") if pinned else _("Calls itself"),
+            (pinned.name if pinned else outcome.issuer_name) or _("not told"),
         ),
-        ("Key", outcome.issuer or ""),
-        ("About", outcome.subject or ""),
-        ("Judged for", day(outcome.valid_from)),
-        ("Good until", day(outcome.valid_until) or ("no limit" if outcome.valid_from else "")),
-        ("Status as of", day(outcome.status_as_of)),
-        ("File", file),
+        (_("Key"), outcome.issuer or ""),
+        (_("About"), outcome.subject or ""),
+        (_("Judged for"), day(outcome.valid_from)),
+        (_("Good until"), day(outcome.valid_until) or (_("no limit") if outcome.valid_from else "")),
+        (_("Status as of"), day(outcome.status_as_of)),
+        (_("File"), file),
     ]
     return {
-        "heading": HEADINGS[verdict],
-        "verdict": verdict.value,
+        "heading": _(HEADINGS[verdict]),
+        "verdict": _(verdict.value),
         "seal_svg": Markup(seal("broken" if verdict in BROKEN else "empty" if verdict in EMPTY else "whole")),
         "reasons": outcome.reasons,
         "facts": [(label, value) for label, value in facts if value],
-        "advice": ADVICE.get(verdict, "Ask the issuer what stands behind it."),
-        "status_as_of": day(outcome.status_as_of) or "none given",
+        "advice": _(ADVICE.get(verdict, ASK)),
+        "status_as_of": day(outcome.status_as_of) or _("none given"),
     }

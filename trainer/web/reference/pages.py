@@ -7,6 +7,7 @@ from flask import render_template
 from trainer.bank import topic_title
 from trainer.drills.formula_sheet import formula_of
 from trainer.errors import NotFound
+from trainer.languages import _
 from trainer.web import presenting
 from trainer.web.access import parts, this_day
 from trainer.web.reference import bp
@@ -27,15 +28,15 @@ def sheet(topic: str) -> str:
     """The formulas of one topic on one sheet, to read or to print."""
     drills = parts().bank.topics().get(topic)
     if drills is None:
-        raise NotFound("There is no formula sheet of that name. The list of sheets names them all.")
+        raise NotFound(_("There is no formula sheet of that name. The list of sheets names them all."))
     shelf = parts().shelf
     formulas = [formula_of(shelf.read(shelf.bank.drill(drill.id))) for drill in drills]
     page = shelf.bank.page
     rows = [
-        ("Formula sheet", topic_title(topic), "wide c6 major"),
-        ("Formulas", str(len(formulas)), ""),
-        ("Edition", page.edition, ""),
-        ("As of", this_day().isoformat(), ""),
+        (_("Formula sheet"), topic_title(topic), "wide c6 major"),
+        (_("Formulas"), str(len(formulas)), ""),
+        (_("Edition"), page.edition, ""),
+        (_("As of"), this_day().isoformat(), ""),
     ]
     return render_template(
         "reference/sheet.html", title=topic_title(topic), formulas=formulas, title_rows=rows,

@@ -6,6 +6,7 @@ from flask import render_template, request
 from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound, Refused
+from trainer.languages import _
 from trainer.services import packs
 from trainer.shopwork.pack import LEADS, PLATE, SHOT, Pack, read_pack
 from trainer.shopwork.sheet import Asked, WorkSheet, faults_of, work_part
@@ -68,8 +69,8 @@ def _form(technique: str, faults: dict[str, str]) -> str:
     return render_template(
         "shop/part.html", technique=read.technique, typed=_texts(technique), faults=faults,
         groups=part_sheet.field_groups(read.technique),
-        finds=[("", "the first that is left empty"), *finds], sizes=[("", "not known"), *sizes],
-        packs=[("", "none, or the one written below"), *kept] if kept else [],
+        finds=[("", _("the first that is left empty")), *finds], sizes=[("", _("not known")), *sizes],
+        packs=[("", _("none, or the one written below")), *kept] if kept else [],
     )  # fmt: skip
 
 
@@ -90,7 +91,7 @@ def _pack(texts: dict[str, str]) -> tuple[Pack | None, dict[str, str]]:
     """The pack that was chosen or typed, and the faults by field."""
     plate = {name: texts[name] for name in (*PLATE, *LEADS) if name in texts}
     if "pack" in texts and plate:
-        return None, {"pack": "Choose a pack of the list, or write down another one; not both."}
+        return None, {"pack": _("Choose a pack of the list, or write down another one; not both.")}
     if "pack" in texts:
         try:
             wanted = forms.number(texts["pack"])

@@ -8,6 +8,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.languages import _
 from trainer.services import accounts, entitlements, evidence, exporting, ledger, ledger_lines, standing
 from trainer.web import downloads, entering, evidencing, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
@@ -51,7 +52,7 @@ def ledger_page() -> Page:
         "trainee/record_ledger.html",
         entries=list(reversed(entry_views(lines))),
         kinds=entering.offered(about_self=True),
-        forms=[(form, told[0]) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
+        forms=[(form, _(told[0])) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
         exports=[(row, moment(row.made_at)) for row in exports],
     )
 
@@ -83,7 +84,7 @@ def take_back(entry_id: str) -> Page:
             ledger.reverse(session, entry_id, request.form.get("reason", ""), me().id, parts().clock())
     except Refused as fault:
         return _entry(entry_id, str(fault)), 422
-    flash("Taken back. The entry and your reason stay readable.", "done")
+    flash(_("Taken back. The entry and your reason stay readable."), "done")
     return redirect(url_for("record.ledger"), 303)
 
 
@@ -96,7 +97,7 @@ def attach(entry_id: str) -> Page:
         evidencing.take(entry_id[:40])
     except (Refused, Conflict, Unreadable) as fault:
         return _entry(entry_id, file_fault=str(fault)), 422
-    flash("Attached. Whoever countersigns can read it.", "done")
+    flash(_("Attached. Whoever countersigns can read it."), "done")
     return redirect(url_for("record.entry", entry_id=entry_id), 303)
 
 
@@ -110,7 +111,7 @@ def evidence_file(file_id: int) -> Page:
 def file(form: str) -> Page:
     """Hand out the own record as a table, a calendar, in writing, or everything that is kept."""
     if form not in exporting.FORMS or form in exporting.SIGNED:
-        raise NotFound("There is no such file. Choose one of those offered.")
+        raise NotFound(_("There is no such file. Choose one of those offered."))
     return downloads.export(me().id, form, standing_sheet.asked(request.form))
 
 
@@ -120,7 +121,7 @@ def signed_file(export_id: int) -> Page:
     with parts().database.reading() as session:
         found = next((row for row in exporting.exports_of(session, me().id) if row.id == export_id), None)
         if found is None:
-            raise NotFound("There is no such record.")
+            raise NotFound(_("There is no such record."))
         made = exporting.again(session, found, parts().clock())
     return downloads.response(made)
 
