@@ -31,7 +31,6 @@ SENTENCES = {
     404: "The link may be old, or the thing may belong to somebody else. Nothing you answered is lost.",
     405: "Go back and use the buttons of the page.",
     413: "Send a file of at most 5 MB, or a shorter text.",
-    429: "Too many tries in a short time. Wait five minutes, then try again.",
 }
 OLD_FORM = (
     "The page was open for too long, or in another browser session. Load it anew and send it once more."
