@@ -26,6 +26,7 @@ from trainer.practice.skill import Skill
 from trainer.services import audit, editions, exercises, skills
 from trainer.services.exercises import Offered
 from trainer.services.moments import local_day
+from trainer.store import Asked
 from trainer.store.models import Answer, Exercise, LessonExercise
 
 _KEEP = insert(Answer.table())  # put together once, since that takes longer than the keeping
@@ -106,13 +107,13 @@ def keep(
     return row
 
 
-def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> Shown:
+def shown(session: Asked, shelf: Shelf, person_id: int, exercise_id: int) -> Shown:
     """Return a person's own exercise with its numbers; NotFound for anybody else's."""
     row = exercises.own(session, person_id, exercise_id)
     return Shown(row, *remade(session, shelf, row.snapshot))
 
 
-def remade(session: Session, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
+def remade(session: Asked, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
     """Make a kept exercise again from the edition it was drawn from, whatever became of the bank."""
     return shelf.stored(editions.behind(session, shelf.bank, snapshot), snapshot)
 
@@ -191,8 +192,8 @@ def _turn(session: Session, person_id: int, finds: list[str], drill: str) -> str
 
 def _recent(session: Session, person_id: int) -> list[str]:
     wanted = (
-        select(Exercise.family).join(Answer).where(Exercise.person_id == person_id)
-        .order_by(Answer.id.desc()).limit(_RECENT)
+        select(Exercise.family).join(Answer).where(Answer.person_id == person_id)
+        .order_by(Answer.answered_at.desc(), Answer.id.desc()).limit(_RECENT)
     )  # fmt: skip
     return list(reversed(session.scalars(wanted).all()))
 
