@@ -30,7 +30,7 @@ def calls_in(act: Callable[[], Any]) -> int:
 
 
 def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
-    """The statements that a store was asked while ``act`` ran, in their order; beginnings of writing are among them."""
+    """The statements that a store was asked while ``act`` ran, in their order."""
     found: list[str] = []
 
     def asked(_connection: object, _cursor: object, statement: str, *_: object) -> None:

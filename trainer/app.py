@@ -15,7 +15,7 @@ from trainer.bank.vocabulary import Vocabulary
 from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import delivery, navigation, problems, protection, shelving, wording
+from trainer.web import addresses, delivery, navigation, problems, protection, shelving, wording
 from trainer.web.access import parts
 
 if TYPE_CHECKING:
@@ -102,6 +102,7 @@ def create_app(
         app.register_blueprint(blueprint)
     protection.protect(app, settings)
     problems.install(app)
+    addresses.install(app)
     navigation.install(app)
     wording.install(app, Vocabulary(held.bank.terms))
     return app

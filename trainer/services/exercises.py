@@ -9,9 +9,9 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 from sqlalchemy import and_, bindparam, select
-from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound
+from trainer.store import Asked
 from trainer.store.models import Answer, ClassPlace, ClassQuestion, Exercise
 
 
@@ -67,7 +67,7 @@ _OWN = (
 )
 
 
-def own(session: Session, person_id: int, exercise_id: int) -> Offered:
+def own(session: Asked, person_id: int, exercise_id: int) -> Offered:
     """Return a person's own exercise; NotFound for anybody else's."""
     row = session.execute(_OWN, {"id": exercise_id, "person_id": person_id}).first()
     if row is None:

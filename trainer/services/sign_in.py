@@ -14,6 +14,7 @@ from trainer.errors import NotFound, Refused
 from trainer.services import audit, passphrases
 from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
+from trainer.store import Asked
 from trainer.store.models import Habit, Organisation, Paper, Person, PersonRole, SignInSession, Sitting
 
 CHOSEN = tuple(one.name for one in fields(Habits))
@@ -110,7 +111,7 @@ def begin(session: Session, person_id: int, now: datetime, hours: int, came_from
     return token
 
 
-def who(session: Session, token: str, now: datetime) -> Me | None:
+def who(session: Asked, token: str, now: datetime) -> Me | None:
     """The person whose browser holds this token, or None if it was ended, has run out or never was."""
     rows = session.execute(_WHO, {"token_hash": token_hash(token), "now": now}).all()
     if not rows:

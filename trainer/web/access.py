@@ -142,5 +142,5 @@ def inside(target: str) -> str:
 
 
 def _who(token: str) -> Me | None:
-    with parts().database.reading() as session:
-        return sign_in.who(session, token[:200], parts().clock())
+    with parts().database.looking() as connection:
+        return sign_in.who(connection, token[:200], parts().clock())

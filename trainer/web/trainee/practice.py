@@ -196,10 +196,10 @@ def _with_words(q: str) -> dict[str, list[Drill]]:
 
 
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:
-    with parts().database.reading() as session:
-        it = practice.shown(session, parts().shelf, me().id, exercise_id)
-        if it.answered:
-            return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
+    with parts().database.looking() as connection:
+        it = practice.shown(connection, parts().shelf, me().id, exercise_id)
+    if it.answered:
+        return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     example = practice.example_for(it)
     bank, drill = parts().bank, it.mould.read.drill
     return render_template(
