@@ -17,6 +17,8 @@ from trainer.store import Database
 from trainer.store.migrations import migrate
 from trainer.web import addresses, delivery, navigation, problems, protection, shelving, wording
 from trainer.web.access import parts
+from trainer.web.addresses import LateRule
+from trainer.web.templating import Templates
 
 if TYPE_CHECKING:
     from trainer.drills.shelf import Shelf
@@ -93,6 +95,7 @@ def create_app(
         static_url_path=delivery.stamped_address(),
         template_folder=templates_folder(),
     )
+    app.jinja_environment, app.url_rule_class = Templates, LateRule
     held = shelving.opened(settings, database, clock or _now, shelf)
     app.extensions["trainer"] = held
     _keep_compiled(app)

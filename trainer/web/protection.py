@@ -102,6 +102,8 @@ def without_nul() -> None:
     """Refuse the character NUL, which nobody can type and PostgreSQL cannot keep."""
     if NUL in request.path:
         raise NotFound("There is no sheet at this address.")
+    if not request.query_string and not request.content_length:
+        return  # nothing else was sent
     texts = (
         text for values in (request.args, request.form) for item in values.items(multi=True) for text in item
     )
