@@ -7,6 +7,10 @@ from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
+from sqlalchemy import event
+
+from trainer.store import Database
+
 
 def calls_in(act: Callable[[], Any]) -> int:
     """How many functions, ours and built in, were called while ``act`` ran. It may raise; that is let through."""
@@ -23,3 +27,18 @@ def calls_in(act: Callable[[], Any]) -> int:
     finally:
         sys.setprofile(before)
     return count
+
+
+def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
+    """The statements that a store was asked while ``act`` ran, in their order."""
+    found: list[str] = []
+
+    def asked(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+        found.append(" ".join(statement.split()))
+
+    event.listen(store.engine, "before_cursor_execute", asked)
+    try:
+        act()
+    finally:
+        event.remove(store.engine, "before_cursor_execute", asked)
+    return found

@@ -38,11 +38,13 @@ def topic_items(shelf: Shelf, wanted: str, seeds: int = SEEDS) -> list[tuple[str
 
     What rests on memory is left out, since QTI has no place to say so. Raises NotFound for an empty topic.
     """
-    room, _, topic = wanted.partition("/")
+    room, _slash, topic = wanted.partition("/")
     rooms = {"questions": _questions, "drills": _drills}
     files = list(rooms[room](shelf, topic, seeds)) if room in rooms else []
     if not files:
-        raise NotFound("There is no such topic in the bank, or nothing in it may be scored. Choose another.")
+        raise NotFound(
+            _("There is no such topic in the bank, or nothing in it may be scored. Choose another.")
+        )
     return files
 
 

@@ -7,10 +7,14 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
+from trainer.store import Asked
 from trainer.store.models import Edition
+
+_CONTENT = select(Edition.table().c.content).where(Edition.table().c.hash == bindparam("hash"))
 
 
 def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> str:
@@ -22,13 +26,13 @@ def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEn
     return entry.edition
 
 
-def content(session: Session, edition: str) -> Any:
+def content(session: Asked, edition: str) -> Any:
     """Return the kept content of an edition, as the bank's reader takes it."""
-    kept = session.get(Edition, edition)
+    kept = session.execute(_CONTENT, {"hash": edition}).first()
     return json.loads(kept.content) if kept is not None else None
 
 
-def behind(session: Session, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
+def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
     """Return the kept content of the drill that an exercise was drawn from; None where the bank has it still."""
     entry = bank.drills.get(snapshot["drill"])
     same = entry is not None and entry.edition == snapshot["edition"]
