@@ -23,6 +23,7 @@ from trainer.drills.sketch import sketch as drill_sketch
 from trainer.errors import NotFound
 from trainer.formulas.units import unit
 from trainer.formulas.writing import with_unit
+from trainer.languages import reading_in
 from trainer.questions import telling
 from trainer.questions.ask import Asked, ask
 from trainer.questions.sketch import sketch
@@ -33,6 +34,7 @@ _STRESSED = re.compile(r"\*([^*]+)\*")
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
 
 
+@reading_in("en")  # a file for other programs has a point for everybody
 def topic_items(shelf: Shelf, wanted: str, seeds: int = SEEDS) -> list[tuple[str, bytes]]:
     """Every item of a topic, such as questions/coil or drills/coil, as file names and their bytes.
 

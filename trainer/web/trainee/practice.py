@@ -13,6 +13,7 @@ from trainer.drawing.measures import chain, rule, strip
 from trainer.drills.sketch import field_roles
 from trainer.errors import Conflict, NotFound
 from trainer.languages import _
+from trainer.languages.numerals import as_read
 from trainer.practice import reasons
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services import class_questions, exercises, jobs, lessons, practice, progress, skills, wanted
@@ -43,7 +44,7 @@ def home() -> Page:
     way = chain(found.proven, found.steady, found.rest)
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
     return render_template(
-        "trainee/home.html", found=found, reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
+        "trainee/home.html", found=found, line=as_read(f"{STEADY_AT:.2f}"), reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
         asked=[(one, name, parts().bank.drills.get(one.drill_id)) for one, name in asked],
     )  # fmt: skip
 
