@@ -6,13 +6,19 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from waitress import create_server
 
+from tests.browser.whole_house import House, addresses, fill
+from tests.conftest import Browser
 from tests.make import Clock, People, make_token
+from tests.stores import Stock
+from trainer.app import create_app
+from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE
 
@@ -46,6 +52,30 @@ def served(app: Flask) -> Iterator[str]:
     yield f"http://127.0.0.1:{running.effective_port}"
     running.close()
     thread.join(5)
+
+
+@pytest.fixture(scope="package")
+def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """The filled demo with the shipped bank, made once."""
+    instance: Path = tmp_path_factory.mktemp("house")
+    app = create_app(Settings(instance=instance, database=stock.fresh(instance)), clock=Clock())
+    app.test_client_class = Browser
+    app.testing = True
+    house = fill(app)
+    yield house
+    house.parts.database.close()
+
+
+@pytest.fixture(scope="package")
+def places(house: House) -> dict[str, tuple[str, str]]:
+    """The address of each page, found by walking along the links."""
+    return addresses(house)
+
+
+@pytest.fixture(scope="package")
+def house_server(house: House) -> Iterator[str]:
+    """The filled house behind the real server."""
+    yield from served(house.app)
 
 
 @pytest.fixture

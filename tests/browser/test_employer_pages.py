@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.fitting import fits
 from tests.conftest import Browser
 from tests.entering import make_level_iii, verified
 from tests.make import NOW, People
@@ -58,7 +59,7 @@ def test_pages_without_a_menu_line(page_of: Callable[..., Any], filled: int, wid
         found = Axe().run(page, options=WCAG)
         faults = [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found.response["violations"]]
         assert not faults, f"{path}: {faults}"
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+        assert fits(page), path
     assert (page.left, page.faults) == ([], [])
 
 

@@ -12,13 +12,7 @@ import pytest
 from flask import Flask
 from pypdf import PdfReader
 
-from tests.browser.conftest import served
-from tests.browser.whole_house import EMMA, NOBODY, TESS, WALKERS, House, addresses, fill, first_address
-from tests.conftest import Browser
-from tests.make import Clock
-from tests.stores import Stock
-from trainer.app import create_app
-from trainer.settings import Settings
+from tests.browser.whole_house import DOWNLOADS, EMMA, NOBODY, TESS, WALKERS, House, first_address
 from trainer.web.access import COOKIE
 
 pytestmark = pytest.mark.browser
@@ -27,10 +21,6 @@ COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-tex
 LOOKS = ((1366, "white", WCAG), (1366, "blue", COLOURS), (320, "white", WCAG))
 LEADING_ON = {"public.front"}  # shows nothing but the way, once there is anybody
 BEFORE_ANYBODY = {"public.first"}
-DOWNLOADS = {
-    "drafts.export_draft", "instructor.handout", "instructor.keys_pdf", "instructor.papers_pdf",
-    "instructor.question_table", "ledger.evidence_file", "public.take_along", "record.evidence_file",
-}  # fmt: skip
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 LOOK_FOR_FAULTS = """async (options) => {
   const found = await axe.run(document, { ...options, resultTypes: ['violations'] });
@@ -54,30 +44,6 @@ UNSEEN = """() => {
   return [...ringless.map((one) => `no ring: ${told(one)}`), ...moving.map((one) => `moves: ${told(one)}`)];
 }"""
 Places = dict[str, tuple[str, str]]
-
-
-@pytest.fixture(scope="module")
-def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
-    """The filled demo with the shipped bank, made once."""
-    instance: Path = tmp_path_factory.mktemp("house")
-    app = create_app(Settings(instance=instance, database=stock.fresh(instance)), clock=Clock())
-    app.test_client_class = Browser
-    app.testing = True
-    house = fill(app)
-    yield house
-    house.parts.database.close()
-
-
-@pytest.fixture(scope="module")
-def places(house: House) -> Places:
-    """The address of each page, found by walking along the links."""
-    return addresses(house)
-
-
-@pytest.fixture(scope="module")
-def house_server(house: House) -> Iterator[str]:
-    """The filled house behind the real server."""
-    yield from served(house.app)
 
 
 def test_no_page_is_forgotten(house: House, places: Places) -> None:

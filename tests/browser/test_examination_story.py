@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from tests.browser.fitting import fits
 from tests.make import NOW, People, make_class
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
@@ -69,7 +70,7 @@ def test_a_paper_is_sat(
 def _fits(page: Any, name: str) -> None:
     if os.environ.get("LOOK"):
         page.screenshot(path=f"{os.environ['LOOK']}/{name}.png", full_page=True)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{name} is too wide"
+    assert fits(page), f"{name} is too wide"
 
 
 def test_what_is_typed_is_kept_without_a_press(

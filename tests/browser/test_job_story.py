@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.fitting import fits
 from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.jobs.casting import JobShelf
@@ -28,7 +29,7 @@ def test_a_job_by_keyboard(
     page = page_of(people.tess, width, scripts)
 
     def sound() -> None:
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, page.url
+        assert fits(page), page.url
         if scripts:
             found = Axe().run(page, options=WCAG).response["violations"]
             assert not found, [f"{one['id']}: {one['nodes'][0]['html'][:160]}" for one in found]

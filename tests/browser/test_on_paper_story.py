@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from tests.browser.fitting import fits
 from tests.entering import make_level_iii
 from tests.make import NOW, People
 from tests.sitting import make_closed, make_sitting
@@ -72,4 +73,4 @@ def test_an_appeal_is_decided(
 def _fits(page: Any, name: str) -> None:
     if os.environ.get("LOOK"):
         page.screenshot(path=f"{os.environ['LOOK']}/{name}.png", full_page=True)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{name} is too wide"
+    assert fits(page), f"{name} is too wide"

@@ -10,6 +10,7 @@ from typing import Any
 import pypdf
 import pytest
 
+from tests.browser.fitting import fits
 from tests.make import NOW, People
 from trainer.drills.shelf import Shelf
 from trainer.services import demo, packs
@@ -31,7 +32,7 @@ def checked(page: Any) -> None:
 
     found = Axe().run(page, options=WCAG).response["violations"]
     assert not [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert fits(page)
 
 
 @pytest.mark.parametrize(("width", "paper"), [(390, "light"), (1366, "dark")])

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from tests.browser.fitting import fits
 from tests.examining import make_practical, mark_all
 from tests.make import People
 from trainer.drills.shelf import Shelf
@@ -41,7 +42,7 @@ def look(page: Any, name: str) -> None:
     """Keep a picture if somebody wants to look; the page is never wider than its screen."""
     if os.environ.get("LOOK"):
         page.screenshot(path=f"{os.environ['LOOK']}/{name}.png", full_page=True)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
+    assert fits(page), name
 
 
 def test_marks_set_without_network_are_sent_once(

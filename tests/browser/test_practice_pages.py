@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.fitting import fits
 from tests.browser.test_practice_story import newest
 from tests.make import People
 from trainer.drills.shelf import Shelf
@@ -29,7 +30,7 @@ def test_hints_lesson_sheet_and_choices(
     def sound() -> None:
         found = Axe().run(page, options=WCAG).response["violations"]
         assert not found, [f"{one['id']}: {one['nodes'][0]['html'][:160]}" for one in found]
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, page.url
+        assert fits(page), page.url
 
     def answer(text: str) -> None:
         page.get_by_label("with its unit").fill(text)

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from sqlalchemy import func, select
 
+from tests.browser.fitting import fits
 from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.formulas.units import unit
@@ -52,7 +53,7 @@ def test_one_exercise_from_home_to_verdict(
     page.get_by_role("button", name="Mark my answer").click()
     page.wait_for_url("**/verdict")
     assert page.locator("h1").inner_text().startswith("Right")
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert fits(page)
     assert (page.left, page.faults, count(store)) == ([], [], 1)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.fitting import fits
 from tests.browser.test_every_page import WCAG
 from tests.make import People, make_class
 from trainer.store import Database
@@ -21,7 +22,7 @@ def look(page: Any, width: int) -> None:
 
     found = Axe().run(page, options=WCAG)
     assert not [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found.response["violations"]]
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert fits(page)
     assert (page.left, page.faults) == ([], [])
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.fitting import fits
 from tests.make import People
 
 pytestmark = pytest.mark.browser
@@ -24,7 +25,7 @@ def test_reading_on_after_an_answer(
     page.emulate_media(color_scheme=paper)
 
     def sound() -> None:
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, page.url
+        assert fits(page), page.url
         found = Axe().run(page, options=WCAG).response["violations"]
         assert not found, [f"{one['id']}: {one['nodes'][0]['html'][:160]}" for one in found]
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.answering import DRILL, make_crowd, practise, sit
+from tests.browser.fitting import fits
 from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.store import Database
@@ -37,5 +38,5 @@ def test_statistics_on_a_phone(
         assert page.locator(".answer-dot").count() > 0, path
         found = Axe().run(page, options=WCAG)
         assert not [v["nodes"][0]["html"][:160] for v in found.response["violations"]], path
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390, path
+        assert fits(page), path
     assert page.faults == []

@@ -28,6 +28,11 @@ DRILL, FIND = "coil-low-fill-wall", "I"
 COIL = {"L": "10 in", "D": "2 in", "N": "5", "Di": "12 in", "find": "I"}
 TOPIC = "safety"
 CLASS_ID = SET_ID = 1
+DOWNLOADS = {
+    "drafts.export_draft", "instructor.handout", "instructor.keys_pdf", "instructor.papers_pdf",
+    "instructor.question_table", "ledger.evidence_file", "public.take_along", "record.evidence_file",
+}  # fmt: skip
+"""Pages that are taken along as files."""
 A_FEW = 3  # addresses of one page that are opened to look for links
 LINK = re.compile(r'<(?:a|iframe)\b[^>]*?(?:href|src)="([^"#]+)')
 

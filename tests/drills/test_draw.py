@@ -82,6 +82,14 @@ def test_working_shows_the_numbers_of_the_exercise(drill: str, find: str) -> Non
         assert lines[-1].symbol == find
 
 
+def test_a_step_that_is_turned_round_says_nothing_of_the_way_there() -> None:
+    """From L/D the ampere-turns are the constant over L/D; from the current they are not, and no line says so."""
+    forward, back = (REAL.mould("coil-low-fill-wall", find) for find in ("I", "ratio"))
+    notes = [{line.symbol: line.note for line in working(one, draw(one, 2))} for one in (forward, back)]
+    assert notes[0]["NI"] == "the constant over L/D"
+    assert notes[1]["NI"] == ""
+
+
 @pytest.mark.parametrize("seed", [-1, LARGEST_SEED + 1])
 def test_seed_outside_its_range_is_refused(seed: int) -> None:
     """A seed is a whole number from 0 up to 2**63 - 1."""

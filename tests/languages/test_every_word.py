@@ -17,6 +17,9 @@ from trainer.app import create_app
 from trainer.settings import Settings
 from trainer.web import shelving
 
+MARKED = ((languages, "catalogue"), (languages, "content_catalogue"), (shelving, "content_catalogue"))
+"""Whatever looks a language up."""
+
 
 @pytest.fixture(scope="module")
 def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
@@ -28,8 +31,8 @@ def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ho
     house = fill(app)
     with pytest.MonkeyPatch.context() as patch:
         patch.setitem(languages.LANGUAGES, TAG, "marks")
-        patch.setattr(languages, "catalogue", lambda tag: Marks())
-        patch.setattr(shelving, "catalogue", lambda tag: Marks())
+        for module, name in MARKED:
+            patch.setattr(module, name, lambda _tag: Marks())
         yield house
     house.parts.database.close()
 

@@ -12,10 +12,11 @@ from sqlalchemy.orm import Session
 
 from trainer.formulas.units import signs
 from trainer.store.models import Model
+from trainer.web.page_words import SPOKEN
 
 TAG = "xx"
 OPEN, SHUT = "\u27e6", "\u27e7"
-SHOWN = {"alt", "title", "aria-label", "placeholder", "label", "value"}
+SHOWN = {*SPOKEN, "label", "value"}
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 UNREAD = {"script", "style", "math", "code", "kbd", "pre", "textarea"}
 VALUE = re.compile(r"(%\(\w+\)[sd]|\{\w+\})")
@@ -46,7 +47,7 @@ class _Reading(HTMLParser):
         shown = dict(attrs)
         for name, value in shown.items():
             typed = name == "value" and (tag != "input" or shown.get("type") not in {"submit", "button"})
-            if value and not typed and (name in SHOWN or name.startswith("data-say")):
+            if value and not typed and name in SHOWN:
                 self.texts.append(value)
         if tag not in VOID:
             self._inside.append(tag)

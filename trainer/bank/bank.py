@@ -11,6 +11,7 @@ from trainer.bank.drill import Drill
 from trainer.bank.entries import Entry, JobEntry, PaperEntry, PowerEntry, QuestionEntry, TechniqueEntry
 from trainer.bank.models import BankPage, Caution, Term
 from trainer.errors import Fault, NotFound
+from trainer.languages import _
 
 Named = TypeVar("Named")
 
@@ -72,8 +73,14 @@ class Bank:
 
 
 def topic_title(topic: str) -> str:
-    """Write the name of a topic folder as a heading."""
-    return topic[:1].upper() + topic[1:].replace("-", " ")
+    """Write the name of a topic folder as a heading, in the reader's language."""
+    return _(topic_words(topic))
+
+
+def topic_words(topic: str) -> str:
+    """Write the name of a topic folder as words, in English."""
+    words = topic.replace("-", " ").replace(" uv", " UV")
+    return words[:1].upper() + words[1:]
 
 
 def _named(entries: Mapping[str, Named], wanted: str, kind: str) -> Named:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trainer.bank.bank import Bank
+from trainer.bank.bank import Bank, topic_words
 from trainer.bank.spoken import texts_of
 
 
@@ -12,9 +12,11 @@ def texts(bank: Bank) -> Iterator[tuple[str, str, str]]:
     """Yield (catalogue, text, file): drills and questions by their topics, the rest by its kind."""
     for drill in bank.drills.values():
         name = f"drills-{drill.drill.topic}"
+        yield "topics", topic_words(drill.drill.topic), f"drills/{drill.drill.topic}"
         yield from ((name, text, drill.located.name) for text in texts_of(drill.drill))
     for question in bank.questions.values():
         name = f"questions-{question.topic}"
+        yield "topics", topic_words(question.topic), f"questions/{question.topic}"
         yield from ((name, text, question.located.name) for text in texts_of(question.question))
     for job in bank.jobs.values():
         yield from (("jobs", text, job.located.name) for text in texts_of(job.job))

@@ -11,6 +11,7 @@ import math
 from typing import Final
 
 from trainer.formulas.writing import NARROW, grouped
+from trainer.languages.numerals import as_read
 
 OMEGA: Final = "\u03a9"
 
@@ -96,7 +97,7 @@ def number(value: float, digits: int = 4) -> str:
         return "0"
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
     plain = f"{value:.{min(decimals, 12)}f}"
-    return grouped(plain.rstrip("0").rstrip(".") if "." in plain else plain)
+    return as_read(grouped(plain.rstrip("0").rstrip(".") if "." in plain else plain))
 
 
 def quantity(value: float, unit: str, digits: int = 4) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from trainer.drills.exercise import Interval
 from trainer.formulas.writing import rounded
+from trainer.languages import N_
 
 NEAR = 0.002
 """Share within which a value is taken for that of a mistake that no drill lists by itself."""
@@ -27,39 +28,48 @@ def _times(factor: float) -> Callable[[float], float]:
     return lambda value: value * factor
 
 
-_INCH = "Inches and millimetres differ by 25.4. Bring all lengths to one unit before you begin."
-_POINT = "The figures fit, the decimal point does not. Estimate the size first: a rough sum in the head finds this."
-_TWO = "A factor of 2 is missing or too many: a radius for a diameter, one way for out and back, one side for both."
-_PI = "A factor of pi is missing or too many. Look at whether a circumference, a diameter or an area was wanted."
+_INCH = N_("Inches and millimetres differ by 25.4. Bring all lengths to one unit before you begin.")
+_POINT = N_(
+    "The figures fit, the decimal point does not. Estimate the size first: a rough sum in "
+    "the head finds this."
+)
+_TWO = N_(
+    "A factor of 2 is missing or too many: a radius for a diameter, one way for out and "
+    "back, one side for both."
+)
+_PI = N_(
+    "A factor of pi is missing or too many. Look at whether a circumference, a diameter "
+    "or an area was wanted."
+)
 
 BLUNDERS: tuple[Blunder, ...] = (
-    Blunder("inch-for-millimetre", "a factor of 25.4", _INCH, _times(25.4)),
-    Blunder("millimetre-for-inch", "a factor of 25.4", _INCH, _times(1 / 25.4)),
+    Blunder("inch-for-millimetre", N_("a factor of 25.4"), _INCH, _times(25.4)),
+    Blunder("millimetre-for-inch", N_("a factor of 25.4"), _INCH, _times(1 / 25.4)),
     *(
-        Blunder("decimal-point", "the decimal point", _POINT, _times(10.0**power))
+        Blunder("decimal-point", N_("the decimal point"), _POINT, _times(10.0**power))
         for power in (1, -1, 2, -2, 3, -3)
     ),
-    Blunder("twice", "twice the value", _TWO, _times(2)),
-    Blunder("half", "half the value", _TWO, _times(0.5)),
-    Blunder("pi-too-many", "a factor of pi", _PI, _times(math.pi)),
-    Blunder("pi-missing", "a factor of pi", _PI, _times(1 / math.pi)),
+    Blunder("twice", N_("twice the value"), _TWO, _times(2)),
+    Blunder("half", N_("half the value"), _TWO, _times(0.5)),
+    Blunder("pi-too-many", N_("a factor of pi"), _PI, _times(math.pi)),
+    Blunder("pi-missing", N_("a factor of pi"), _PI, _times(1 / math.pi)),
     Blunder(
-        "square", "the square of the value",
-        "That is the square of the right value. A square root was left out at the end.", lambda v: v * v,
+        "square", N_("the square of the value"),
+        N_("That is the square of the right value. A square root was left out at the end."), lambda v: v * v,
     ),
     Blunder(
-        "root", "the root of the value",
-        "That is the square root of the right value. One root too many was taken.", lambda v: math.sqrt(abs(v)),
+        "root", N_("the root of the value"),
+        N_("That is the square root of the right value. One root too many was taken."), lambda v: math.sqrt(abs(v)),
     ),
     Blunder(
-        "upside-down", "the value upside down",
-        "That is one over the right value. Top and bottom were exchanged.", lambda v: 1 / v,
+        "upside-down", N_("the value upside down"),
+        N_("That is one over the right value. Top and bottom were exchanged."), lambda v: 1 / v,
     ),
 )  # fmt: skip
 
 
-GENERAL: dict[str, str] = {b.id: b.name for b in BLUNDERS} | {"close": "close, but outside"}
-"""Names of what is recognised in any drill, by the word that is kept with an answer."""
+GENERAL: dict[str, str] = {b.id: b.name for b in BLUNDERS} | {"close": N_("close, but outside")}
+"""Names of what is recognised in any drill, by the word that is kept with an answer; words of the catalogue."""
 
 
 def blunder(answer: float, right: Interval, value: float) -> Blunder | None:

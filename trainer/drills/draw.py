@@ -15,7 +15,7 @@ from trainer.drills.exercise import Exercise, Interval, SlipValue
 from trainer.drills.mould import Mould
 from trainer.drills.numbers import Numbers
 from trainer.errors import Refused
-from trainer.formulas.writing import MINUS, NARROW, number
+from trainer.formulas.writing import MINUS, NARROW, kept_number
 
 MOST_DRAWS = 300
 LARGEST_SEED = 2**63 - 1
@@ -73,7 +73,7 @@ def _drawn(mould: Mould, seed: int, stream: Numbers, turn: int) -> Exercise:
     _test(mould, row)
     everything = dict(zip(mould.symbols, row, strict=True))
     for symbol in mould.derived_given:
-        texts[symbol] = number(everything[symbol], mould.read.drill.quantities[symbol].figures)
+        texts[symbol] = kept_number(everything[symbol], mould.read.drill.quantities[symbol].figures)
         everything[symbol] = read_number(texts[symbol])
     given = {symbol: everything[symbol] for symbol in mould.given}
     shown = {symbol: texts[symbol] for symbol in mould.given}

@@ -13,6 +13,7 @@ from trainer.formulas.mathml import Piece, equation, mathml, symbol_piece, words
 from trainer.formulas.tree import Choice, Name, Relation
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
+from trainer.languages import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,4 +90,4 @@ def _signs(read: ReadDrill, pieces: dict[str, Piece]) -> Iterator[Sign]:
             worth = (
                 amount(float(quantity.fixed or 0), quantity.unit, 6) if fixed else unit(quantity.unit).shown
             )
-            yield Sign(f"<math>{pieces[symbol].mathml}</math>", quantity.name, worth or "a number")
+            yield Sign(f"<math>{pieces[symbol].mathml}</math>", quantity.name, worth or _("a number"))

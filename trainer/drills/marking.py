@@ -13,11 +13,20 @@ from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import amount
+from trainer.languages import N_, _
 
 _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
-_CARRY = "The way is probably right. Carry four figures on the way and round only at the end."
-_LOOK = "It fits none of the usual slips. Go through the working below and look for the first line that differs from yours."
+_CARRY = N_("The way is probably right. Carry four figures on the way and round only at the end.")
+_LOOK = N_(
+    "It fits none of the usual slips. Go through the working below and look for the first "
+    "line that differs from yours."
+)
+_FAR_UNDER = N_("You answered %(answer)s. Accepted is %(limits)s, so that is %(miss)s too little.")
+_FAR_OVER = N_("You answered %(answer)s. Accepted is %(limits)s, so that is %(miss)s too much.")
+_FAR_TIMES = N_(
+    "You answered %(answer)s. Accepted is %(limits)s, so that is %(miss)s times as much as it should be."
+)
 
 
 def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") -> Verdict:
@@ -27,7 +36,7 @@ def mark(mould: Mould, exercise: Exercise, text: str, decimal: str = "point") ->
         value = _in_working_unit(mould, exercise, typed.value, typed.unit)
     except AnswerProblem as problem:
         says = str(problem)
-        return Verdict("unreadable", lambda: ("That cannot be read yet", (says,)))
+        return Verdict("unreadable", lambda: (_("That cannot be read yet"), (says,)))
     return judged(mould, exercise, value)
 
 
@@ -44,18 +53,24 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
         return _without_unit(exercise, wanted, value)
     if wanted.name == "A" and typed.name == "A-turn":
         raise AnswerProblem(
-            "kind", "A current is asked for, in amperes; ampere-turns are the current times the turns."
+            "kind", _("A current is asked for, in amperes; ampere-turns are the current times the turns.")
         )
     if typed.kind != wanted.kind:
-        shown = typed.shown or "a plain number"
-        like = f"{wanted.shown}" if wanted.shown else "a plain number without a unit"
+        shown = typed.shown or _("a plain number")
+        like = wanted.shown or _("a plain number without a unit")
         raise AnswerProblem(
             "kind",
-            f"{shown} is the wrong kind of unit here. The answer is wanted in {like} or a unit of that kind.",
+            _(
+                "%(unit)s is the wrong kind of unit here. The answer is wanted in %(wanted)s or a "
+                "unit of that kind.",
+                unit=shown,
+                wanted=like,
+            ),
         )
     if mould.read.drill.accept.own_unit and typed.name != wanted.name:
         raise AnswerProblem(
-            "kind", f"Turning the unit is the question here: write the answer in {wanted.shown}."
+            "kind",
+            _("Turning the unit is the question here: write the answer in %(unit)s.", unit=wanted.shown),
         )
     return typed.to(wanted, value)
 
@@ -66,9 +81,15 @@ def _without_unit(exercise: Exercise, wanted: Unit, value: float) -> float:
     example = sample(wanted.name)
     if exercise.accepted.holds(value):
         raise AnswerProblem(
-            "no unit", f"The number is right, the unit is missing. Write it with its unit, as in {example}."
+            "no unit",
+            _(
+                "The number is right, the unit is missing. Write it with its unit, as in %(example)s.",
+                example=example,
+            ),
         )
-    raise AnswerProblem("no unit", f"The unit is missing. Write a number and its unit, as in {example}.")
+    raise AnswerProblem(
+        "no unit", _("The unit is missing. Write a number and its unit, as in %(example)s.", example=example)
+    )
 
 
 def sample(unit_name: str) -> str:
@@ -84,17 +105,20 @@ def _right(mould: Mould, exercise: Exercise, value: float) -> Verdict:
 def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -> Words:
     if remark:
         exact = written(mould, exercise.answer)
-        allows = mould.read.drill.accept.document_says or "The document allows the difference."
-        return (
-            "Right, within the tolerance of the document",
-            (f"Calculated with four figures it is {exact}. {allows}",),
-        )
+        allows = mould.read.drill.accept.document_says or _("The document allows the difference.")
+        says = _("Calculated with four figures it is %(value)s.", value=exact)
+        return _("Right, within the tolerance of the document"), (f"{says} {allows}",)
     if mould.band:
-        return "Right", (f"Any value from {_limits(mould, exercise.accepted)} is right.",)
+        return _("Right"), (
+            _("Any value from %(limits)s is right.", limits=_limits(mould, exercise.accepted)),
+        )
     if mould.whole:
-        return "Right", (f"{written(mould, value)} it is; a count has no tolerance.",)
-    says = f"The calculation gives {written(mould, exercise.answer)}; {_limits(mould, exercise.accepted)} is accepted."
-    return "Right", (says,)
+        return _("Right"), (_("%(count)s it is; a count has no tolerance.", count=written(mould, value)),)
+    says = _(
+        "The calculation gives %(value)s; %(limits)s is accepted.",
+        value=written(mould, exercise.answer), limits=_limits(mould, exercise.accepted),
+    )  # fmt: skip
+    return _("Right"), (says,)
 
 
 def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
@@ -104,7 +128,12 @@ def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
     matches.sort(key=lambda s: abs(s.value - value))
     nearest = [s for s in matches if s.band or abs(s.value - matches[0].value) <= _NEAR * abs(s.value)]
     slips = [mould.read.drill.slips[s.place] for s in nearest]
-    heading = "Not right: " + " or ".join(dict.fromkeys(s.name for s in slips[:2]))
+    one, *other = dict.fromkeys(s.name for s in slips[:2])
+    heading = (
+        _("Not right: %(one)s or %(other)s", one=one, other=other[0])
+        if other
+        else _("Not right: %(slip)s", slip=one)
+    )
     says = dict.fromkeys(s.says for s in slips[:2])
     return _wrong(mould, exercise, value, heading, *says, slips=tuple(s.id for s in slips))
 
@@ -119,8 +148,8 @@ def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
     if len(found) != 1 or mould.whole:
         return None
     first, second = (mould.read.drill.slips[index] for index in found[0])
-    heading = f"Not right: {first.name}, and {second.name}"
-    says = ("Two slips at once.", first.says, second.says)
+    heading = _("Not right: %(one)s, and %(other)s", one=first.name, other=second.name)
+    says = (_("Two slips at once."), first.says, second.says)
     return _wrong(mould, exercise, value, heading, *says, slips=(first.id, second.id), together=True)
 
 
@@ -158,13 +187,20 @@ def _matches(
 def _other(mould: Mould, exercise: Exercise, value: float) -> Verdict:
     quantity = mould.read.drill.quantities[mould.find]
     if value <= 0 and quantity.unit not in {"degC", "degF"}:
-        return _wrong(mould, exercise, value, "Not right: it must be more than zero")
+        return _wrong(mould, exercise, value, _("Not right: it must be more than zero"))
     found = None if mould.whole else blunder(exercise.answer, exercise.accepted, value)
     if found is not None:
-        return _wrong(mould, exercise, value, f"Not right: {found.name}", found.says, generic=found.id)
+        return _wrong(
+            mould,
+            exercise,
+            value,
+            _("Not right: %(slip)s", slip=_(found.name)),
+            _(found.says),
+            generic=found.id,
+        )
     if _is_close(mould, exercise, value):
-        return _wrong(mould, exercise, value, "Not right, but close", _CARRY, generic="close")
-    return _wrong(mould, exercise, value, "Not right", _LOOK)
+        return _wrong(mould, exercise, value, _("Not right, but close"), _(_CARRY), generic="close")
+    return _wrong(mould, exercise, value, _("Not right"), _(_LOOK))
 
 
 def _wrong(
@@ -188,10 +224,11 @@ def _distance(mould: Mould, exercise: Exercise, value: float) -> str:
     right = exercise.accepted
     short = value < right.low
     gap = right.low - value if short else value - right.high
-    miss = f"{written(mould, gap)} too {'little' if short else 'much'}"
+    says = _FAR_UNDER if short else _FAR_OVER
+    miss = written(mould, gap)
     if value > 4 * right.high and right.high > 0:
-        miss = f"{amount(value / exercise.answer, '1', 2)} times as much as it should be"
-    return f"You answered {written(mould, value)}. Accepted is {_limits(mould, right)}, so that is {miss}."
+        says, miss = _FAR_TIMES, amount(value / exercise.answer, "1", 2)
+    return _(says, answer=written(mould, value), limits=_limits(mould, right), miss=miss)
 
 
 def _limits(mould: Mould, right: Interval) -> str:
@@ -200,7 +237,7 @@ def _limits(mould: Mould, right: Interval) -> str:
         return written(mould, right.low)
     low, high = inward(right.low, right.high)
     sign = spelled_unit(mould)
-    return f"{amount(low, '1', 5)} to {amount(high, sign, 5)}"
+    return _("%(low)s to %(high)s", low=amount(low, "1", 5), high=amount(high, sign, 5))
 
 
 def spelled_unit(mould: Mould) -> str:

@@ -14,6 +14,7 @@ from trainer.drills.mould import Mould, NoWay, cast
 from trainer.drills.reading import ReadDrill, read_drill
 from trainer.errors import FaultyFiles, NotFound
 from trainer.formulas.solved import FILE, SolvedForms
+from trainer.languages import _
 
 
 class Shelf:
@@ -67,7 +68,7 @@ class Shelf:
         """Return the short name of a stored slip: a drill's own, two together, or a general blunder."""
         entry = self.bank.drills.get(drill_id)
         names = {s.id: s.name for s in entry.drill.slips} if entry else {}
-        return ", and ".join(names.get(one) or GENERAL.get(one, one) for one in slip.split("+"))
+        return ", and ".join(names.get(one) or _(GENERAL.get(one, one)) for one in slip.split("+"))
 
     def draw(self, drill_id: str, seed: int, find: str | None = None) -> Exercise:
         """Draw the exercise of this seed from the bank's own edition."""

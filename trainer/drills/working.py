@@ -19,6 +19,17 @@ from trainer.formulas.tree import Condition, Name, Tree, mentions
 from trainer.formulas.tree import written as tree_text
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount, number
+from trainer.languages import N_, _
+from trainer.languages.numerals import as_read
+
+_ACCEPTED = N_(
+    "Accepted is %(limits)s: the exact value %(value)s, every result of rounding on the way to %(figures)s figures, "
+    "the result given to three."
+)
+_WIDER = N_(
+    "Accepted is %(limits)s: the exact value %(value)s, every result of rounding on the way to %(figures)s figures, "
+    "the result given to three and what the document itself allows."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +55,8 @@ def working(mould: Mould, exercise: Exercise, slips: Sequence[str] = ()) -> tupl
     lines = []
     for step, (markup, text) in zip(mould.steps, right, strict=True):
         slip_markup, slip_text, enters, note = wrong.get(step.symbol, ("", "", False, ""))
-        name, about = _title(mould.read.drill, step.symbol)
-        note_here = " ".join(filter(None, [about, _case(step.tree, values, mould.read.drill)]))
+        name = _title(mould.read.drill, step.symbol)
+        note_here = " ".join(filter(None, [_about(mould, step), _case(step.tree, values, mould.read.drill)]))
         lines.append(Line(step.symbol, name, note_here, markup, text, slip_markup, slip_text, enters, note))
     return tuple(lines)
 
@@ -65,11 +76,11 @@ def formulas(mould: Mould, exercise: Exercise) -> tuple[Formula, ...]:
     symbols = {s: symbol_piece(s, q.shown) for s, q in mould.read.drill.quantities.items()}
     out = []
     for step in mould.steps:
-        tree, _ = chosen(step.tree, values)
+        tree = chosen(step.tree, values)[0]
         left = symbols[step.symbol]
         out.append(
             Formula(
-                _title(mould.read.drill, step.symbol)[0],
+                _title(mould.read.drill, step.symbol),
                 equation(left.mathml, mathml(tree, symbols)),
                 f"{left.text} = {words(tree, symbols)}",
             )
@@ -81,32 +92,41 @@ def accepted_says(mould: Mould, exercise: Exercise) -> str:
     """Explain the accepted interval in one sentence."""
     right = exercise.accepted
     if mould.whole and right.low != right.high:
-        return f"Accepted is {written(mould, right.low)} or {written(mould, right.high)}: the rounding on the way decides."
+        return _(
+            "Accepted is %(one)s or %(other)s: the rounding on the way decides.",
+            one=written(mould, right.low), other=written(mould, right.high),
+        )  # fmt: skip
     if mould.whole:
-        return f"Only {written(mould, exercise.answer)} is accepted, since a count is whole."
+        return _("Only %(count)s is accepted, since a count is whole.", count=written(mould, exercise.answer))
     low, high = inward(right.low, right.high)
-    limits = f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
+    own = mould.read.drill.quantities[mould.find].unit
+    limits = _("%(low)s to %(high)s", low=number(low, 5), high=amount(high, own, 5))
     if mould.band:
-        return f"Accepted is the whole band of the document, {limits}, both limits included."
-    figures = {3: "three", 4: "four"}[mould.read.drill.accept.figures]
-    more = " and what the document itself allows" if right != exercise.computed else ""
-    return (
-        f"Accepted is {limits}: the exact value {written(mould, exercise.answer)}, every result of rounding on the way "
-        f"to {figures} figures, the result given to three{more}."
-    )
+        return _(
+            "Accepted is the whole band of the document, %(limits)s, both limits included.", limits=limits
+        )
+    figures = {3: _("three"), 4: _("four")}[mould.read.drill.accept.figures]
+    says = _WIDER if right != exercise.computed else _ACCEPTED
+    return _(says, limits=limits, value=written(mould, exercise.answer), figures=figures)
 
 
-def _title(drill: Drill, symbol: str) -> tuple[str, str]:
+def _title(drill: Drill, symbol: str) -> str:
     name = drill.quantities[symbol].name
-    return name[:1].upper() + name[1:], drill.steps.get(symbol, "")
+    return name[:1].upper() + name[1:]
+
+
+def _about(mould: Mould, step: Step) -> str:
+    """What the drill says of this step; it speaks of the relation as it is written, not turned round."""
+    as_written = mould.read.relations[step.relation].left == Name(step.symbol)
+    return mould.read.drill.steps.get(step.symbol, "") if as_written else ""
 
 
 def _case(tree: Tree, values: Values, drill: Drill) -> str:
     """Say which case of a rule holds."""
-    _, test = chosen(tree, values)
+    test = chosen(tree, values)[1]
     if test is None:
         return ""
-    return f"since {condition_says(test, drill)}"
+    return _("since %(condition)s", condition=condition_says(test, drill))
 
 
 def condition_says(test: Condition, drill: Drill) -> str:
@@ -115,13 +135,13 @@ def condition_says(test: Condition, drill: Drill) -> str:
     for symbol, quantity in drill.quantities.items():
         if quantity.shown and mentions(test, symbol):
             text = re.sub(rf"\b{symbol}\b", quantity.shown, text)
-    return text.replace("<=", "≤").replace(">=", "≥")
+    return as_read(text.replace("<=", "≤").replace(">=", "≥"))
 
 
 def _line(mould: Mould, exercise: Exercise, step: Step, values: Values, live: Values) -> tuple[str, str]:
     """Write one line: symbols, numbers put in, brackets worked out, result."""
     drill = mould.read.drill
-    tree, _ = chosen(step.tree, values)
+    tree = chosen(step.tree, values)[0]
     symbols = {s: symbol_piece(s, q.shown) for s, q in drill.quantities.items()}
     numbers = {
         s: _number_piece(mould, exercise, s, v, s in live) for s, v in values.items() if s in drill.quantities
@@ -137,7 +157,7 @@ def _line(mould: Mould, exercise: Exercise, step: Step, values: Values, live: Va
         sides.append((mathml(shorter, inner), words(shorter, inner)))
     sides.append((result.mathml, result.text))
     kept = [side for i, side in enumerate(sides) if i == 0 or not _alike(side[1], sides[i - 1][1])]
-    return equation(*(m for m, _ in kept)), " = ".join(t for _, t in kept)
+    return equation(*(side[0] for side in kept)), " = ".join(side[1] for side in kept)
 
 
 def _alike(one: str, two: str) -> bool:

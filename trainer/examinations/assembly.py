@@ -10,9 +10,10 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from trainer.bank import Bank, QuestionEntry
+from trainer.bank import Bank, QuestionEntry, topic_title
 from trainer.drills.numbers import Numbers
 from trainer.examinations.composition import Composition
+from trainer.languages import _
 from trainer.questions.ask import shuffled
 
 TRIES = 25
@@ -110,17 +111,40 @@ class _Paper:
         """Say what is missing, as sentences."""
         had = Counter(one.topic for one in self.chosen)
         says = [
-            f"{topic.replace('-', ' ')}: {wanted} wanted, {had[topic] or 'none'} to be had"
+            _(
+                "%(topic)s: %(wanted)s wanted, %(had)s to be had",
+                topic=_lowered(topic_title(topic)),
+                wanted=wanted,
+                had=had[topic] or _("none"),
+            )
             for topic, wanted in self.composition.topics
             if had[topic] < wanted
         ]
         safe, own = sum(one.safety for one in self.chosen), sum(map(self.is_own, self.chosen))
         if safe < self.composition.safety:
-            says.append(f"safety: {self.composition.safety} wanted, {safe} fit beside the rest")
+            says.append(
+                _(
+                    "safety: %(wanted)s wanted, %(fit)s fit beside the rest",
+                    wanted=self.composition.safety,
+                    fit=safe,
+                )
+            )
         if own < self.composition.own_level:
             wanted = self.composition.own_level
-            says.append(f"Level {self.composition.level}: {wanted} wanted, {own} fit beside the rest")
+            level = self.composition.level
+            says.append(
+                _(
+                    "Level %(level)s: %(wanted)s wanted, %(fit)s fit beside the rest",
+                    level=level,
+                    wanted=wanted,
+                    fit=own,
+                )
+            )
         return says
+
+
+def _lowered(words: str) -> str:
+    return words[:1].lower() + words[1:]
 
 
 def _candidate(entry: QuestionEntry, enemies: frozenset[str]) -> Candidate:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from trainer.bank import Bank, PaperEntry
 from trainer.bank.yamltext import Place
 from trainer.errors import Fault
+from trainer.languages import _
 
 
 def check_paper(bank: Bank, entry: PaperEntry) -> list[Fault]:
@@ -21,16 +22,26 @@ def _faults(bank: Bank, entry: PaperEntry) -> Iterator[tuple[Place, str]]:
         if topic not in known:
             yield (
                 ("topics", topic),
-                f"the bank has no question on '{topic}'; it has {', '.join(sorted(known))}",
+                _(
+                    "the bank has no question on '%(topic)s'; it has %(known)s",
+                    topic=topic,
+                    known=", ".join(sorted(known)),
+                ),
             )
     for index, line in enumerate(plan.drills):
         place = ("drills", index)
         held = bank.drills.get(line.drill)
         if held is None:
-            yield (*place, "drill"), f"there is no drill '{line.drill}' in the bank"
+            yield (*place, "drill"), _("there is no drill '%(drill)s' in the bank", drill=line.drill)
         elif line.find not in held.drill.finds:
-            yield (*place, "find"), f"{line.drill} does not ask for '{line.find}'"
+            yield (
+                (*place, "find"),
+                _("%(drill)s does not ask for '%(find)s'", drill=line.drill, find=line.find),
+            )
         elif held.drill.unconfirmed:
-            yield (*place, "drill"), f"{line.drill} rests on memory and is never scored; choose another"
+            yield (
+                (*place, "drill"),
+                _("%(drill)s rests on memory and is never scored; choose another", drill=line.drill),
+            )
         elif (held.drill.level, plan.level) == ("II", "I"):
-            yield (*place, "drill"), f"{line.drill} is of Level II; choose one of Level I"
+            yield (*place, "drill"), _("%(drill)s is of Level II; choose one of Level I", drill=line.drill)

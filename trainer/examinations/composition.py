@@ -10,6 +10,7 @@ from trainer.bank import Bank, QuestionEntry
 from trainer.bank.paper import PaperPlan
 from trainer.bank.question import NumberQuestion
 from trainer.errors import Refused
+from trainer.languages import _
 
 MOST_QUESTIONS = 60
 LEAST_SAFETY = 8  # one item in eight
@@ -72,9 +73,9 @@ def composed(
     named = frozenset(drills)
     shares = {topic: weight for topic, weight in (weights or plan.topics).items() if weight > 0}
     if not shares:
-        raise Refused("Give at least one topic a weight above 0.")
+        raise Refused(_("Give at least one topic a weight above 0."))
     if not 1 <= count <= MOST_QUESTIONS:
-        raise Refused(f"A paper has 1 to {MOST_QUESTIONS} questions.")
+        raise Refused(_("A paper has 1 to %(most_questions)s questions.", most_questions=MOST_QUESTIONS))
     return Composition(
         plan.part, plan.level, tuple(_shared(count, shares).items()), -(-count * plan.own_level // 100),
         max(-(-count * plan.safety // 100), -(-(count + len(named)) // LEAST_SAFETY)), named,

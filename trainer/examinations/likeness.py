@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
-from trainer.bank import QuestionEntry
+from trainer.bank import QuestionEntry, topic_title
+from trainer.languages import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,8 @@ def likeness(papers: Sequence[Sequence[str]], known: Mapping[str, QuestionEntry]
 def _counts(entries: Sequence[QuestionEntry]) -> Counter[str]:
     found: Counter[str] = Counter()
     for entry in entries:
-        found[entry.topic.replace("-", " ")] += 1
-        found[f"Level {entry.question.level}"] += 1
-        found["on safety"] += entry.question.safety
+        topic = topic_title(entry.topic)
+        found[topic[:1].lower() + topic[1:]] += 1
+        found[_("Level %(level)s", level=entry.question.level)] += 1
+        found[_("on safety")] += entry.question.safety
     return found

@@ -8,6 +8,7 @@ from typing import Any
 
 from trainer.errors import Refused
 from trainer.examinations.composition import Composition
+from trainer.languages import _
 
 MOST_ITEMS = 60
 MOST_OF_ONE = 10
@@ -80,15 +81,22 @@ class Plan:
 def checked(plan: Plan) -> Plan:
     """Return the plan if a paper can be made from it. Raises Refused with a sentence."""
     if not plan.lines and plan.questions is None:
-        raise Refused("Tick at least one drill.")
+        raise Refused(_("Tick at least one drill."))
     if any(not 1 <= line.count <= MOST_OF_ONE for line in plan.lines):
-        raise Refused(f"Of each ticked drill write how many: 1 to {MOST_OF_ONE}.")
+        raise Refused(
+            _("Of each ticked drill write how many: 1 to %(most_of_one)s.", most_of_one=MOST_OF_ONE)
+        )
     if len({(line.drill, line.find) for line in plan.lines}) < len(plan.lines):
-        raise Refused("A drill stands in the plan twice. Write how many of it instead.")
+        raise Refused(_("A drill stands in the plan twice. Write how many of it instead."))
     if plan.size > MOST_ITEMS:
-        raise Refused(f"A paper holds at most {MOST_ITEMS} items: fewer drills, or fewer of each.")
+        raise Refused(
+            _(
+                "A paper holds at most %(most_items)s items: fewer drills, or fewer of each.",
+                most_items=MOST_ITEMS,
+            )
+        )
     if not 1 <= plan.mark <= 100:
-        raise Refused("The pass mark is 1 to 100 percent.")
+        raise Refused(_("The pass mark is 1 to 100 percent."))
     if plan.part not in PARTS:
-        raise Refused("It counts as the general or the specific examination, or as a class result only.")
+        raise Refused(_("It counts as the general or the specific examination, or as a class result only."))
     return plan

@@ -14,8 +14,9 @@ from fractions import Fraction
 
 from trainer.bank.practical import Area, Practical
 from trainer.examinations.specimen import Known
+from trainer.languages import N_
 
-DONE, PARTLY, MISSED = "done", "partly", "missed"
+DONE, PARTLY, MISSED = N_("done"), N_("partly"), N_("missed")
 SHARES = {DONE: Fraction(1), PARTLY: Fraction(1, 2), MISSED: Fraction(0)}
 """What of a point's marks each mark gives. A critical point is done, or it is not."""
 FALSE_CALLS = "false-calls"

@@ -8,13 +8,17 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from trainer.errors import Refused
+from trainer.languages import N_, _
 
 MOST_KNOWN = 12
 MOST_KIND = 80
 FARTHEST = Decimal(10_000)
 MUST = "must"
 """The last word of a line: missing this one fails the practical."""
-FORM = "kind; from the left edge; from the lower edge; length, all in mm; and the word must where it must be found"
+FORM = N_(
+    "kind; from the left edge; from the lower edge; length, all in mm; and the word must "
+    "where it must be found"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +45,15 @@ def read_map(text: str) -> tuple[Known, ...]:
     """Read a map, one line for each known discontinuity. Raises Refused with the line's number."""
     lines = [line.strip() for line in text[:4000].splitlines() if line.strip()]
     if not lines:
-        raise Refused("The map is empty. Write one line for each known discontinuity.")
+        raise Refused(_("The map is empty. Write one line for each known discontinuity."))
     if len(lines) > MOST_KNOWN:
-        raise Refused(f"The map has {len(lines)} lines; a specimen holds at most {MOST_KNOWN}.")
+        raise Refused(
+            _(
+                "The map has %(lines)s lines; a specimen holds at most %(most_known)s.",
+                lines=len(lines),
+                most_known=MOST_KNOWN,
+            )
+        )
     return tuple(_known(number, line) for number, line in enumerate(lines, 1))
 
 
@@ -60,7 +70,13 @@ def _known(number: int, line: str) -> Known:
     if must:
         bits.pop()
     if len(bits) != 4 or not bits[0] or len(bits[0]) > MOST_KIND or not bits[0].isprintable():
-        raise Refused(f"Line {number} of the map: write {FORM}, with semicolons between.")
+        raise Refused(
+            _(
+                "Line %(number)s of the map: write %(form)s, with semicolons between.",
+                number=number,
+                form=_(FORM),
+            )
+        )
     x, y, length = (_millimetres(number, bit) for bit in bits[1:])
     return Known(bits[0], x, y, length, must)
 
@@ -71,5 +87,11 @@ def _millimetres(number: int, text: str) -> str:
     except InvalidOperation:
         value = None
     if value is None or not value.is_finite() or not 0 <= value <= FARTHEST:
-        raise Refused(f"Line {number} of the map: '{text[:20]}' is no length in mm. Write it like 12.5.")
+        raise Refused(
+            _(
+                "Line %(number)s of the map: '%(text)s' is no length in mm. Write it like 12.5.",
+                number=number,
+                text=text[:20],
+            )
+        )
     return format(value, "f")

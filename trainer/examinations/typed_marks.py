@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer.errors import Refused
+from trainer.languages import _
 
 LETTERS, JUDGED, EMPTY = "ABCD", "RW", "-"
 MOST_LINES = 200
@@ -32,19 +33,20 @@ def read(text: str, papers: Mapping[int, Sequence[bool]]) -> dict[int, Marks]:
     """
     lines = [(place, line.split()) for place, line in enumerate(text.splitlines(), 1) if line.strip()]
     if not lines:
-        raise Refused("Type a line for each paper: its number, the works number, one sign an item.")
+        raise Refused(_("Type a line for each paper: its number, the works number, one sign an item."))
     if len(lines) > MOST_LINES:
-        raise Refused(f"Type at most {MOST_LINES} lines at once.")
+        raise Refused(_("Type at most %(most_lines)s lines at once.", most_lines=MOST_LINES))
     found: dict[int, Marks] = {}
     faults: list[str] = []
     for place, words in lines:
         fault = _fault(words, papers, found)
         if fault:
-            faults.append(f"Line {place}: {fault}")
+            faults.append(_("Line %(place)s: %(fault)s", place=place, fault=fault))
         else:
             found[int(words[0])] = _marks(words[1:])
     if faults:
-        more = f" And {len(faults) - MOST_FAULTS} more." if len(faults) > MOST_FAULTS else ""
+        over = len(faults) - MOST_FAULTS
+        more = " " + _("And %(n)s more.", n=over) if over > 0 else ""
         raise Refused(" ".join(faults[:MOST_FAULTS]) + more)
     return found
 
@@ -67,17 +69,24 @@ def _marks(words: Sequence[str]) -> Marks:
 def _fault(words: Sequence[str], papers: Mapping[int, Sequence[bool]], before: Mapping[int, Marks]) -> str:
     number = int(words[0]) if words[0].isascii() and words[0].isdigit() and len(words[0]) < 5 else 0
     if number not in papers:
-        return "begins with the number of a paper that was printed and is not taken yet."
+        return _("begins with the number of a paper that was printed and is not taken yet.")
     if number in before:
-        return f"paper {number} stands above already."
+        return _("paper %(number)s stands above already.", number=number)
     if words[1:] == [EMPTY]:
         return ""
     if len(words) < 3:
-        return "the works number and the signs are wanted behind the number."
+        return _("the works number and the signs are wanted behind the number.")
     signs, questions = "".join(words[2:]).upper(), papers[number]
     if len(signs) != len(questions):
-        return f"paper {number} has {len(questions)} items, here are {len(signs)} signs."
+        return _(
+            "paper %(number)s has %(items)s items, here are %(signs)s signs.",
+            number=number,
+            items=len(questions),
+            signs=len(signs),
+        )
     for place, (sign, question) in enumerate(zip(signs, questions, strict=True), 1):
         if sign not in (LETTERS if question else JUDGED) + EMPTY:
-            return f"item {place} takes {'A to D' if question else 'R or W'}, or - for nothing."
+            if question:
+                return _("item %(place)s takes A to D, or - for nothing.", place=place)
+            return _("item %(place)s takes R or W, or - for nothing.", place=place)
     return ""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from trainer.languages import N_
+
 
 @dataclass(frozen=True, slots=True)
 class Window:
@@ -29,22 +31,25 @@ class Limit:
 
 WINDOWS: Final[dict[str, Window]] = {
     "asme": Window(
-        2387.3, 4774.6, "30 to 60 G, which is 2.4 to 4.8 kA/m, peak",
+        2387.3, 4774.6, N_("30 to 60 G, which is 2.4 to 4.8 kA/m, peak"),
         "ASME BPVC Section V, Article 7, about 2019-2023, T-764.2(c)", "seen",
     ),
     "iso": Window(
-        2000.0, 6000.0, "2 to 6 kA/m, rms",
-        "ISO 9934-1:2015 for the 2 kA/m; ISO 17638 for the upper end, unconfirmed, check your copy", "memory",
+        2000.0, 6000.0, N_("2 to 6 kA/m, rms"),
+        N_("ISO 9934-1:2015 for the 2 kA/m; ISO 17638 for the upper end, unconfirmed, check your "
+"copy"), "memory",
     ),
 }  # fmt: skip
 """The windows that a drill can name, by the word that stands in its file."""
 
 LIMITS: Final[tuple[Limit, ...]] = (
-    Limit(0.5e-3, "people with implants", "Directive 2013/35/EU as remembered, static field", "memory"),
+    Limit(
+        0.5e-3, N_("people with implants"), N_("Directive 2013/35/EU as remembered, static field"), "memory"
+    ),
     Limit(
         1e-3,
-        "everybody, for long",
-        "Directive 2013/35/EU, low action level at 50 Hz, rms, as remembered",
+        N_("everybody, for long"),
+        N_("Directive 2013/35/EU, low action level at 50 Hz, rms, as remembered"),
         "memory",
     ),
 )

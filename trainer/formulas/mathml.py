@@ -13,6 +13,8 @@ from html import escape
 
 from trainer.formulas.tree import Binary, Call, Choice, Name, Negative, Number, Tree
 from trainer.formulas.writing import grouped
+from trainer.languages import _
+from trainer.languages.numerals import as_read
 
 _LOOSE, _SUM, _PRODUCT, _TIGHT = 0, 1, 2, 3
 _SUBSCRIPT = re.compile(r"([A-Z]|[a-z](?=[0-9]+$)|t(?=on$|off$|p$)|k(?=z$|t$)|l(?=t$))([a-z0-9]+)$")
@@ -51,7 +53,7 @@ def _letters(name: str) -> str:
 
 def value_piece(text: str, unit_shown: str, live: bool = False) -> Piece:
     """Write a number with its unit; ``live`` marks the number that a slip put in."""
-    mark = ' class="live"' if live else ""
+    mark, text = ' class="live"' if live else "", as_read(text)
     unit = f'<mspace width="0.17em"/><mtext>{escape(unit_shown)}</mtext>' if unit_shown else ""
     words = f"{text} {unit_shown}".strip() if unit_shown != "°" else f"{text}°"
     return Piece(f"<mrow{mark}><mn>{escape(text)}</mn>{unit}</mrow>", words, number=True)
@@ -76,7 +78,7 @@ def equation(*sides: str) -> str:
 
 def _ml(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:
     if isinstance(tree, Number):
-        return f"<mn>{escape(grouped(tree.text))}</mn>"
+        return f"<mn>{escape(as_read(grouped(tree.text)))}</mn>"
     if isinstance(tree, Name):
         return _constant(tree.symbol) or pieces[tree.symbol].mathml
     if isinstance(tree, Negative):
@@ -147,13 +149,13 @@ def _constant(symbol: str) -> str:
 
 def _words(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:
     if isinstance(tree, Number):
-        return tree.text
+        return as_read(tree.text)
     if isinstance(tree, Name):
         return {"pi": "\u03c0", "mu0": "\u03bc0"}.get(tree.symbol) or pieces[tree.symbol].text
     if isinstance(tree, Negative):
         return _brackets(f"\u2212{_words(tree.of, pieces, _PRODUCT)}", outer > _SUM)
     if isinstance(tree, Call):
-        name = {"sqrt": "\u221a", "ceil": "rounded up ", "floor": "rounded down "}.get(
+        name = {"sqrt": "\u221a", "ceil": _("rounded up "), "floor": _("rounded down ")}.get(
             tree.function, tree.function
         )
         return f"{name}({', '.join(_words(a, pieces, _LOOSE) for a in tree.arguments)})"

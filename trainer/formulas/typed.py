@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from trainer.errors import Refused
 from trainer.formulas.units import Unit, spelled, spelled_exactly
+from trainer.languages import N_, _
 
 LONGEST = 40
 _SAME = str.maketrans({
@@ -30,6 +31,16 @@ _NUMBER = re.compile(
 )
 _PLAIN = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?([A-Za-z%/]{1,6})\Z")  # what most people type: 1875 A
 _GROUPS = {c: re.compile(rf"[1-9][0-9]{{0,2}}(?:{re.escape(c)}[0-9]{{3}})+\Z") for c in ",. '"}
+_TWO_WAYS = {
+    "point": N_(
+        "'%(text)s' can be read in two ways. Write 1800 or 1.8, with a point for decimals and "
+        "no mark for thousands."
+    ),
+    "comma": N_(
+        "'%(text)s' can be read in two ways. Write 1800 or 1,8, with a comma for decimals and "
+        "no mark for thousands."
+    ),
+}
 
 
 class AnswerProblem(Refused):
@@ -70,16 +81,23 @@ def _plainly(plain: re.Match[str]) -> Typed | None:
 def _clean(text: str) -> str:
     if len(text) > LONGEST:
         raise AnswerProblem(
-            "long", f"That is longer than {LONGEST} characters. Write one number and its unit."
+            "long", _("That is longer than %(most)s characters. Write one number and its unit.", most=LONGEST)
         )
     clean = " ".join(text.translate(_SAME).split())
     if not clean:
-        raise AnswerProblem("empty", "There is no answer yet. Write a number and its unit, such as 1234 A.")
+        raise AnswerProblem(
+            "empty", _("There is no answer yet. Write a number and its unit, such as 1234 A.")
+        )
     if not _ALLOWED.match(clean):
         odd = next(c for c in clean if not _ALLOWED.match(c))
-        shown = odd if odd.isprintable() and odd.isascii() else f"a sign with the number U+{ord(odd):04X}"
+        shown = (
+            odd
+            if odd.isprintable() and odd.isascii()
+            else _("a sign with the number U+%(number)s", number=format(ord(odd), "04X"))
+        )
         raise AnswerProblem(
-            "character", f"An answer cannot hold {shown}. Write plain digits and a unit, such as 1234 A."
+            "character",
+            _("An answer cannot hold %(sign)s. Write plain digits and a unit, such as 1234 A.", sign=shown),
         )
     return clean
 
@@ -91,7 +109,7 @@ def _fraction(clean: str) -> tuple[float, str] | None:
         return None
     top, bottom = int(found["top"]), int(found["bottom"])
     if bottom == 0 or found["rest"].lstrip()[:1].isdigit():
-        raise AnswerProblem("number", "That fraction cannot be read. Write it as 3 1/2 in, or as 3.5 in.")
+        raise AnswerProblem("number", _("That fraction cannot be read. Write it as 3 1/2 in, or as 3.5 in."))
     value = int(found["whole"] or 0) + top / bottom
     return (-value if found["sign"] == "-" else value), found["rest"].strip()
 
@@ -99,20 +117,24 @@ def _fraction(clean: str) -> tuple[float, str] | None:
 def _decimal(clean: str, decimal: str) -> tuple[float, str]:
     found = _NUMBER.match(clean)
     if not found:
-        raise AnswerProblem("number", "The answer must begin with a number. Write it as 1234 A or 1.23 kA.")
+        raise AnswerProblem(
+            "number", _("The answer must begin with a number. Write it as 1234 A or 1.23 kA.")
+        )
     digits = _digits(found["digits"].rstrip("."), decimal)
     rest = found["rest"].strip()
     if rest[:1].isdigit() or rest[:1] in {"+", "*", "^", "("} or (rest[:1] == "-" and rest[1:2].isdigit()):
         raise AnswerProblem(
             "number",
-            "One number is wanted, not a calculation. Work it out and write the result with its unit.",
+            _("One number is wanted, not a calculation. Work it out and write the result with its unit."),
         )
     if rest[:1] == "/" and not spelled(rest):
-        raise AnswerProblem("number", "That cannot be read. Write one number and its unit, such as 3.5 in.")
+        raise AnswerProblem(
+            "number", _("That cannot be read. Write one number and its unit, such as 3.5 in.")
+        )
     power = int(found["power"] or found["tens"] or 0)
     value = float(f"{found['sign']}{digits}e{power}")
     if abs(value) > 1e15 or (value != 0 and abs(value) < 1e-15):
-        raise AnswerProblem("size", "That number is beyond anything in a shop. Check the exponent.")
+        raise AnswerProblem("size", _("That number is beyond anything in a shop. Check the exponent."))
     return value, rest
 
 
@@ -130,10 +152,9 @@ def _digits(text: str, decimal: str) -> str:
     if other in text:
         raise AnswerProblem(
             "comma",
-            f"'{text}' can be read in two ways. Write {'1800 or 1.8' if decimal == 'point' else '1800 or 1,8'}, "
-            f"with {'a point' if decimal == 'point' else 'a comma'} for decimals and no mark for thousands.",
+            _(_TWO_WAYS[decimal], text=text),
         )
-    raise AnswerProblem("number", "Those digits do not make one number. Write it as 1234 A or 12.5 mm.")
+    raise AnswerProblem("number", _("Those digits do not make one number. Write it as 1234 A or 12.5 mm."))
 
 
 def _unit(rest: str) -> Unit | None:
@@ -142,6 +163,10 @@ def _unit(rest: str) -> Unit | None:
     found = spelled(rest) or spelled(rest.replace(" ", ""))
     if found is None:
         raise AnswerProblem(
-            "unit", f"'{rest}' is not a unit that is known here. Write it as A, kA, in, mm, s, %, ..."
+            "unit",
+            _(
+                "'%(unit)s' is not a unit that is known here. Write it as A, kA, in, mm, s, %%, ...",
+                unit=rest,
+            ),
         )
     return found

@@ -1,10 +1,14 @@
-"""Write numbers as the house prints them: groups from five digits up, a true minus, a narrow space before a unit."""
+"""Write numbers as the house prints them: groups from five digits up, a true minus, a narrow space before a unit.
+
+What is kept with an exercise is ``kept_number``; what is shown has the reader's decimal sign.
+"""
 
 from __future__ import annotations
 
 import math
 
 from trainer.formulas.units import unit
+from trainer.languages.numerals import as_read
 
 NARROW = "\u202f"
 MINUS = "\u2212"
@@ -44,9 +48,14 @@ def grouped(text: str) -> str:
     return (MINUS if minus else "") + whole + dot + rest
 
 
-def number(value: float, figures: int = 4) -> str:
-    """Write a number for the page."""
+def kept_number(value: float, figures: int = 4) -> str:
+    """Write a number as it is kept, with a point for everybody."""
     return grouped(plain_text(value, figures))
+
+
+def number(value: float, figures: int = 4) -> str:
+    """Write a number for the page, with the reader's decimal sign."""
+    return as_read(kept_number(value, figures))
 
 
 def amount(value: float, unit_name: str, figures: int = 4) -> str:
@@ -55,8 +64,8 @@ def amount(value: float, unit_name: str, figures: int = 4) -> str:
 
 
 def with_unit(text: str, unit_name: str) -> str:
-    """Join a written number and a unit's sign."""
-    shown = unit(unit_name).shown
+    """Join a written number and a unit's sign, with the reader's decimal sign."""
+    shown, text = unit(unit_name).shown, as_read(text)
     if not shown:
         return text
     return f"{text}{shown}" if shown == "°" else f"{text}{NARROW}{shown}"

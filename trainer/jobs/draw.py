@@ -11,7 +11,7 @@ from trainer.drills.exercise import Exercise
 from trainer.drills.numbers import Numbers
 from trainer.errors import Refused
 from trainer.formulas.units import unit
-from trainer.formulas.writing import number, rounded
+from trainer.formulas.writing import kept_number, rounded
 from trainer.jobs.casting import CastJob, CastPart
 
 _FIGURES = 6  # figures of a value that is carried from one unit into another
@@ -110,14 +110,16 @@ def _worked(
     shown: dict[str, str] = {}
     for symbol, name in part.given:
         source, wanted = unit(cast.job.given[name].unit), unit(quantities[symbol].unit)
-        shown[symbol] = texts[name] if source == wanted else number(source.to(wanted, given[name]), _FIGURES)
+        shown[symbol] = (
+            texts[name] if source == wanted else kept_number(source.to(wanted, given[name]), _FIGURES)
+        )
         values[symbol] = read_number(shown[symbol])
     for symbol, place in part.earlier:
         source = unit(cast.parts[place].quantity.unit)
         values[symbol] = source.to(unit(quantities[symbol].unit), answers[place])
-        shown[symbol] = number(values[symbol], max(4, quantities[symbol].figures))
+        shown[symbol] = kept_number(values[symbol], max(4, quantities[symbol].figures))
     for symbol, value in part.fixed:
-        values[symbol], shown[symbol] = value, number(value, _FIGURES)
+        values[symbol], shown[symbol] = value, kept_number(value, _FIGURES)
     row = {symbol: values[symbol] for symbol in part.mould.given}
     one = solved_with(part.mould, row, {s: shown[s] for s in row}, situation, fair)
     return one._replace(texts=shown, values={**values, **one.values})

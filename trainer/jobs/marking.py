@@ -16,6 +16,7 @@ from trainer.drills.marking import judged, mark
 from trainer.drills.verdict import Verdict
 from trainer.jobs.casting import CastJob
 from trainer.jobs.draw import DrawnJob, worked
+from trainer.languages import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +80,8 @@ def mark_part(
 
 def left_out(cast: CastJob, drawn: DrawnJob, place: int) -> Marked:
     """Return the judgement of a step that was left out: no marks, and the right value to go on with."""
-    says = "This step was left out. The steps after it go on with the right value."
-    return Marked(Verdict("wrong", lambda: ("Left out", (says,))), drawn.exercises[place], (), 0)
+    says = _("This step was left out. The steps after it go on with the right value.")
+    return Marked(Verdict("wrong", lambda: (_("Left out"), (says,))), drawn.exercises[place], (), 0)
 
 
 def mark_all(

@@ -16,7 +16,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from gettext import NullTranslations
 
-from trainer.languages.catalogue import catalogue
+from trainer.languages.catalogue import catalogue, content_catalogue
+from trainer.languages.numerals import reading_with
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages of the pages, each as its own readers write it; the first is what everything is written in."""
@@ -40,11 +41,12 @@ def read_in(tag: str) -> None:
 
 @contextmanager
 def reading_in(tag: str) -> Iterator[None]:
-    """What is said inside is said in this language."""
+    """What is said inside is said in this language, its numbers with a point."""
     before = _reader.get()
     read_in(tag)
     try:
-        yield
+        with reading_with("point"):
+            yield
     finally:
         _reader.set(before)
 
@@ -54,13 +56,19 @@ def _(text: str, /, **values: object) -> str:
 
     A percent sign is written twice where values are filled in, once where none are.
     """
-    said = _reader.get()[1].gettext(text)
+    said = _reader.get()[1].gettext(text) if text else ""  # the empty text is the catalogue's own heading
     return said % values if values else said
 
 
 def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
     """This sentence for ``n`` things in the reader's language; ``%(n)s`` is their number."""
     return plural(one, many, n) % {"n": n, **values}
+
+
+def content(text: str, /) -> str:
+    """A text of the question bank in the reader's language."""
+    tag = language()
+    return text if tag == WRITTEN_IN else content_catalogue(tag).gettext(text)
 
 
 def plural(one: str, many: str, n: int, /) -> str:

@@ -19,7 +19,18 @@ def folders(tag: str) -> tuple[Path, ...]:
 
 @cache
 def catalogue(tag: str) -> GNUTranslations:
-    """Everything that a language has, as one table.
+    """What program and pages say in a language."""
+    return _table(tag, folders(tag)[0])
+
+
+@cache
+def content_catalogue(tag: str) -> GNUTranslations:
+    """What the question bank says; its words are its own: a part is a workpiece there, and a paper has parts."""
+    return _table(tag, folders(tag)[1])
+
+
+def _table(tag: str, folder: Path) -> GNUTranslations:
+    """All catalogues of a folder as one table.
 
     The text files are read themselves, not compiled copies of them that could be older. Only what somebody has
     finished counts: an entry marked fuzzy is left English.
@@ -29,14 +40,13 @@ def catalogue(tag: str) -> GNUTranslations:
     from babel.messages.pofile import read_po
 
     whole = Catalog(locale=tag)
-    for folder in folders(tag):
-        for path in sorted(folder.glob("*.po")):
-            with path.open("rb") as file:
-                read = read_po(file, locale=tag)
-            whole.mime_headers = [("Plural-Forms", read.plural_forms)]
-            for message in read:
-                if message.id and message.string and not message.fuzzy:
-                    whole.add(message.id, message.string)
+    for path in sorted(folder.glob("*.po")):
+        with path.open("rb") as file:
+            read = read_po(file, locale=tag)
+        whole.mime_headers = [("Plural-Forms", read.plural_forms)]
+        for message in read:
+            if message.id and message.string and not message.fuzzy:
+                whole.add(message.id, message.string)
     compiled = BytesIO()
     write_mo(compiled, whole)
     compiled.seek(0)

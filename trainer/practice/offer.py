@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from trainer.practice import reasons
 from trainer.practice.skill import Skill
 
 Guidance = Literal["example", "start", "plain"]
@@ -29,7 +30,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What to offer, why, and with how much guidance."""
+    """What to offer, why (as practice.reasons keeps it), and with how much guidance."""
 
     line: Line
     reason: str
@@ -113,11 +114,11 @@ def guidance(skill: Skill | None) -> Guidance:
 
 def _reason(line: Line, skill: Skill | None, today: date, slips: Mapping[str, str]) -> str:
     if line.family in slips:
-        return f"because this came up twice: {slips[line.family]}"
+        return reasons.came_twice(slips[line.family])
     if skill is None:
-        return "because it is new to you"
+        return reasons.NEW
     if skill.state == "begun":
-        return "because it is not steady yet"
+        return reasons.UNSTEADY
     if skill.due_on is None or skill.due_on == today:
-        return "because it is due today"
-    return f"because it was due on {skill.due_on.day} {skill.due_on:%B}"
+        return reasons.DUE
+    return reasons.was_due(skill.due_on)

@@ -13,6 +13,10 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any, Literal
 
+from trainer.languages import _
+from trainer.languages.numerals import as_read
+from trainer.practice.reasons import day_told
+
 State = Literal["begun", "steady", "proven"]
 
 KEEP = 0.8  # share of the old average that stays
@@ -124,26 +128,36 @@ def sentences(skill: Skill, today: date) -> tuple[str, str]:
         left = len(PROOF_GAPS) - len(skill.proofs)
         when = _when(skill.due_on, today)
         return (
-            "Steady: you get it right almost every time.",
-            f"{'One right answer' if left == 1 else 'Two right answers on later days'} {'proves' if left == 1 else 'prove'} it; the next counts {when}.",
+            _("Steady: you get it right almost every time."),
+            _("One right answer proves it; the next counts %(when)s.", when=when)
+            if left == 1
+            else _("Two right answers on later days prove it; the next counts %(when)s.", when=when),
         )
     return (
-        "Proven on later days.",
-        f"It comes back {_when(skill.due_on, today)}; a miss makes it steady again.",
+        _("Proven on later days."),
+        _("It comes back %(when)s; a miss makes it steady again.", when=_when(skill.due_on, today)),
     )
 
 
 def _begun_sentences(skill: Skill) -> tuple[str, str]:
     if skill.answers == 0:
-        return "Not begun.", "The first exercise comes with a worked example."
+        return _("Not begun."), _("The first exercise comes with a worked example.")
     return (
-        f"Begun: your average of right answers stands at {skill.theta:.2f}.",
-        f"At {STEADY_AT:.2f} and after {LEAST_ANSWERS} answers it is steady; you have given {skill.answers}.",
+        _(
+            "Begun: your average of right answers stands at %(average)s.",
+            average=as_read(f"{skill.theta:.2f}"),
+        ),
+        _(
+            "At %(line)s and after %(least)s answers it is steady; you have given %(answers)s.",
+            line=as_read(f"{STEADY_AT:.2f}"),
+            least=LEAST_ANSWERS,
+            answers=skill.answers,
+        ),
     )
 
 
 def _when(day: date | None, today: date) -> str:
     if day is None or day <= today:
-        return "from today"
+        return _("from today")
     days = (day - today).days
-    return "from tomorrow" if days == 1 else f"from {day.day} {day:%B}"
+    return _("from tomorrow") if days == 1 else _("from %(day)s", day=day_told(day))

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from trainer.bank import QuestionEntry
 from trainer.drills.numbers import Numbers
+from trainer.languages import N_
 from trainer.questions.ask import shuffled
 
-NEW, MISSED, AGAIN = "not asked before", "missed before", "asked longest ago"
+NEW, MISSED, AGAIN = N_("not asked before"), N_("missed before"), N_("asked longest ago")
+"""The reasons as they are kept; words of the catalogue."""
 
 
 @dataclass(frozen=True, slots=True)

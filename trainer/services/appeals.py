@@ -13,6 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, contains_eager
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import (
     audit,
     entitlements,
@@ -38,11 +39,13 @@ def write_down(
     paper = sittings.own_paper(session, instructor_id, paper_id)
     row = papers.item(paper, position)
     if paper.score is None or row.verdict is None:
-        raise Conflict("An appeal is against a verdict. Close the examination first; a void paper has none.")
+        raise Conflict(
+            _("An appeal is against a verdict. Close the examination first; a void paper has none.")
+        )
     if row.appeal is not None:
-        raise Conflict("This item was appealed already; it is marked again once.")
+        raise Conflict(_("This item was appealed already; it is marked again once."))
     row.appeal = Appeal(
-        says=particulars.sentence(says, "What the candidate holds against the verdict"),
+        says=particulars.sentence(says, N_("What the candidate holds against the verdict")),
         written_by_id=instructor_id, written_at=now, was=row.verdict,
     )  # fmt: skip
     session.flush()  # its number is needed for the note
@@ -74,9 +77,9 @@ def one(session: Session, by_id: int, appeal_id: int) -> Appeal:
     """Return an appeal of the asker's house; NotFound for any other, and for one about the asker."""
     found = session.get(Appeal, appeal_id)
     if found is None or found.answer.paper.person_id == by_id:
-        raise NotFound("There is no such appeal.")
+        raise NotFound(_("There is no such appeal."))
     if found.answer.paper.sitting.organisation_id != _house(session, by_id):
-        raise NotFound("There is no such appeal.")
+        raise NotFound(_("There is no such appeal."))
     return found
 
 
@@ -95,13 +98,16 @@ def decide(session: Session, by_id: int, appeal_id: int, verdict: str, reason: s
     found = one(session, by_id, appeal_id)
     if not may_decide(session, by_id, found):
         raise NotAllowed(
-            "An examiner or the Level III marks it again, who neither held the examination nor wrote this down."
+            _(
+                "An examiner or the Level III marks it again, who neither held the examination nor "
+                "wrote this down."
+            )
         )
     if found.decided_at is not None:
-        raise Conflict("This appeal was decided in the meantime. Load the page anew.")
+        raise Conflict(_("This appeal was decided in the meantime. Load the page anew."))
     if verdict not in VERDICTS:
-        raise Refused("Say whether the answer is right or not.")
-    found.reason = particulars.sentence(reason, "The reason")
+        raise Refused(_("Say whether the answer is right or not."))
+    found.reason = particulars.sentence(reason, N_("The reason"))
     found.verdict, found.decided_by_id, found.decided_at = verdict, by_id, now
     facts: dict[str, str | int | None] = {
         "was": found.was, "verdict": verdict, "reason": found.reason, "person": found.answer.paper.person_id

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import _
 from trainer.services import accounts, audit, classes, sets
 from trainer.services.sets import Chosen
 from trainer.store.models import (
@@ -72,17 +73,17 @@ def give(
     """
     wanted = sets.own_set(session, instructor_id, set_id)
     if wanted.retired_at is not None:
-        raise Conflict("This set is put away. Take it up again first.")
+        raise Conflict(_("This set is put away. Take it up again first."))
     if (class_id is None) == (person_id is None):
-        raise Refused("Choose a class, or one person.")
+        raise Refused(_("Choose a class, or one person."))
     if right_needed is not None and not 1 <= right_needed <= MOST_RIGHT:
-        raise Refused(f"Ask for 1 to {MOST_RIGHT} right answers of each drill.")
+        raise Refused(_("Ask for 1 to %(most)s right answers of each drill.", most=MOST_RIGHT))
     _check_whom(session, instructor_id, class_id, person_id)
     if any(
         (row.class_id, row.person_id) == (class_id, person_id)
         for row in given(session, instructor_id, set_id)
     ):
-        raise Conflict("This set is given there already. Take that back first if something is to change.")
+        raise Conflict(_("This set is given there already. Take that back first if something is to change."))
     made = Assignment(
         set_id=set_id, class_id=class_id, person_id=person_id, due_on=due_on,
         rule="proven" if right_needed is None else "right", right_needed=right_needed,
@@ -98,7 +99,7 @@ def own(session: Session, instructor_id: int, assignment_id: int) -> Assignment:
     """An assignment this instructor made. Raises NotFound for anybody else's."""
     row = session.get(Assignment, assignment_id)
     if row is None or row.assigned_by_id != instructor_id:
-        raise NotFound("There is no such assignment.")
+        raise NotFound(_("There is no such assignment."))
     return row
 
 
@@ -200,11 +201,11 @@ def _lines(drill_set: DrillSet) -> tuple[Chosen, ...]:
 def _check_whom(session: Session, instructor_id: int, class_id: int | None, person_id: int | None) -> None:
     if class_id is not None:
         if classes.own_class(session, instructor_id, class_id).closed_at is not None:
-            raise Conflict("This class is closed. Open it again first.")
+            raise Conflict(_("This class is closed. Open it again first."))
         return
     person = accounts.colleague(session, instructor_id, person_id or 0)
     if "trainee" not in person.roles or person.left_at is not None:
-        raise Refused("Only a trainee of your house can be given a set.")
+        raise Refused(_("Only a trainee of your house can be given a set."))
 
 
 def _right(

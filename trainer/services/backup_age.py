@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
+from trainer.languages import N_, _
 from trainer.services.moments import local_day
 from trainer.settings import Settings
 from trainer.store.last_backup import last
 
-NONE_YET = (
+NONE_YET = N_(
     "No backup of the records was made yet. Make one with: trainer backup DIR, or name a folder in the "
     "setting backup_folder."
 )
@@ -21,8 +22,17 @@ def sentence(settings: Settings, now: datetime) -> str:
         return ""
     made = last(settings.instance)
     if made is None:
-        return NONE_YET
+        return _(NONE_YET)
     days = (local_day(now) - local_day(made)).days
-    when = {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
-    said = f"The last backup of the records was made {when if days >= 0 else 'on ' + str(local_day(made))}."
-    return f"{said} Make another one: trainer backup DIR." if days >= OLD_DAYS else said
+    said = _said(days, local_day(made))
+    return said + " " + _("Make another one: trainer backup DIR.") if days >= OLD_DAYS else said
+
+
+def _said(days: int, day: date) -> str:
+    if days < 0:
+        return _("The last backup of the records was made on %(day)s.", day=day)
+    if days == 0:
+        return _("The last backup of the records was made today.")
+    if days == 1:
+        return _("The last backup of the records was made yesterday.")
+    return _("The last backup of the records was made %(days)s days ago.", days=days)

@@ -12,6 +12,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
+from trainer.languages import _
 from trainer.services import classes
 from trainer.store.models import Answer, Exercise, Person
 
@@ -71,7 +72,7 @@ def of_class(session: Session, shelf: Shelf, instructor_id: int, class_id: int, 
     )
     return Board(
         found.title, len(unaided), len(unaided) - len(wrong), _stumbles(shelf, wrong),
-        sum(1 for _, a in wrong if a.slip is None), benches,
+        sum(1 for _e, a in wrong if a.slip is None), benches,
     )  # fmt: skip
 
 
@@ -115,8 +116,8 @@ def _bench(shelf: Shelf, person: Person, rows: list[tuple[Exercise, Answer | Non
     drills = shelf.bank.drills
     on = drills[rows[-1][0].drill_id].drill.title if rows and rows[-1][0].drill_id in drills else ""
     if not rows:
-        return Bench(person, run, on, "has not begun", None, False)
-    last = max([e.offered_at for e, _ in rows] + [a.answered_at for _, a in answers])
+        return Bench(person, run, on, _("has not begun"), None, False)
+    last = max([e.offered_at for e, _a in rows] + [a.answered_at for _e, a in answers])
     minutes = max(0, int((now - last).total_seconds() // 60))
     return Bench(person, run, on, _says(shelf, answers), minutes, minutes >= QUIET_MINUTES)
 
@@ -124,10 +125,10 @@ def _bench(shelf: Shelf, person: Person, rows: list[tuple[Exercise, Answer | Non
 def _says(shelf: Shelf, answers: list[tuple[Exercise, Answer]]) -> str:
     """The last answer in a few words."""
     if not answers:
-        return "no answer yet"
+        return _("no answer yet")
     exercise, last = answers[-1]
     if exercise.aided:
-        return "with the working shown"
+        return _("with the working shown")
     if last.verdict == "right":
-        return "right"
-    return shelf.slip_name(exercise.drill_id, last.slip) if last.slip else "not recognised"
+        return _("right")
+    return shelf.slip_name(exercise.drill_id, last.slip) if last.slip else _("not recognised")

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.services import assignments, classes, meetings
 from trainer.services.meetings import MeetingPlan
 from trainer.store.models import TaughtClass
@@ -37,5 +38,5 @@ def teach_again(
                     session, instructor_id, given.set_id, now, made.id, due_on=due, right_needed=given.right_needed
                 )  # fmt: skip
     except OverflowError:
-        raise Refused("This first day moves a meeting out of the calendar. Check the year.") from None
+        raise Refused(_("This first day moves a meeting out of the calendar. Check the year.")) from None
     return made

@@ -14,6 +14,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Conflict, Refused
+from trainer.languages import _
 from trainer.services import audit, classes, countersigning, ledger, meetings
 from trainer.services.meetings import Presence
 from trainer.services.moments import local_day
@@ -57,7 +58,7 @@ def confirm(session: Session, instructor_id: int, meeting_id: int, now: datetime
     """
     meeting = meetings.own_meeting(session, instructor_id, meeting_id)
     if meeting.confirmed_at is not None:
-        raise Conflict("The hours of this meeting are in the ledger already.")
+        raise Conflict(_("The hours of this meeting are in the ledger already."))
     shown = classes.attendance(session, instructor_id, meeting_id)
     _ready(meeting, shown, now)
     made = [
@@ -77,15 +78,24 @@ def confirm_all(session: Session, instructor_id: int, meeting_ids: Iterable[int]
 
 def _ready(meeting: Meeting, shown: list[Presence], now: datetime) -> None:
     if meeting.held_on > local_day(now):
-        raise Refused(f"The meeting of {meeting.held_on} has not taken place yet.")
+        raise Refused(_("The meeting of %(held_on)s has not taken place yet.", held_on=meeting.held_on))
     missing = [one.person.name for one in shown if one.presence is None]
     if missing:
+        others = _(" and others") if len(missing) > 5 else ""
         raise Refused(
-            f"Meeting of {meeting.held_on}: note the attendance of {', '.join(missing[:5])}"
-            f"{' and others' if len(missing) > 5 else ''} first."
+            _(
+                "Meeting of %(held_on)s: note the attendance of %(missing)s first.",
+                held_on=meeting.held_on,
+                missing=", ".join(missing[:5]) + others,
+            )
         )
     if not any(one.counted(meeting.hours) for one in shown):
-        raise Refused(f"Nobody was at the meeting of {meeting.held_on}, so there are no hours to confirm.")
+        raise Refused(
+            _(
+                "Nobody was at the meeting of %(held_on)s, so there are no hours to confirm.",
+                held_on=meeting.held_on,
+            )
+        )
 
 
 def _enter(session: Session, meeting: Meeting, one: Presence, by_id: int, now: datetime) -> Entry:

@@ -14,6 +14,8 @@ from trainer.drills.exercise import Exercise as Drawn
 from trainer.drills.shelf import Shelf
 from trainer.drills.verdict import Verdict
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
+from trainer.practice import reasons
 from trainer.services import audit, classes, practice
 from trainer.store.models import ClassMember, ClassPlace, ClassQuestion, Person, TaughtClass
 
@@ -53,10 +55,10 @@ def ask(
     Raises NotFound for another's class or an unknown drill or find, Conflict for a class that is closed.
     """
     if classes.own_class(session, instructor_id, class_id).closed_at is not None:
-        raise Conflict("This class is closed. Open it again before you ask it something.")
+        raise Conflict(_("This class is closed. Open it again before you ask it something."))
     drill = shelf.bank.drill(drill_id).drill
     if find is not None and find not in drill.finds:
-        raise NotFound("This drill does not ask for that.")
+        raise NotFound(_("This drill does not ask for that."))
     before = open_in(session, class_id)
     if before is not None:
         end(session, instructor_id, before.id, now)
@@ -74,7 +76,7 @@ def own(session: Session, instructor_id: int, question_id: int) -> ClassQuestion
     """A question to a class of this instructor. Raises NotFound for anybody else's."""
     found = session.get(ClassQuestion, question_id)
     if found is None:
-        raise NotFound("There is no such question.")
+        raise NotFound(_("There is no such question."))
     classes.own_class(session, instructor_id, found.class_id)
     return found
 
@@ -152,14 +154,14 @@ def take_up(
     """
     found = session.get(ClassQuestion, question_id)
     if found is None or session.get(ClassMember, (found.class_id, person_id)) is None:
-        raise NotFound("There is no such question.")
+        raise NotFound(_("There is no such question."))
     place = session.get(ClassPlace, (question_id, person_id))
     if place is not None:
         return place.exercise_id
     if found.ended_at is not None:
-        raise Conflict("This question to the class is over. Go on with your own practice.")
+        raise Conflict(_("This question to the class is over. Go on with your own practice."))
     drawn = shelf.draw(found.drill_id, seed, found.find)
-    kept = practice.keep(session, shelf, person_id, drawn, "asked of the whole class", "plain", now)
+    kept = practice.keep(session, shelf, person_id, drawn, reasons.OF_CLASS, "plain", now)
     session.add(ClassPlace(question_id=question_id, person_id=person_id, exercise_id=kept.id))
     session.flush()
     return kept.id

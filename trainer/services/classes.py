@@ -9,6 +9,7 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, meetings, particulars
 from trainer.services.meetings import Presence
 from trainer.store.models import ClassMember, Person, TaughtClass
@@ -19,7 +20,7 @@ def own_class(session: Session, instructor_id: int, class_id: int) -> TaughtClas
     """A class of this instructor. Raises NotFound for anybody else's."""
     found = session.get(TaughtClass, class_id)
     if found is None or found.instructor_id != instructor_id:
-        raise NotFound("There is no such class.")
+        raise NotFound(_("There is no such class."))
     return found
 
 
@@ -56,7 +57,7 @@ def make(
     session: Session, instructor_id: int, title: str, level: str, starts_on: date, now: datetime
 ) -> TaughtClass:
     """Make a class. Raises Refused for a level that is none and Conflict for a title in use."""
-    name = particulars.title(title, "The title of the class")
+    name = particulars.title(title, N_("The title of the class"))
     _check(session, instructor_id, name, level, None)
     person = accounts.colleague(session, instructor_id, instructor_id)
     made = TaughtClass(
@@ -79,7 +80,7 @@ def change(
 ) -> TaughtClass:
     """Write another title, level or first day on a class. Raises as own_class and make do."""
     found = own_class(session, instructor_id, class_id)
-    name = particulars.title(title, "The title of the class")
+    name = particulars.title(title, N_("The title of the class"))
     _check(session, instructor_id, name, level, class_id)
     found.title, found.level, found.starts_on = name, level, starts_on
     return found
@@ -126,7 +127,7 @@ def add_members(
     wanted = list(dict.fromkeys(person_ids))
     colleagues = select(Person.id).where(Person.organisation_id == found.organisation_id)
     if set(wanted) - set(session.scalars(colleagues)):
-        raise NotFound("There is no such person.")
+        raise NotFound(_("There is no such person."))
     on_it = {row.person_id: row for row in session.scalars(_rows_of(class_id))}
     added = [person_id for person_id in wanted if _put(session, on_it, class_id, person_id, now)]
     if added:
@@ -139,7 +140,7 @@ def remove_member(session: Session, instructor_id: int, class_id: int, person_id
     own_class(session, instructor_id, class_id)
     row = session.get(ClassMember, (class_id, person_id))
     if row is None or row.left_at is not None:
-        raise NotFound("There is no such person in this class.")
+        raise NotFound(_("There is no such person in this class."))
     row.left_at = now
     audit.note(session, instructor_id, "class member removed", class_id, now, facts={"person": person_id})
 
@@ -169,11 +170,13 @@ def _put(
 
 def _check(session: Session, instructor_id: int, title: str, level: str, but: int | None) -> None:
     if level not in LEVELS:
-        raise Refused(f"The level of a class is {' or '.join(LEVELS)}.")
+        raise Refused(_("The level of a class is %(levels)s.", levels=_(" or ").join(LEVELS)))
     same = select(TaughtClass.id).where(
         TaughtClass.instructor_id == instructor_id,
         func.lower(TaughtClass.title) == title.lower(),
         TaughtClass.closed_at.is_(None),
     )
     if any(found != but for found in session.scalars(same)):
-        raise Conflict(f"You have a running class called {title} already. Give this one another title.")
+        raise Conflict(
+            _("You have a running class called %(title)s already. Give this one another title.", title=title)
+        )

@@ -20,6 +20,7 @@ from trainer.bank.yamltext import Located, read_yaml
 from trainer.drills.shelf import Shelf
 from trainer.errors import Busy, Fault, FaultyFiles, NotFound, Refused
 from trainer.formulas.apart import SolvedApart
+from trainer.languages import _
 from trainer.services.banks import drill_faults, other_faults
 from trainer.settings import bank_folder
 
@@ -64,7 +65,7 @@ def check(shelf: Shelf, kind: str, text: str, own: str = "", seeds: int = FEW) -
 def start(kind: str) -> str:
     """A sound item of a kind to begin from. Raises NotFound for a kind there is none of."""
     if kind not in _MODELS:
-        raise NotFound("There is no such kind of item. Choose one offered.")
+        raise NotFound(_("There is no such kind of item. Choose one offered."))
     return (bank_folder() / STARTS / f"{kind}.yaml").read_text(encoding="utf-8")
 
 
@@ -88,7 +89,7 @@ def _place(read: Drill | QuestionFile | Practical) -> str:
 def _faults(shelf: Shelf, item: Item, own: str, seeds: int) -> Iterator[Fault]:
     if own and item.id != own:
         yield item.located.fault(
-            ("id",), f"this stands in the bank as '{own}'; keep the id, or begin another draft"
+            ("id",), _("this stands in the bank as '%(own)s'; keep the id, or begin another draft", own=own)
         )
     try:
         yield from drill_faults(seeds)(shelf, item.id)
@@ -107,7 +108,7 @@ def _drill(bank: Bank, located: Located) -> tuple[Bank, Item]:
 def _question(bank: Bank, located: Located) -> tuple[Bank, Item]:
     entries = list(questions_in(read_model(QuestionFile, located), located))
     if len(entries) != 1:
-        says = f"write one question here, under 'questions' or 'numbers'; {len(entries)} found"
+        says = _("write one question here, under 'questions' or 'numbers'; %(n)s found", n=len(entries))
         raise FaultyFiles((located.fault((), says),))
     entry = entries[0]
     _new(bank, located, entry.id, (*entry.place, "id"))
@@ -143,7 +144,9 @@ _JOINED: dict[str, Callable[[Bank, Located], tuple[Bank, Item]]] = {
 def _new(bank: Bank, located: Located, item: str, place: tuple[str | int, ...]) -> None:
     """Refuse an id in use. Checklists count their ids apart, but a file of one's own must not be taken for two."""
     if item in _ids(bank):
-        raise FaultyFiles((located.fault(place, f"there is another item with the id '{item}'"),))
+        raise FaultyFiles(
+            (located.fault(place, _("there is another item with the id '%(item)s'", item=item)),)
+        )
 
 
 def _ids(bank: Bank) -> set[str]:

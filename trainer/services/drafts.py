@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, draft_text, own_bank
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Draft, DraftAct, DraftRevision
@@ -26,9 +27,9 @@ WRITING = EXAMINING
 MOST_REASON = 200
 MOST_LINES = 1000  # comparing two wordings takes time with the square of it
 WRITTEN = "draft written"
-OPEN = "draft"
-WAITS, BACK = "waits for a second person", "sent back"
-_STATES = {PUT_FORWARD: WAITS, APPROVED: "approved", SENT_BACK: BACK, WITHDRAWN: "withdrawn"}
+OPEN = N_("draft")
+WAITS, BACK = N_("waits for a second person"), N_("sent back")
+_STATES = {PUT_FORWARD: WAITS, APPROVED: N_("approved"), SENT_BACK: BACK, WITHDRAWN: N_("withdrawn")}
 
 
 def state(draft: Draft) -> str:
@@ -66,7 +67,7 @@ def own_id(draft: Draft) -> str:
 def write(session: Session, by_id: int, kind: str, text: str, now: datetime) -> Draft:
     """Begin a draft, faulty or not. Raises NotFound for a kind there is none of, Refused for size."""
     if kind not in KINDS:
-        raise NotFound("There is no such kind of item. Choose one offered.")
+        raise NotFound(_("There is no such kind of item. Choose one offered."))
     home = accounts.colleague(session, by_id, by_id).organisation_id
     draft = Draft(organisation_id=home, kind=kind)
     session.add(draft)
@@ -84,7 +85,7 @@ def revise(
     draft = one(session, by_id, draft_id)
     _current(draft, number)
     if plain(text) == newest(draft).text:
-        raise Refused("Nothing differs from the last revision. Change the text, or leave this page.")
+        raise Refused(_("Nothing differs from the last revision. Change the text, or leave this page."))
     return _add(session, draft, by_id, text, now)
 
 
@@ -95,7 +96,7 @@ def put_forward(
     draft = one(session, by_id, draft_id)
     revision = _current(draft, number)
     if state(draft) != OPEN:
-        raise Conflict("This revision was put forward already. Write another one to change it.")
+        raise Conflict(_("This revision was put forward already. Write another one to change it."))
     _sound(shelf, draft, revision)
     _act(session, revision, by_id, PUT_FORWARD, "", now)
 
@@ -111,7 +112,7 @@ def approve(
     draft = one(session, by_id, draft_id)
     revision = _waiting(draft, number)
     if by_id in authors(draft):
-        raise NotAllowed("You wrote at this draft, so another person must approve it.")
+        raise NotAllowed(_("You wrote at this draft, so another person must approve it."))
     _sound(shelf, draft, revision)
     _free(session, folder, draft, revision.place)
     _act(session, revision, by_id, APPROVED, "", now)
@@ -128,7 +129,7 @@ def withdraw(session: Session, by_id: int, draft_id: int, number: int, reason: s
     draft = one(session, by_id, draft_id)
     revision = _current(draft, number)
     if state(draft) == _STATES[WITHDRAWN]:
-        raise Conflict("This was withdrawn already. Load the page anew.")
+        raise Conflict(_("This was withdrawn already. Load the page anew."))
     _act(session, revision, by_id, WITHDRAWN, _reason(reason), now)
 
 
@@ -136,7 +137,7 @@ def one(session: Session, by_id: int, draft_id: int) -> Draft:
     """A draft of the asker's house, with everything of it. Raises NotFound for any other."""
     found = session.scalar(_with_all().where(Draft.id == draft_id))
     if found is None or found.organisation_id != accounts.colleague(session, by_id, by_id).organisation_id:
-        raise NotFound("There is no such draft.")
+        raise NotFound(_("There is no such draft."))
     return found
 
 
@@ -175,9 +176,11 @@ def _with_all() -> Select[Draft]:
 def _add(session: Session, draft: Draft, by_id: int, text: str, now: datetime) -> DraftRevision:
     kept = plain(text)
     if len(kept) > draft_text.LARGEST:
-        raise Refused(f"The text has more than {draft_text.LARGEST} characters; shorten it.")
+        raise Refused(
+            _("The text has more than %(largest)s characters; shorten it.", largest=draft_text.LARGEST)
+        )
     if kept.count("\n") > MOST_LINES:
-        raise Refused(f"The text has more than {MOST_LINES} lines; shorten it.")
+        raise Refused(_("The text has more than %(most_lines)s lines; shorten it.", most_lines=MOST_LINES))
     number = len(draft.revisions) + 1
     place = draft_text.place_of(draft.kind, kept)
     row = DraftRevision(number=number, text=kept, place=place, author_id=by_id, written_at=now)
@@ -201,7 +204,7 @@ def _sound(shelf: Shelf, draft: Draft, revision: DraftRevision) -> None:
     found = draft_text.check(shelf, draft.kind, revision.text, own_id(draft), draft_text.MANY)
     if not found.sound:
         raise Refused(
-            "There are faults in it still. Write another revision; the faults stand beside the text."
+            _("There are faults in it still. Write another revision; the faults stand beside the text.")
         )
 
 
@@ -209,7 +212,10 @@ def _current(draft: Draft, number: int) -> DraftRevision:
     revision = newest(draft)
     if revision.number != number:
         raise Conflict(
-            f"Revision {revision.number} was written meanwhile. Open the draft anew and look at it first."
+            _(
+                "Revision %(number)s was written meanwhile. Open the draft anew and look at it first.",
+                number=revision.number,
+            )
         )
     return revision
 
@@ -217,7 +223,7 @@ def _current(draft: Draft, number: int) -> DraftRevision:
 def _waiting(draft: Draft, number: int) -> DraftRevision:
     revision = _current(draft, number)
     if state(draft) != WAITS:
-        raise Conflict("This does not wait for approval any more. Load the page anew.")
+        raise Conflict(_("This does not wait for approval any more. Load the page anew."))
     return revision
 
 
@@ -228,17 +234,24 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
         return
     if before is not None:
         raise Conflict(
-            f"It stands in the bank as {before.place}. Keep its topic, or withdraw it and begin another draft."
+            _(
+                "It stands in the bank as %(place)s. Keep its topic, or withdraw it and begin another draft.",
+                place=before.place,
+            )
         )
     ids = {own_bank.id_of(other) for other, _text, stands in standing(session) if stands}
     if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(
-            f"There is a file {place} already, or another item with its id. Send this back for another id."
+            _(
+                "There is a file %(place)s already, or another item with its id. Send this back for "
+                "another id.",
+                place=place,
+            )
         )
 
 
 def _reason(reason: str) -> str:
     why = " ".join(reason.split())
     if not why or len(why) > MOST_REASON:
-        raise Refused(f"Say in 1 to {MOST_REASON} characters why.")
+        raise Refused(_("Say in 1 to %(most_reason)s characters why.", most_reason=MOST_REASON))
     return why

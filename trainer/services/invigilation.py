@@ -7,6 +7,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound
+from trainer.languages import N_, _
 from trainer.services import audit, particulars, sittings
 from trainer.store.models import IdentityCheck, Incident, Paper
 
@@ -22,7 +23,7 @@ def confirm_identity(session: Session, instructor_id: int, paper_id: int, now: d
     if paper.identity is not None:
         return paper
     if paper.sitting.state not in BEFORE_THE_CLOSE:
-        raise Conflict("The examination is over. Whom you saw is confirmed while it is held.")
+        raise Conflict(_("The examination is over. Whom you saw is confirmed while it is held."))
     paper.identity = IdentityCheck(by_id=instructor_id, at=now)
     audit.note(session, instructor_id, "identity confirmed", paper_id, now, facts={"person": paper.person_id})
     return paper
@@ -38,9 +39,9 @@ def write_down(
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if paper_id is not None and sittings.own_paper(session, instructor_id, paper_id).sitting_id != found.id:
-        raise NotFound("There is no such paper in this examination.")
+        raise NotFound(_("There is no such paper in this examination."))
     told = Incident(
-        paper_id=paper_id, says=particulars.sentence(says, "What happened"), by_id=instructor_id, at=now
+        paper_id=paper_id, says=particulars.sentence(says, N_("What happened")), by_id=instructor_id, at=now
     )
     found.incidents.append(told)
     facts: dict[str, str | int | None] = {"says": told.says, "paper": paper_id}

@@ -17,6 +17,7 @@ from trainer.bank.reader import read_model
 from trainer.bank.writing import write_yaml
 from trainer.bank.yamltext import Located, read_yaml
 from trainer.errors import Fault, FaultyFiles, NotFound
+from trainer.languages import _
 from trainer.services import audit, drafts
 
 LARGEST = 500_000  # bytes; the longest topic of the shipped bank has about 60 000
@@ -44,12 +45,17 @@ def _taken_apart(bank: Bank, located: Located, data: bytes) -> list[tuple[str, s
         _refuse_known(bank, [(located, ("id",), read_model(Practical, located).id)])
         return [("practical", data.decode("utf-8-sig"))]
     if not {"questions", "numbers"} & keys:
-        says = "this is no drill, no checklist and no file of questions; see question_bank/README.md for their keys"
+        says = _(
+            "this is no drill, no checklist and no file of questions; see question_bank/README.md "
+            "for their keys"
+        )
         raise FaultyFiles((located.fault((), says),))
     entries = list(questions_in(read_model(QuestionFile, located), located))
     if not 1 <= len(entries) <= MOST_ITEMS:
-        says = (
-            f"1 to {MOST_ITEMS} questions can be taken at once, and {len(entries)} stand here; split the file"
+        says = _(
+            "1 to %(most)s questions can be taken at once, and %(entries)s stand here; split the file",
+            most=MOST_ITEMS,
+            entries=len(entries),
         )
         raise FaultyFiles((located.fault((), says),))
     _refuse_known(bank, [(located, (*one.place, "id"), one.id) for one in entries])
@@ -62,7 +68,9 @@ def _refuse_known(bank: Bank, found: list[tuple[Located, tuple[str | int, ...], 
     for located, place, item in found:
         if item in known:
             faults.append(
-                located.fault(place, f"there is another item with the id '{item}'; give this one its own")
+                located.fault(
+                    place, _("there is another item with the id '%(item)s'; give this one its own", item=item)
+                )
             )
         known.add(item)
     if faults:
@@ -79,7 +87,7 @@ def topic_file(bank: Bank, wanted: str) -> tuple[str, bytes]:
 
     Questions are one YAML file, drills a ZIP of one file each. Raises NotFound for a topic there is none of.
     """
-    room, _, topic = wanted.partition("/")
+    room, _slash, topic = wanted.partition("/")
     if room == "questions":
         held = [entry.content for entry in bank.questions.values() if entry.topic == topic]
         lists = {
@@ -94,7 +102,7 @@ def topic_file(bank: Bank, wanted: str) -> tuple[str, bytes]:
         if room == "drills" and entry.drill.topic == topic
     ]
     if not files:
-        raise NotFound("There is no such topic in the bank. Choose one offered.")
+        raise NotFound(_("There is no such topic in the bank. Choose one offered."))
     return f"{topic}.zip", packed(files)
 
 

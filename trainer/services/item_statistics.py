@@ -16,6 +16,7 @@ from trainer.bank import Bank
 from trainer.drills.draw import read_number
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
+from trainer.languages import _
 from trainer.services import entitlements, sittings
 from trainer.services.moments import local_day
 from trainer.statistics import papers
@@ -132,7 +133,7 @@ def of_sitting(
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     marked = [paper for paper in found.papers if found.state == "closed" and paper.score]
     if not marked:
-        raise NotFound("There are no marked papers of this examination.")
+        raise NotFound(_("There are no marked papers of this examination."))
     replies, asked = [], {}
     for paper in marked:
         for row in paper.answers:

@@ -18,7 +18,7 @@ from trainer.errors import Conflict, NotFound
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, remade
 from trainer.jobs.marking import Marked, asked, left_out, mark_all, mark_part
-from trainer.languages import _
+from trainer.languages import _, content
 from trainer.services import audit, editions
 from trainer.store.models import JobAnswer, JobSheet
 
@@ -98,7 +98,7 @@ def sheet(session: Session, jobs: JobShelf, person_id: int, sheet_id: int, decim
     """Return a person's own job with its numbers and judgements; NotFound for anybody else's."""
     row = session.get(JobSheet, sheet_id)
     if row is None or row.person_id != person_id:
-        raise NotFound("There is no such job.")
+        raise NotFound(_("There is no such job."))
     cast = jobs.of(_job_entry(session, jobs, row), _drill_entries(session, jobs, row.snapshot["drills"]))
     drawn = remade(cast, row.snapshot)
     return Sheet(
@@ -117,14 +117,14 @@ def take(
     """
     it = sheet(session, jobs, person_id, sheet_id, decimal)
     if not 1 <= position <= len(it.cast.parts):
-        raise NotFound("This job has no such step.")
+        raise NotFound(_("This job has no such step."))
     place = position - 1
     if place < it.place:
         if key is not None and it.row.answers[place].key == key:
             return it.marked[place]
-        raise Conflict("This step is answered already. Its first answer counts; go on with the next one.")
+        raise Conflict(_("This step is answered already. Its first answer counts; go on with the next one."))
     if place > it.place:
-        raise Conflict(f"Step {it.place + 1} comes first; the later ones build on it.")
+        raise Conflict(_("Step %(place)s comes first; the later ones build on it.", place=it.place + 1))
     one = (
         left_out(it.cast, it.drawn, place)
         if text is None
@@ -159,7 +159,7 @@ def _keep(
     try:
         session.flush()
     except IntegrityError:
-        raise Conflict("This answer came twice at the same moment; one of them is kept.") from None
+        raise Conflict(_("This answer came twice at the same moment; one of them is kept.")) from None
     audit.note(session, it.row.person_id, "job step answered", f"{it.row.id}/{position}", now)
 
 
@@ -167,7 +167,7 @@ def _job_entry(session: Session, jobs: JobShelf, row: JobSheet) -> JobEntry:
     entry = jobs.bank.jobs.get(row.job_id)
     if entry is not None and entry.edition == row.edition_hash:
         return entry
-    return entry_spoken(job_of(editions.content(session, row.edition_hash)), _)
+    return entry_spoken(job_of(editions.content(session, row.edition_hash)), content)
 
 
 def _drill_entries(session: Session, jobs: JobShelf, wanted: Mapping[str, str]) -> dict[str, Entry]:
@@ -176,6 +176,6 @@ def _drill_entries(session: Session, jobs: JobShelf, wanted: Mapping[str, str]) 
     for drill_id, edition in wanted.items():
         entry = jobs.bank.drills.get(drill_id)
         if entry is None or entry.edition != edition:
-            entry = entry_spoken(drill_of(editions.content(session, edition)), _)
+            entry = entry_spoken(drill_of(editions.content(session, edition)), content)
         found[drill_id] = entry
     return found

@@ -21,6 +21,8 @@ from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.drills.verdict import Verdict
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
+from trainer.practice import reasons
 from trainer.services import audit, practice
 from trainer.store.models import Answer, Exercise, Lesson, LessonExercise
 
@@ -94,7 +96,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, lesson_id: int, decima
     slip = _slip(shelf, row.drill_id, row.slip)
     made = _last_made(session, row)
     if slip is None or made is None:
-        raise NotFound("The drill of this lesson is no longer in the bank.")
+        raise NotFound(_("The drill of this lesson is no longer in the bank."))
     it = practice.shown(session, shelf, person_id, made.id)
     wrong = Verdict(
         "wrong", lambda: (slip.name, (slip.says,)), practice.judged(it, decimal).value, (slip.id,)
@@ -110,7 +112,7 @@ def exercise(session: Session, shelf: Shelf, person_id: int, lesson_id: int, see
     row = _own(session, person_id, lesson_id)
     done = _done(session, row.id)
     if done >= EXERCISES:
-        raise Conflict("This lesson is over. Go on to the next exercise.")
+        raise Conflict(_("This lesson is over. Go on to the next exercise."))
     open_one = session.scalars(
         select(Exercise.id)
         .join(LessonExercise).outerjoin(Answer)
@@ -121,8 +123,8 @@ def exercise(session: Session, shelf: Shelf, person_id: int, lesson_id: int, see
     slip = _slip(shelf, row.drill_id, row.slip)
     finds = _finds(shelf, row.drill_id, row.slip)
     if slip is None or not finds:
-        raise NotFound("The drill of this lesson is no longer in the bank.")
-    reason = f"exercise {done + 1} of {EXERCISES} on just this: {slip.name}"[:200]
+        raise NotFound(_("The drill of this lesson is no longer in the bank."))
+    reason = reasons.of_lesson(done + 1, EXERCISES, slip.name)
     made = _last_made(session, row)
     first = [made.find] if made is not None and made.find in finds else []
     turns = list(dict.fromkeys([*first, *finds]))
@@ -142,7 +144,7 @@ def of_exercise(session: Session, exercise_id: int) -> tuple[int, int] | None:
 def _own(session: Session, person_id: int, lesson_id: int) -> Lesson:
     row = session.get(Lesson, lesson_id)
     if row is None or row.person_id != person_id:
-        raise NotFound("There is no such lesson.")
+        raise NotFound(_("There is no such lesson."))
     return row
 
 

@@ -16,6 +16,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import audit, particulars
 from trainer.store.models import Attendance, ClassMember, Meeting, Person, TaughtClass
 from trainer.store.models.classes import CONTENTS, LEVELS, MODES, PRESENCES
@@ -63,10 +64,10 @@ def hours_of(text: str) -> Decimal:
     """Hours as typed: 2, 1.5 or 1,5, more than none and at most a day. Raises Refused."""
     plain = text.strip()
     if not re.fullmatch(r"[0-9]{1,2}([.,][0-9]{1,2})?", plain):
-        raise Refused("Write the hours as a number, for instance 2 or 1.5.")
+        raise Refused(_("Write the hours as a number, for instance 2 or 1.5."))
     hours = Decimal(plain.replace(",", "."))
     if not 0 < hours <= MOST_HOURS:
-        raise Refused("Hours are more than 0 and at most 24.")
+        raise Refused(_("Hours are more than 0 and at most 24."))
     return hours
 
 
@@ -78,7 +79,7 @@ def own_meeting(session: Session, instructor_id: int, meeting_id: int) -> Meetin
         .where(Meeting.id == meeting_id, TaughtClass.instructor_id == instructor_id)
     )
     if found is None:
-        raise NotFound("There is no such meeting.")
+        raise NotFound(_("There is no such meeting."))
     return found
 
 
@@ -86,7 +87,7 @@ def add(session: Session, instructor_id: int, class_id: int, plan: MeetingPlan, 
     """Enter a meeting of a class. Raises NotFound, and Refused for a plan that cannot be."""
     found = session.get(TaughtClass, class_id)
     if found is None or found.instructor_id != instructor_id:
-        raise NotFound("There is no such class.")
+        raise NotFound(_("There is no such class."))
     meeting = Meeting(class_id=class_id, made_at=now, confirmed_at=None, confirmed_by_id=None)
     _write(meeting, plan)
     session.add(meeting)
@@ -101,7 +102,7 @@ def change(session: Session, instructor_id: int, meeting_id: int, plan: MeetingP
     _still_open(meeting)
     longest = session.scalars(select(Attendance.hours).where(Attendance.meeting_id == meeting_id))
     if any(hours is not None and hours >= plan.hours for hours in longest):
-        raise Refused("Somebody is noted with as many hours or more. Mend the attendance first.")
+        raise Refused(_("Somebody is noted with as many hours or more. Mend the attendance first."))
     _write(meeting, plan)
     return meeting
 
@@ -142,11 +143,16 @@ def note_attendance(
 def _keep(session: Session, meeting: Meeting, one: Noted, by_id: int, now: datetime) -> None:
     row = session.get(Attendance, (meeting.id, one.person_id))
     if row is None and session.get(ClassMember, (meeting.class_id, one.person_id)) is None:
-        raise NotFound("There is no such person in this class.")
+        raise NotFound(_("There is no such person in this class."))
     if one.presence not in PRESENCES:
-        raise Refused(f"Attendance is one of: {', '.join(PRESENCES)}.")
+        raise Refused(_("Attendance is one of: %(presences)s.", presences=", ".join(map(_, PRESENCES))))
     if one.presence == "part" and (one.hours is None or not 0 < one.hours < meeting.hours):
-        raise Refused(f"For a part of the meeting write its hours: more than 0, less than {meeting.hours}.")
+        raise Refused(
+            _(
+                "For a part of the meeting write its hours: more than 0, less than %(hours)s.",
+                hours=meeting.hours,
+            )
+        )
     if row is None:
         row = Attendance(meeting_id=meeting.id, person_id=one.person_id, entry_id=None)
         session.add(row)
@@ -163,22 +169,22 @@ def _presence(person: Person, row: Attendance | None) -> Presence:
 
 def _still_open(meeting: Meeting) -> None:
     if meeting.confirmed_at is not None:
-        raise Conflict("The hours of this meeting are in the ledger. Reverse the entries there instead.")
+        raise Conflict(_("The hours of this meeting are in the ledger. Reverse the entries there instead."))
 
 
 def _write(meeting: Meeting, plan: MeetingPlan) -> None:
-    for word, words, what in (
-        (plan.level, LEVELS, "level"),
-        (plan.content, CONTENTS, "content"),
-        (plan.mode, MODES, "place"),
+    for word, words, says in (
+        (plan.level, LEVELS, N_("The level of a meeting is one of: %(words)s.")),
+        (plan.content, CONTENTS, N_("The content of a meeting is one of: %(words)s.")),
+        (plan.mode, MODES, N_("The place of a meeting is one of: %(words)s.")),
     ):
         if word not in words:
-            raise Refused(f"The {what} of a meeting is one of: {', '.join(words)}.")
+            raise Refused(_(says, words=", ".join(map(_, words))))
     if not 0 < plan.hours <= MOST_HOURS:
-        raise Refused("Hours are more than 0 and at most 24.")
+        raise Refused(_("Hours are more than 0 and at most 24."))
     start = Decimal(plan.starts_at.hour) + Decimal(plan.starts_at.minute) / 60
     if start + plan.hours > MOST_HOURS:
-        raise Refused("The meeting would go past midnight. Enter it as two meetings.")
+        raise Refused(_("The meeting would go past midnight. Enter it as two meetings."))
     meeting.held_on, meeting.starts_at, meeting.hours = plan.held_on, plan.starts_at, plan.hours
     meeting.level, meeting.content, meeting.mode = plan.level, plan.content, plan.mode
-    meeting.subject = particulars.title(plan.subject, "The subject")
+    meeting.subject = particulars.title(plan.subject, N_("The subject"))

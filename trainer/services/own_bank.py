@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from trainer.errors import Refused
+from trainer.languages import _
 
 _SLUG = r"[a-z][a-z0-9-]{1,60}"
 _PLACE = re.compile(rf"(?:(?:drills|questions)/{_SLUG}|practicals)/({_SLUG})\.yaml")
@@ -45,8 +46,12 @@ def settle(folder: Path, standing: Iterable[tuple[str, str, bool]]) -> None:
                 _write(_file(folder, place), text)
     except OSError as fault:
         raise Refused(
-            f"The folder {folder} cannot be written ({fault.strerror}). See to its rights and its space, then "
-            "start the trainer again: what is approved is laid into it then."
+            _(
+                "The folder %(folder)s cannot be written (%(strerror)s). See to its rights and its space, then "
+                "start the trainer again: what is approved is laid into it then.",
+                folder=folder,
+                strerror=fault.strerror,
+            )
         ) from fault
 
 
@@ -57,7 +62,7 @@ def is_free(folder: Path, place: str) -> bool:
 
 def _file(folder: Path, place: str) -> Path:
     if not id_of(place):
-        raise Refused("This item has no place in the bank: its id or topic cannot be a file's name.")
+        raise Refused(_("This item has no place in the bank: its id or topic cannot be a file's name."))
     return folder / place
 
 

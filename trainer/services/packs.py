@@ -9,6 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, particulars
 from trainer.shopwork.pack import PLATE
 from trainer.shopwork.pack import Pack as Plate
@@ -35,7 +36,7 @@ def own_pack(session: Session, person_id: int, pack_id: int) -> Pack:
     """A pack in use at the asker's organisation. Raises NotFound for anybody else's, and for a retired one."""
     found = next((one for one in packs_of(session, person_id) if one.id == pack_id), None)
     if found is None:
-        raise NotFound("There is no such pack. It may have been changed or retired; look at the list.")
+        raise NotFound(_("There is no such pack. It may have been changed or retired; look at the list."))
     return found
 
 
@@ -47,11 +48,17 @@ def named(session: Session, name: str) -> Pack:
     found = list(session.scalars(wanted.limit(2)))
     if not found:
         raise NotFound(
-            f"There is no pack called {name[:60]}. Write its values with --rated, --duty and --period."
+            _(
+                "There is no pack called %(name)s. Write its values with --rated, --duty and --period.",
+                name=name[:60],
+            )
         )
     if len(found) > 1:
         raise Conflict(
-            f"Two shops have a pack called {name[:60]}. Write its values with --rated, --duty and --period."
+            _(
+                "Two shops have a pack called %(name)s. Write its values with --rated, --duty and --period.",
+                name=name[:60],
+            )
         )
     return found[0]
 
@@ -88,7 +95,7 @@ def plate_of(row: Pack) -> Plate:
 
 
 def _kept(session: Session, instructor_id: int, plate: Plate, now: datetime, before: Pack | None) -> Pack:
-    name = particulars.title(plate.name, "The name of the pack")
+    name = particulars.title(plate.name, N_("The name of the pack"))
     _check(session, instructor_id, name, plate, before)
     exact = {symbol: Decimal(str(value)) for symbol, value in plate.values.items()}
     made = Pack(
@@ -113,11 +120,11 @@ def _retire(pack: Pack, person_id: int, now: datetime) -> None:
 
 def _check(session: Session, instructor_id: int, name: str, plate: Plate, before: Pack | None) -> None:
     if not plate.values.keys() >= set(PLATE):
-        raise Refused("Write the rated current, the duty and its period, as they stand on the plate.")
+        raise Refused(_("Write the rated current, the duty and its period, as they stand on the plate."))
     if bool(plate.lead) != ("distance" in plate.values):
-        raise Refused("Write size and length of the leads, or leave both empty.")
+        raise Refused(_("Write size and length of the leads, or leave both empty."))
     others = [one for one in packs_of(session, instructor_id) if one is not before]
     if any(one.name.casefold() == name.casefold() for one in others):
-        raise Conflict(f"There is a pack called {name} already. Give this one another name.")
+        raise Conflict(_("There is a pack called %(name)s already. Give this one another name.", name=name))
     if len(others) >= MOST:
-        raise Conflict(f"There are {MOST} packs already. Retire one that is no longer used.")
+        raise Conflict(_("There are %(most)s packs already. Retire one that is no longer used.", most=MOST))

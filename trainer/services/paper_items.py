@@ -20,6 +20,7 @@ from trainer.errors import Conflict
 from trainer.examinations.assembly import assemble, pool_of
 from trainer.examinations.composition import Composition
 from trainer.examinations.plan import Plan
+from trainer.languages import N_, _
 from trainer.questions.ask import LETTERS, Asked, ask, shuffled
 from trainer.services import editions, questions
 from trainer.store.models import Paper, PaperAnswer, Sitting
@@ -27,7 +28,7 @@ from trainer.store.models import Paper, PaperAnswer, Sitting
 Seed = Callable[[], int]
 MOST_TEXT = 200
 BY_HAND = "by_hand"  # in an item's facts: a person judged it on paper
-JUDGED = {"R": "right, on paper", "W": "not right, on paper"}
+JUDGED = {"R": N_("right, on paper"), "W": N_("not right, on paper")}
 TOPIC = "topic/"  # stands before the topic of a question, so that no drill is taken for it
 _OWN = 1000  # what oneself has met on a paper before comes last, however seldom others have met it
 
@@ -135,7 +136,10 @@ def _chosen(shelf: Shelf, composition: Composition, used: Mapping[str, int], see
     found = assemble(composition, pool_of(shelf.bank, composition), used, seed)
     if found.lacks:
         raise Conflict(
-            f"The bank cannot fill this paper any more ({'; '.join(found.lacks)}). Tell the invigilator."
+            _(
+                "The bank cannot fill this paper any more (%(lacks)s). Tell the invigilator.",
+                lacks="; ".join(found.lacks),
+            )
         )
     return found.questions
 

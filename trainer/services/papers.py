@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound, NotNow, Refused
 from trainer.examinations.plan import Plan
+from trainer.languages import _
 from trainer.services import audit, paper_items
 from trainer.store.models import ClassMember, Paper, PaperAnswer, Sitting
 
@@ -34,10 +35,11 @@ class Overwritten(Refused):
     """Another window has written on this item since the page was made; ``paper`` and item are as kept."""
 
     def __init__(self, kept: str) -> None:
-        says = f"Another window has kept “{kept}” here since this page was made." if kept else (
+        says = _("Another window has kept “%(kept)s” here since this page was made.", kept=kept) if kept else _(
             "Another window has emptied this field since this page was made."
         )  # fmt: skip
-        super().__init__(f"{says} That still stands. Keep what is in the field if it is to replace it.")
+        stands = _("That still stands. Keep what is in the field if it is to replace it.")
+        super().__init__(f"{says} {stands}")
 
 
 def start(
@@ -69,7 +71,7 @@ def admitted(session: Session, person_id: int, code: str) -> tuple[Sitting, Pape
     sitting = session.scalars(_opened_by(code, person_id)).first()
     if sitting is None:
         raise NotFound(
-            "No examination is open for you with this code. Ask the invigilator to read it out again."
+            _("No examination is open for you with this code. Ask the invigilator to read it out again.")
         )
     own = select(Paper).where(Paper.sitting_id == sitting.id, Paper.person_id == person_id)
     return sitting, session.scalars(own).first()
@@ -79,7 +81,7 @@ def own_paper(session: Session, person_id: int, paper_id: int) -> Paper:
     """Return one's own paper; NotFound for anybody else's."""
     paper = session.get(Paper, paper_id)
     if paper is None or paper.person_id != person_id:
-        raise NotFound("There is no such paper.")
+        raise NotFound(_("There is no such paper."))
     return paper
 
 
@@ -98,7 +100,7 @@ def item(paper: Paper, position: int) -> PaperAnswer:
     """Return one item of a paper."""
     found = next((a for a in paper.answers if a.position == position), None)
     if found is None:
-        raise NotFound("This paper has no such item.")
+        raise NotFound(_("This paper has no such item."))
     return found
 
 
@@ -143,10 +145,10 @@ def save(
     paper = own_paper(session, person_id, paper_id)
     if paper.sitting.state == "paused":
         raise NotNow(
-            "The examination is paused and your time stands still. Go back and keep it when it goes on."
+            _("The examination is paused and your time stands still. Go back and keep it when it goes on.")
         )
     if not is_running(paper, now):
-        raise Refused("Time is over or the paper is handed in. What was kept before counts.")
+        raise Refused(_("Time is over or the paper is handed in. What was kept before counts."))
     row = item(paper, position)
     written = paper_items.written(row, text)
     if (row.key or "") not in {key, over} and row.text != written:
@@ -159,7 +161,7 @@ def hand_in(session: Session, person_id: int, paper_id: int, now: datetime) -> P
     """Hand in one's paper; a second time changes nothing. Raises NotNow in a pause."""
     paper = own_paper(session, person_id, paper_id)
     if paper.handed_in_at is None and paper.sitting.state == "paused":
-        raise NotNow("The examination is paused. Hand in when it goes on.")
+        raise NotNow(_("The examination is paused. Hand in when it goes on."))
     if paper.handed_in_at is None:
         paper.handed_in_at = min(moment(paper, now), paper.deadline)
         audit.note(session, person_id, "paper handed in", paper_id, now)

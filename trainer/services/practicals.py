@@ -19,7 +19,7 @@ from trainer.bank.practical import Practical
 from trainer.bank.spoken import entry_spoken
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.practical import Difference, Sheet, differences
-from trainer.languages import _
+from trainer.languages import N_, _, content, ngettext
 from trainer.services import accounts, audit, editions, particulars, specimens
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Person, PracticalExaminer, PracticalMark, PracticalSheet
@@ -84,15 +84,21 @@ def hold(
     entry = bank.practical(checklist_id)
     specimen = specimens.own(session, by_id, specimen_id)
     if specimen.retired_at is not None:
-        raise Refused("This specimen is retired. Choose one that is in use.")
+        raise Refused(_("This specimen is retired. Choose one that is in use."))
     count, findings = len(specimens.known(specimen)), entry.practical.findings
     if not findings.least <= count <= findings.most:
         raise Refused(
-            f"Specimen {specimen.code} holds {count}; this checklist wants {findings.least} to "
-            f"{findings.most} known discontinuities. Choose another specimen or checklist."
+            _(
+                "Specimen %(code)s holds %(count)s; this checklist wants %(least)s to %(most)s known "
+                "discontinuities. Choose another specimen or checklist.",
+                code=specimen.code,
+                count=count,
+                least=findings.least,
+                most=findings.most,
+            )
         )
     if not 1 <= pass_mark <= 100:
-        raise Refused("The pass mark is 1 to 100 percent.")
+        raise Refused(_("The pass mark is 1 to 100 percent."))
     row = PracticalSheet(
         person_id=person_id, level=entry.practical.level, checklist_id=entry.id,
         edition_hash=editions.keep(session, entry, now), specimen_id=specimen_id, pass_mark=pass_mark,
@@ -116,10 +122,10 @@ def own(session: Session, bank: Bank, by_id: int, sheet_id: int) -> Held:
     )
     row = session.scalars(wanted).one_or_none()
     if row is None:
-        raise NotFound("There is no such practical.")
+        raise NotFound(_("There is no such practical."))
     entry = bank.practicals.get(row.checklist_id)
     if entry is None or entry.edition != row.edition_hash:
-        entry = entry_spoken(practical_of(editions.content(session, row.edition_hash)), _)
+        entry = entry_spoken(practical_of(editions.content(session, row.edition_hash)), content)
     marks: dict[int, dict[str, str]] = {one.person_id: {} for one in row.examiners}
     for mark in row.marks:  # oldest first, so that the newest of a point stands
         marks[mark.examiner_id][mark.point] = mark.mark
@@ -149,16 +155,16 @@ def mark(
     if key is not None and any(one.key == key and one.examiner_id == by_id for one in held.row.marks):
         return
     if not held.sheet.takes(point, mark):
-        raise Refused("This mark is not one of those at this point. Load the page anew and press again.")
+        raise Refused(_("This mark is not one of those at this point. Load the page anew and press again."))
     if point not in held.open_points(by_id):
-        raise Conflict("Your marks stand already. Load the page anew to see what can still be settled.")
+        raise Conflict(_("Your marks stand already. Load the page anew to see what can still be settled."))
     held.row.marks.append(
         PracticalMark(examiner_id=by_id, point=point, mark=mark, key=key, marked_at=now)
     )  # fmt: skip
     try:
         session.flush()
     except IntegrityError:
-        raise Conflict("This mark came twice at the same moment; one of them is kept.") from None
+        raise Conflict(_("This mark came twice at the same moment; one of them is kept.")) from None
 
 
 def stand_by(session: Session, bank: Bank, by_id: int, sheet_id: int, now: datetime) -> None:
@@ -166,11 +172,16 @@ def stand_by(session: Session, bank: Bank, by_id: int, sheet_id: int, now: datet
     held = own(session, bank, by_id, sheet_id)
     examiner = held.examiner(by_id)
     if not held.running or examiner.done_at is not None:
-        raise Conflict("Your marks stand already.")
+        raise Conflict(_("Your marks stand already."))
     unmarked = held.sheet.unmarked(held.marks[by_id])
     if unmarked:
-        many = "1 point is" if len(unmarked) == 1 else f"{len(unmarked)} points are"
-        raise Refused(f"{many} not marked yet. Mark every one, then say that your marks stand.")
+        raise Refused(
+            ngettext(
+                "%(n)s point is not marked yet. Mark every one, then say that your marks stand.",
+                "%(n)s points are not marked yet. Mark every one, then say that your marks stand.",
+                len(unmarked),
+            )
+        )
     examiner.done_at = now
     audit.note(session, by_id, "practical marked", sheet_id, now)
 
@@ -179,8 +190,8 @@ def void(session: Session, bank: Bank, by_id: int, sheet_id: int, reason: str, n
     """Declare a practical void before its close, with the reason; nothing of it is scored."""
     held = own(session, bank, by_id, sheet_id)
     if not held.running:
-        raise Conflict("This practical is closed already.")
-    held.row.void_reason = particulars.title(reason, "The reason")
+        raise Conflict(_("This practical is closed already."))
+    held.row.void_reason = particulars.title(reason, N_("The reason"))
     held.row.closed_at = now
     audit.note(session, by_id, "practical void", sheet_id, now, facts={"reason": held.row.void_reason})
 
@@ -199,18 +210,18 @@ def colleagues(session: Session, by_id: int) -> list[Person]:
 
 def _check_candidate(candidate: Person, by_id: int, second_id: int | None) -> None:
     if candidate.id in (by_id, second_id):
-        raise Refused("Nobody examines themselves. Choose another candidate or examiner.")
+        raise Refused(_("Nobody examines themselves. Choose another candidate or examiner."))
     if candidate.roles & EXAMINING:
         raise Refused(
-            "This person may read the maps of specimens, so cannot be examined on one of the house."
+            _("This person may read the maps of specimens, so cannot be examined on one of the house.")
         )
     if candidate.left_at is not None:
-        raise Refused("This person is marked as gone.")
+        raise Refused(_("This person is marked as gone."))
 
 
 def _second(session: Session, by_id: int, second_id: int) -> int:
     if second_id == by_id:
-        raise Refused("The second examiner is somebody else.")
+        raise Refused(_("The second examiner is somebody else."))
     if not accounts.colleague(session, by_id, second_id).roles & EXAMINING:
-        raise NotAllowed("The second examiner must be an instructor, an examiner or a Level III.")
+        raise NotAllowed(_("The second examiner must be an instructor, an examiner or a Level III."))
     return second_id

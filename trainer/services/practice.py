@@ -20,6 +20,7 @@ from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.drills.verdict import Verdict
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
 from trainer.practice.ladder import RUNGS
 from trainer.practice.offer import Line, Offer, choose, guidance
 from trainer.practice.skill import Skill
@@ -110,7 +111,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> S
     """Return a person's own exercise with its numbers; NotFound for anybody else's."""
     row = session.scalars(_WITH_ANSWER, {"id": exercise_id}).first()
     if row is None or row.person_id != person_id:
-        raise NotFound("There is no such exercise.")
+        raise NotFound(_("There is no such exercise."))
     return Shown(row, *remade(session, shelf, row.snapshot))
 
 
@@ -126,7 +127,7 @@ def judged(it: Shown, decimal: str = "point") -> Verdict:
     """
     kept = it.row.answer
     if kept is None:
-        raise NotFound("This exercise is not answered yet.")
+        raise NotFound(_("This exercise is not answered yet."))
     return mark(it.mould, it.drawn, kept.text, kept.decimal or decimal)
 
 
@@ -149,7 +150,9 @@ def take(
     if it.row.answer is not None:
         if key is not None and it.row.answer.key == key:
             return judged(it, decimal)
-        raise Conflict("This exercise is answered already. Its first answer counts; go on to the next one.")
+        raise Conflict(
+            _("This exercise is answered already. Its first answer counts; go on to the next one.")
+        )
     verdict = mark(it.mould, it.drawn, text, decimal)
     if verdict.kind == "unreadable":
         return verdict
@@ -162,7 +165,7 @@ def take(
     try:
         session.flush()
     except IntegrityError:
-        raise Conflict("This answer came twice at the same moment; one of them is kept.") from None
+        raise Conflict(_("This answer came twice at the same moment; one of them is kept.")) from None
     audit.note(session, person_id, "practice answered", exercise_id, now)
     return verdict
 
@@ -174,7 +177,7 @@ def reveal(session: Session, person_id: int, exercise_id: int, rung: str, now: d
     """
     row = session.get(Exercise, exercise_id)
     if row is None or row.person_id != person_id or rung not in RUNGS:
-        raise NotFound("There is no such exercise.")
+        raise NotFound(_("There is no such exercise."))
     hints = RUNGS.index(rung) + 1
     if row.answer is None and hints > row.hints:
         row.hints, row.aided = hints, True

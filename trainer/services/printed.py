@@ -17,6 +17,7 @@ from trainer.drills.exercise import Exercise as Drawn
 from trainer.drills.mould import Mould
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
 from trainer.practice.offer import Line, choose
 from trainer.services import accounts, audit, editions, practice, skills
 from trainer.services.moments import local_day
@@ -43,7 +44,7 @@ def make(
     Raises Conflict where there is nothing to practise at all.
     """
     if not lines:
-        raise Conflict("There is no drill to print. Ask your instructor for a set.")
+        raise Conflict(_("There is no drill to print. Ask your instructor for a set."))
     finds: dict[str, int] = {}
     drawn = []
     for place, line in enumerate(_turns(session, person_id, lines, now)):
@@ -63,7 +64,7 @@ def own(session: Session, shelf: Shelf, person_id: int, sheet_id: int) -> Shown:
     """Return one's own sheet; NotFound for anybody else's."""
     row = session.get(PrintedSheet, sheet_id)
     if row is None or row.person_id != person_id:
-        raise NotFound("There is no such sheet.")
+        raise NotFound(_("There is no such sheet."))
     return _shown(session, shelf, row)
 
 
@@ -71,7 +72,7 @@ def for_key(session: Session, shelf: Shelf, instructor_id: int, sheet_id: int) -
     """Return a sheet of somebody of the instructor's house; NotFound for any other."""
     row = session.get(PrintedSheet, sheet_id)
     if row is None:
-        raise NotFound("There is no such sheet.")
+        raise NotFound(_("There is no such sheet."))
     accounts.colleague(session, instructor_id, row.person_id)
     return _shown(session, shelf, row)
 

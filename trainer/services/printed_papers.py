@@ -19,6 +19,7 @@ from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations import typed_marks
 from trainer.examinations.plan import Plan
 from trainer.examinations.typed_marks import Marks
+from trainer.languages import _
 from trainer.services import audit, classes, paper_items, sittings
 from trainer.store.models import Paper, PaperAnswer, Person, PrintedPaper, Sitting, TypedMarks
 
@@ -57,13 +58,19 @@ def draw(
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     plan = Plan.of_data(found.plan)
     if found.state in {"closed", "void"}:
-        raise Conflict("This examination is over. Plan another one to print papers for.")
+        raise Conflict(_("This examination is over. Plan another one to print papers for."))
     most = most_at_once(found)
     if not 1 <= copies <= most:
-        raise Refused(f"Write how many papers: 1 to {most} at once, of {plan.size} items each.")
+        raise Refused(
+            _(
+                "Write how many papers: 1 to %(most)s at once, of %(size)s items each.",
+                most=most,
+                size=plan.size,
+            )
+        )
     held = printed(session, instructor_id, sitting_id)
     if len(held) + copies > MOST_PAPERS:
-        raise Refused(f"An examination has at most {MOST_PAPERS} printed papers.")
+        raise Refused(_("An examination has at most %(most)s printed papers.", most=MOST_PAPERS))
     uses = Counter(paper_items.uses(session, found.organisation_id))
     for one in held:
         uses.update(_questions(one.items["items"]))
@@ -87,7 +94,7 @@ def most_at_once(sitting: Sitting) -> int:
 
 def printings(rows: Sequence[PrintedPaper]) -> list[tuple[int, int]]:
     """The first and last number of each printing."""
-    groups = [[row.number for row in group] for _, group in groupby(rows, key=lambda row: row.printed_at)]
+    groups = [[row.number for row in group] for _at, group in groupby(rows, key=lambda row: row.printed_at)]
     return [(numbers[0], numbers[-1]) for numbers in groups]
 
 
@@ -128,9 +135,9 @@ def take(
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
-        raise Conflict("Marks are taken while the examination is open.")
+        raise Conflict(_("Marks are taken while the examination is open."))
     if turn not in (1, 2):
-        raise Refused("Say whether this is the first typing or the second.")
+        raise Refused(_("Say whether this is the first typing or the second."))
     rows = {row.number: row for row in printed(session, instructor_id, sitting_id) if row.paper_id is None}
     typed = typed_marks.read(
         text,
@@ -164,11 +171,25 @@ def _check_candidates(sitting: Sitting, typed: dict[int, Marks], people: dict[st
         if not who:
             continue
         if who not in people:
-            raise Refused(f"Paper {number}: nobody in this class has the works number {who[:20]}.")
+            raise Refused(
+                _(
+                    "Paper %(number)s: nobody in this class has the works number %(who)s.",
+                    number=number,
+                    who=who[:20],
+                )
+            )
         if people[who].id in held:
-            raise Refused(f"Paper {number}: {who} has a paper of this examination already.")
+            raise Refused(
+                _(
+                    "Paper %(number)s: %(who)s has a paper of this examination already.",
+                    number=number,
+                    who=who,
+                )
+            )
         if who in seen:
-            raise Refused(f"Papers {seen[who]} and {number} both name {who}.")
+            raise Refused(
+                _("Papers %(seen)s and %(number)s both name %(who)s.", seen=seen[who], number=number, who=who)
+            )
         seen[who] = number
 
 
@@ -178,7 +199,7 @@ def _take(
 ) -> None:  # fmt: skip
     """Make the candidate's paper, as if it had been written on a screen, handed in when its marks were taken."""
     if sitting.opened_at is None:
-        raise NotFound("There is no such examination.")
+        raise NotFound(_("There is no such examination."))
     person = people[marks.works_number]
     paper = Paper(
         person_id=person.id, started_at=sitting.opened_at, handed_in_at=now,

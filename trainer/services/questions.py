@@ -16,7 +16,7 @@ from trainer.bank.entries import question_of
 from trainer.bank.spoken import entry_spoken
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
+from trainer.languages import _, content
 from trainer.questions.ask import Asked, Choice, ask, ask_again
 from trainer.questions.offer import Past, choose
 from trainer.services import audit, editions
@@ -61,7 +61,7 @@ def offer(
         return waiting
     chosen = choose(entries, _past(session, person_id, topic), str(person_id))
     if chosen is None:
-        raise NotFound("There is no such topic, or nothing of it to practise now.")
+        raise NotFound(_("There is no such topic, or nothing of it to practise now."))
     entry, reason = chosen
     asked = ask(shelf, entry, seed)
     row = QuestionSheet(
@@ -77,7 +77,7 @@ def shown(session: Session, shelf: Shelf, person_id: int, sheet_id: int) -> tupl
     """Return a person's own sheet with its options; NotFound for anybody else's, or while it is hidden."""
     row = session.get(QuestionSheet, sheet_id)
     if row is None or row.person_id != person_id or row.question_id in hidden(session, person_id):
-        raise NotFound("There is no such question.")
+        raise NotFound(_("There is no such question."))
     return row, stored(session, shelf, row.snapshot)
 
 
@@ -95,9 +95,11 @@ def take(
         kept = asked.choice(row.answer.letter)
         if key is not None and row.answer.key == key and kept is not None:
             return kept
-        raise Conflict("This question is answered already. Its first answer counts; go on to the next one.")
+        raise Conflict(
+            _("This question is answered already. Its first answer counts; go on to the next one.")
+        )
     if choice is None:
-        raise Refused("Choose one of the four, then press again.")
+        raise Refused(_("Choose one of the four, then press again."))
     row.answer = QuestionAnswer(
         person_id=person_id, letter=letter, verdict="right" if choice.right else "wrong", key=key,
         answered_at=now,
@@ -105,7 +107,7 @@ def take(
     try:
         session.flush()
     except IntegrityError:
-        raise Conflict("This answer came twice at the same moment; one of them is kept.") from None
+        raise Conflict(_("This answer came twice at the same moment; one of them is kept.")) from None
     audit.note(session, person_id, "question answered", sheet_id, now)
     return choice
 
@@ -121,7 +123,7 @@ def stored(session: Session, shelf: Shelf, snapshot: Mapping[str, Any]) -> Asked
     """Ask a stored question again, from the edition it was asked from."""
     entry = shelf.bank.questions.get(snapshot["question"])
     if entry is None or entry.edition != snapshot["edition"]:
-        entry = entry_spoken(question_of(editions.content(session, snapshot["edition"])), _)
+        entry = entry_spoken(question_of(editions.content(session, snapshot["edition"])), content)
     behind = editions.behind(session, shelf.bank, snapshot["drawn"]) if "drawn" in snapshot else None
     return ask_again(shelf, entry, snapshot, behind)
 

@@ -10,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.services import accounts, classes, joining, particulars
 from trainer.services.roster_file import Row
 from trainer.store.models import Person
@@ -78,7 +79,9 @@ def take(session: Session, by_id: int, rows: Sequence[Row], now: datetime) -> li
     """
     preview = check(session, by_id, rows)
     if preview.bad:
-        raise Refused(f"Row {preview.bad[0].line}: {preview.bad[0].says} Nothing was taken.")
+        raise Refused(
+            _("Row %(line)s: %(says)s Nothing was taken.", line=preview.bad[0].line, says=preview.bad[0].says)
+        )
     fresh = [one for one in preview.people if one.person_id is None]
     entered = iter(
         accounts.add_trainees(session, by_id, [(one.works_number, one.name, one.email) for one in fresh], now)
@@ -150,7 +153,10 @@ class _Known:
         plain = " ".join(title.split())
         if plain and plain.lower() not in self.classes:
             faults.append(
-                f"You have no running class called {plain}. Make it first, or leave the cell empty."
+                _(
+                    "You have no running class called %(title)s. Make it first, or leave the cell empty.",
+                    title=plain,
+                )
             )
         return self.classes.get(plain.lower(), (None, ""))
 
@@ -161,19 +167,39 @@ class _Known:
             return
         if number in self.lines:
             faults.append(
-                f"The works number {number} stands in row {self.lines[number]} too. Mend one of them."
+                _(
+                    "The works number %(number)s stands in row %(row)s too. Mend one of them.",
+                    number=number,
+                    row=self.lines[number],
+                )
             )
         self.lines.setdefault(number, line)
         if here is None:
             return
         if here.organisation_id != self.organisation_id:
             faults.append(
-                f"The works number {number} is in use. Put letters in front, for instance TV-{number}."
+                _(
+                    "The works number %(number)s is in use. Put letters in front, for instance "
+                    "TV-%(number)s.",
+                    number=number,
+                )
             )
         elif here.left_at is not None:
-            faults.append(f"{number} is marked as gone. Mark {here.name} as back on the person's page first.")
+            faults.append(
+                _(
+                    "%(number)s is marked as gone. Mark %(name)s as back on the person's page first.",
+                    number=number,
+                    name=here.name,
+                )
+            )
         elif name and here.name.lower() != name.lower():
-            faults.append(f"{number} is {here.name} here. Mend the name or the works number.")
+            faults.append(
+                _(
+                    "%(number)s is %(name)s here. Mend the name or the works number.",
+                    number=number,
+                    name=here.name,
+                )
+            )
 
 
 def _or_fault(faults: list[str], read: Callable[[str], str | None], text: str) -> str | None:

@@ -7,6 +7,7 @@ import io
 from dataclasses import dataclass
 
 from trainer.errors import Unreadable
+from trainer.languages import _
 from trainer.services import spreadsheet
 
 MOST_ROWS = 5_000
@@ -39,7 +40,7 @@ class Row:
 
 def read(data: bytes) -> tuple[Row, ...]:
     """The rows of a roster, empty lines left out. Raises Unreadable for what is no roster."""
-    return _rows(spreadsheet.lines(data, "roster", MOST_ROWS * 2))
+    return _rows(spreadsheet.lines(data, _("roster"), MOST_ROWS * 2))
 
 
 def written(rows: tuple[Row, ...]) -> str:
@@ -55,7 +56,7 @@ def written(rows: tuple[Row, ...]) -> str:
 def _rows(lines: list[list[str]]) -> tuple[Row, ...]:
     start = next((at for at, line in enumerate(lines) if any(line)), None)
     if start is None:
-        raise Unreadable("The file has no rows. The first row names the columns: name, works number.")
+        raise Unreadable(_("The file has no rows. The first row names the columns: name, works number."))
     places = _places(lines[start])
     found: list[Row] = []
     for at, line in enumerate(lines[start + 1 :], start + 2):
@@ -65,9 +66,11 @@ def _rows(lines: list[list[str]]) -> tuple[Row, ...]:
             own = int(number) if number.isascii() and number.isdigit() and len(number) < 8 else at
             found.append(Row(own, *(cells.get(name, "") for name in COLUMNS)))
     if not found:
-        raise Unreadable("There is nobody below the heading row. Write one person a row.")
+        raise Unreadable(_("There is nobody below the heading row. Write one person a row."))
     if len(found) > MOST_ROWS:
-        raise Unreadable(f"The roster has more than {MOST_ROWS} rows. Send it in parts.")
+        raise Unreadable(
+            _("The roster has more than %(most_rows)s rows. Send it in parts.", most_rows=MOST_ROWS)
+        )
     return tuple(found)
 
 
@@ -78,13 +81,17 @@ def _places(heading: list[str]) -> dict[str, int]:
         plain = " ".join(cell.lower().replace("_", " ").split())
         name = ALSO_CALLED.get(plain, plain)
         if name in places:
-            raise Unreadable(f"Two columns are called {name}. Keep one of them.")
+            raise Unreadable(_("Two columns are called %(name)s. Keep one of them.", name=name))
         if name in (*COLUMNS, "line"):
             places[name] = place
     missing = [name for name in WANTED if name not in places]
     if missing:
         raise Unreadable(
-            f"The heading row has no column called {' and none called '.join(missing)}. "
-            f"Name the columns: {', '.join(COLUMNS)} (the last two may be left out)."
+            _(
+                "The heading row has no column called %(missing)s. Name the columns: %(columns)s (the last two "
+                "may be left out).",
+                missing=_(" and none called ").join(missing),
+                columns=", ".join(COLUMNS),
+            )
         )
     return places

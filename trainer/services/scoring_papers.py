@@ -12,6 +12,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
+from trainer.languages import N_, WRITTEN_IN, _, ngettext, reading_in
 from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
 from trainer.services.moments import local_day
 from trainer.store.models import Paper, Sitting
@@ -35,15 +36,25 @@ def close(
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
-        raise Conflict("This examination is not open.")
+        raise Conflict(_("This examination is not open."))
     papers.settle(session, found, now)
     writing = sum(paper.handed_in_at is None for paper in found.papers)
     if writing:
-        who = "1 candidate is" if writing == 1 else f"{writing} candidates are"
-        raise Conflict(f"{who} still writing. Wait for the hand-in, or for the end of the time.")
+        raise Conflict(
+            ngettext(
+                "%(n)s candidate is still writing. Wait for the hand-in, or for the end of the time.",
+                "%(n)s candidates are still writing. Wait for the hand-in, or for the end of the time.",
+                writing,
+            )
+        )
     if typed := printed_papers.unsettled(session, sitting_id):
         numbers = ", ".join(map(str, typed))
-        raise Conflict(f"Printed papers typed but not taken: {numbers}. Settle them under On paper first.")
+        raise Conflict(
+            _(
+                "Printed papers typed but not taken: %(numbers)s. Settle them under On paper first.",
+                numbers=numbers,
+            )
+        )
     for paper in found.papers:
         if paper.void_reason is None:
             for row in paper.answers:
@@ -59,9 +70,9 @@ def enter_again(session: Session, instructor_id: int, paper_id: int, now: dateti
     """Enter a score that the ledger did not take at the close, once the cause is mended."""
     paper = sittings.own_paper(session, instructor_id, paper_id)
     if paper.score is None or paper.entry_id is not None:
-        raise Conflict("There is nothing to enter: not marked yet, or in the ledger already.")
+        raise Conflict(_("There is nothing to enter: not marked yet, or in the ledger already."))
     if not Plan.of_data(paper.sitting.plan).part:
-        raise Conflict("This examination counts as a class result only.")
+        raise Conflict(_("This examination counts as a class result only."))
     enter(session, paper, instructor_id, "instructor", now)
     return paper
 
@@ -90,8 +101,8 @@ def by_item(sitting: Sitting, shelf: Shelf) -> list[ItemCount]:
 
 def by_kind(paper: Paper) -> list[ItemCount]:
     """The exact score of a marked paper apart by drills and questions; nothing where it has one kind only."""
-    kinds = {"questions": [a for a in paper.answers if paper_items.is_question(a)]}
-    kinds["drills"] = [a for a in paper.answers if not paper_items.is_question(a)]
+    kinds = {N_("questions"): [a for a in paper.answers if paper_items.is_question(a)]}
+    kinds[N_("drills")] = [a for a in paper.answers if not paper_items.is_question(a)]
     if not paper.score or not all(kinds.values()):
         return []
     return [ItemCount(k, sum(a.verdict == "right" for a in rows), len(rows)) for k, rows in kinds.items()]
@@ -115,7 +126,7 @@ def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, 
         "note": note,
     }  # fmt: skip
     try:
-        with session.begin_nested():
+        with session.begin_nested(), reading_in(WRITTEN_IN):  # why not is kept with the paper
             entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now)
     except TrainerError as fault:
         paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}

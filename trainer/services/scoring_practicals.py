@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from trainer.bank import Bank
 from trainer.errors import Conflict, NotAllowed, Refused
 from trainer.examinations.practical import Outcome, Sheet, in_decimals, joined, outcome
+from trainer.languages import WRITTEN_IN, _, reading_in
 from trainer.services import audit, entitlements, ledger, practicals
 from trainer.services.moments import local_day
 from trainer.services.practicals import Held
@@ -25,17 +26,19 @@ def close(
 ) -> list[PracticalSheet]:
     """Score one practical, or several of one candidate that are one sitting, and enter them as one.
 
+    ``bank`` is the English one, since the note of the entry is kept.
     The caller's one transaction holds all of it. Raises Conflict while somebody still marks, Refused while
     the examiners differ on what fails it, and for sheets of two candidates or levels.
     """
-    sitting = [practicals.own(session, bank, by_id, sheet_id) for sheet_id in dict.fromkeys(sheet_ids)]
+    with reading_in(WRITTEN_IN):  # what the entry says of a checklist is kept
+        sitting = [practicals.own(session, bank, by_id, sheet_id) for sheet_id in dict.fromkeys(sheet_ids)]
     for held in sitting:
         _check(held)
     if len({(held.row.person_id, held.row.level) for held in sitting}) != 1:
-        raise Refused("What is entered together belongs to one candidate and one level.")
+        raise Refused(_("What is entered together belongs to one candidate and one level."))
     role = entitlements.first_of(entitlements.roles_of(session, by_id) & EXAMINING)
     if role is None:
-        raise NotAllowed("You may not enter examinations any more. Another examiner can close it.")
+        raise NotAllowed(_("You may not enter examinations any more. Another examiner can close it."))
     found = [result(held) for held in sitting]
     person = sitting[0].row.person_id
     entry = ledger.enter(session, person, "examination", _body(sitting, found), by_id, role, now)
@@ -65,11 +68,11 @@ def result(held: Held) -> Outcome:
 
 def _check(held: Held) -> None:
     if not held.running:
-        raise Conflict("This practical is closed already.")
+        raise Conflict(_("This practical is closed already."))
     if not held.all_done:
-        raise Conflict("Not every examiner has said that the marks stand. Wait for that, then close.")
+        raise Conflict(_("Not every examiner has said that the marks stand. Wait for that, then close."))
     if not held.settled:
-        raise Refused("You differ on a point that decides. Talk it over, mark it again, then close.")
+        raise Refused(_("You differ on a point that decides. Talk it over, mark it again, then close."))
 
 
 def _body(sitting: Sequence[Held], found: Sequence[Outcome]) -> dict[str, object]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from trainer.languages import N_
 from trainer.qualification import Verdict
 from trainer.services.standing import Placed
 
@@ -25,14 +26,14 @@ def _short(placed: Placed, on: date) -> bool:
     return placed.standing.overall is not Verdict.MET
 
 
-# How somebody stands: the words of the choice, and whether a person is among them.
+# How somebody stands: the words of the choice (of the catalogue), and whether a person is among them.
 STATES: dict[str, tuple[str, Callable[[Placed, date], bool]]] = {
-    "": ("everybody", lambda _placed, _on: True),
-    "works": ("may work to their level", lambda placed, _on: placed.works),
-    "supervised": ("under supervision, or not at all", lambda placed, _on: not placed.works),
-    "soon": (f"something is due within {SOON} days", _soon),
-    "gone": ("something has run out", _gone),
-    "short": ("prerequisites are missing", _short),
+    "": (N_("everybody"), lambda _placed, _on: True),
+    "works": (N_("may work to their level"), lambda placed, _on: placed.works),
+    "supervised": (N_("under supervision, or not at all"), lambda placed, _on: not placed.works),
+    "soon": (N_("something is due within 30 days"), _soon),
+    "gone": (N_("something has run out"), _gone),
+    "short": (N_("prerequisites are missing"), _short),
 }
 
 

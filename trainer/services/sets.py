@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, particulars
 from trainer.store.models import DrillSet, DrillSetLine
 
@@ -26,10 +27,12 @@ def make(
     Raises NotFound for what is not in the bank, Refused with a sentence for what cannot be a set, Conflict
     for a name that an own set in use bears.
     """
-    name = particulars.title(title, "The name of the set")
+    name = particulars.title(title, N_("The name of the set"))
     lines = checked(shelf, chosen)
     if name.lower() in _titles(session, instructor_id):
-        raise Conflict(f"You have a set called {name} already. Give that one, or write another name here.")
+        raise Conflict(
+            _("You have a set called %(name)s already. Give that one, or write another name here.", name=name)
+        )
     maker = accounts.colleague(session, instructor_id, instructor_id)
     made = DrillSet(
         organisation_id=maker.organisation_id, made_by_id=instructor_id, title=name, made_at=now,
@@ -45,13 +48,15 @@ def checked(shelf: Shelf, chosen: Sequence[Chosen]) -> list[Chosen]:
     """Return what was chosen, each line once, if it can be a set. Raises NotFound and Refused."""
     lines = list(dict.fromkeys(chosen))
     if not lines:
-        raise Refused("Tick at least one drill.")
+        raise Refused(_("Tick at least one drill."))
     if len(lines) > MOST_DRILLS:
-        raise Refused(f"A set holds at most {MOST_DRILLS} drills; make two of them.")
+        raise Refused(
+            _("A set holds at most %(most_drills)s drills; make two of them.", most_drills=MOST_DRILLS)
+        )
     for drill, find in lines:
         finds = shelf.bank.drill(drill).drill.finds
         if find is not None and find not in finds:
-            raise NotFound("A drill does not ask for what was chosen. Load the page anew.")
+            raise NotFound(_("A drill does not ask for what was chosen. Load the page anew."))
     return lines
 
 
@@ -59,7 +64,7 @@ def own_set(session: Session, instructor_id: int, set_id: int) -> DrillSet:
     """A set that this instructor made. Raises NotFound for anybody else's."""
     found = session.get(DrillSet, set_id)
     if found is None or found.made_by_id != instructor_id:
-        raise NotFound("There is no such set.")
+        raise NotFound(_("There is no such set."))
     return found
 
 
@@ -75,7 +80,12 @@ def set_retired(session: Session, instructor_id: int, set_id: int, retired: bool
     found = own_set(session, instructor_id, set_id)
     if (found.retired_at is not None) != retired:
         if not retired and found.title.lower() in _titles(session, instructor_id):
-            raise Conflict(f"Another set in use is called {found.title}. Copy this one under another name.")
+            raise Conflict(
+                _(
+                    "Another set in use is called %(title)s. Copy this one under another name.",
+                    title=found.title,
+                )
+            )
         found.retired_at = now if retired else None
         audit.note(session, instructor_id, "set put away" if retired else "set taken up", set_id, now)
     return found

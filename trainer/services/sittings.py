@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session, selectinload
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan, checked
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, classes, paper_items, papers, particulars
 from trainer.store.models import Paper, Sitting
 from trainer.store.models.classes import LEVELS
@@ -30,15 +31,15 @@ def plan(
     Refused is also what the bank cannot fill.
     """
     found = classes.own_class(session, instructor_id, class_id)
-    name = particulars.title(title, "The title")
+    name = particulars.title(title, N_("The title"))
     if level not in LEVELS:
-        raise Refused(f"The level is {' or '.join(LEVELS)}.")
+        raise Refused(_("The level is %(levels)s.", levels=_(" or ").join(LEVELS)))
     if minutes not in MINUTES:
-        raise Refused("Minutes are 5 to 480.")
+        raise Refused(_("Minutes are 5 to 480."))
     for line in checked(wanted).lines:
         _check_line(shelf, line.drill, line.find)
     if wanted.questions is not None and (lacks := paper_items.lacks(shelf, wanted.questions)):
-        raise Refused(f"The bank cannot fill this paper: {'; '.join(lacks)}.")
+        raise Refused(_("The bank cannot fill this paper: %(lacks)s.", lacks="; ".join(lacks)))
     kind = wanted.questions.part if wanted.questions else "drill"
     made = Sitting(
         organisation_id=found.organisation_id, class_id=class_id, kind=kind, level=level, title=name,
@@ -65,7 +66,7 @@ def own_sitting(session: Session, instructor_id: int, sitting_id: int) -> Sittin
     with_all = (held.selectinload(one) for one in (Paper.answers, Paper.identity, Paper.printed))
     found = session.scalars(wanted.options(*with_all)).one_or_none()
     if found is None or found.class_id is None:
-        raise NotFound("There is no such examination.")
+        raise NotFound(_("There is no such examination."))
     classes.own_class(session, instructor_id, found.class_id)
     return found
 
@@ -74,7 +75,7 @@ def own_paper(session: Session, instructor_id: int, paper_id: int) -> Paper:
     """Return a paper of an examination of an own class; NotFound for anybody else's."""
     paper = session.get(Paper, paper_id)
     if paper is None:
-        raise NotFound("There is no such paper.")
+        raise NotFound(_("There is no such paper."))
     own_sitting(session, instructor_id, paper.sitting_id)
     return paper
 
@@ -83,7 +84,7 @@ def open_sitting(session: Session, instructor_id: int, sitting_id: int, now: dat
     """Open a planned examination: from now its code lets the class in."""
     found = own_sitting(session, instructor_id, sitting_id)
     if found.state != "planned":
-        raise Conflict("This examination is not waiting to be opened any more.")
+        raise Conflict(_("This examination is not waiting to be opened any more."))
     if found.plan.get("questions"):
         found.plan = {**found.plan, "uses": paper_items.uses(session, found.organisation_id)}
     found.state, found.opened_at = "open", now
@@ -95,7 +96,7 @@ def pause(session: Session, instructor_id: int, sitting_id: int, now: datetime) 
     """Stop the time of everybody, for a fire alarm; nothing can be written until it goes on."""
     found = own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
-        raise Conflict("Only an open examination can be paused.")
+        raise Conflict(_("Only an open examination can be paused."))
     papers.settle(session, found, now)  # whose time was over before the pause gets none of it back
     found.state, found.plan = "paused", {**found.plan, "paused_at": now.isoformat()}
     audit.note(session, instructor_id, "examination paused", sitting_id, now)
@@ -106,7 +107,7 @@ def resume(session: Session, instructor_id: int, sitting_id: int, now: datetime)
     """Go on after a pause; who was still writing gets the paused time back."""
     found = own_sitting(session, instructor_id, sitting_id)
     if found.state != "paused":
-        raise Conflict("This examination is not paused.")
+        raise Conflict(_("This examination is not paused."))
     since = datetime.fromisoformat(found.plan["paused_at"])
     for paper in found.papers:
         if paper.handed_in_at is None:
@@ -120,7 +121,7 @@ def void(session: Session, instructor_id: int, sitting_id: int, reason: str, now
     """Declare an examination void before its close; nothing of it is scored."""
     found = own_sitting(session, instructor_id, sitting_id)
     _before_close(found)
-    why = particulars.title(reason, "The reason")
+    why = particulars.title(reason, N_("The reason"))
     found.state, found.closed_at = "void", now
     audit.note(session, instructor_id, "examination void", sitting_id, now, facts={"reason": why})
     return found
@@ -131,8 +132,8 @@ def void_paper(session: Session, instructor_id: int, paper_id: int, reason: str,
     paper = own_paper(session, instructor_id, paper_id)
     _before_close(paper.sitting)
     if paper.void_reason is not None:
-        raise Conflict("This paper is void already.")
-    paper.void_reason = particulars.title(reason, "The reason")
+        raise Conflict(_("This paper is void already."))
+    paper.void_reason = particulars.title(reason, N_("The reason"))
     paper.handed_in_at = paper.handed_in_at or papers.moment(paper, now)
     audit.note(session, instructor_id, "paper void", paper_id, now, facts={"reason": paper.void_reason})
     return paper
@@ -149,17 +150,22 @@ def more_time(
     paper = own_paper(session, instructor_id, paper_id)
     papers.settle(session, paper.sitting, now)
     if paper.sitting.state not in {"open", "paused"} or paper.void_reason is not None:
-        raise Conflict("Extra time is given while the examination is open, for a paper that is not void.")
+        raise Conflict(_("Extra time is given while the examination is open, for a paper that is not void."))
     by_itself = paper.handed_in_at == paper.deadline
     if paper.handed_in_at is not None and not by_itself:
-        raise Conflict("The candidate has handed this paper in; it takes no more time.")
+        raise Conflict(_("The candidate has handed this paper in; it takes no more time."))
     if not 1 <= minutes <= MOST_EXTRA:
-        raise Refused(f"Extra time is 1 to {MOST_EXTRA} minutes.")
+        raise Refused(_("Extra time is 1 to %(most_extra)s minutes.", most_extra=MOST_EXTRA))
     deadline = paper.deadline + timedelta(minutes=minutes)
     if by_itself and deadline <= now:
         short = int((now - paper.deadline).total_seconds() // 60) + 1
-        raise Refused(f"The time was over {short} minutes ago. Give more than that, or nothing is gained.")
-    paper.extra_reason = particulars.title(reason, "The reason")
+        raise Refused(
+            _(
+                "The time was over %(short)s minutes ago. Give more than that, or nothing is gained.",
+                short=short,
+            )
+        )
+    paper.extra_reason = particulars.title(reason, N_("The reason"))
     paper.extra_minutes += minutes
     paper.deadline, paper.handed_in_at = deadline, None
     facts: dict[str, str | int | None] = {"minutes": minutes, "reason": paper.extra_reason}
@@ -189,12 +195,12 @@ def names(session: Session, instructor_id: int) -> dict[int, str]:
 
 def _before_close(sitting: Sitting) -> None:
     if sitting.state in {"closed", "void"}:
-        raise Conflict("This examination is closed already.")
+        raise Conflict(_("This examination is closed already."))
 
 
 def _check_line(shelf: Shelf, drill_id: str, find: str | None) -> None:
     drill = shelf.bank.drill(drill_id).drill
     if find is not None and find not in drill.finds:
-        raise NotFound("A drill does not ask for what was chosen. Load the page anew.")
+        raise NotFound(_("A drill does not ask for what was chosen. Load the page anew."))
     if drill.unconfirmed:
-        raise Refused(f"{drill.title} rests on memory and is never scored; leave it out.")
+        raise Refused(_("%(title)s rests on memory and is never scored; leave it out.", title=drill.title))

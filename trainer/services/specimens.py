@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.specimen import Known, read_map
+from trainer.languages import N_, _
 from trainer.services import accounts, audit, entitlements, particulars
 from trainer.store.models import PracticalSheet, Specimen
 
@@ -19,14 +20,21 @@ MOST_CODE = 20
 
 def enter(session: Session, by_id: int, code: str, title: str, drawn: str, now: datetime) -> Specimen:
     """Enter a specimen with its map. Raises Refused for what cannot be read, Conflict for a code in use."""
-    name = particulars.title(code, "The code").upper()
+    name = particulars.title(code, N_("The code")).upper()
     if len(name) > MOST_CODE:
-        raise Refused(f"The code has more than {MOST_CODE} characters; write what is stamped on the piece.")
+        raise Refused(
+            _(
+                "The code has more than %(most_code)s characters; write what is stamped on the piece.",
+                most_code=MOST_CODE,
+            )
+        )
     if any(one.code == name for one in in_use(session, by_id)):
-        raise Conflict(f"There is a specimen {name} already. Retire it first, or choose another code.")
+        raise Conflict(
+            _("There is a specimen %(name)s already. Retire it first, or choose another code.", name=name)
+        )
     home = accounts.colleague(session, by_id, by_id).organisation_id
     made = Specimen(
-        organisation_id=home, code=name, title=particulars.title(title, "The description"),
+        organisation_id=home, code=name, title=particulars.title(title, N_("The description")),
         private_map={"known": [one.as_data() for one in read_map(drawn)]}, entered_by_id=by_id,
         entered_at=now, retired_at=None,
     )  # fmt: skip
@@ -48,7 +56,7 @@ def own(session: Session, by_id: int, specimen_id: int) -> Specimen:
     """A specimen of the asker's house. Raises NotFound for anybody else's."""
     found = session.get(Specimen, specimen_id)
     if found is None or found.organisation_id != accounts.colleague(session, by_id, by_id).organisation_id:
-        raise NotFound("There is no such specimen.")
+        raise NotFound(_("There is no such specimen."))
     return found
 
 

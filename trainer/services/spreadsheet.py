@@ -11,6 +11,7 @@ import zipfile
 from datetime import date, datetime, time
 
 from trainer.errors import Unreadable
+from trainer.languages import _
 
 MOST_BYTES = 5_000_000
 MOST_UNPACKED = 50_000_000
@@ -23,9 +24,15 @@ def lines(data: bytes, what: str, most: int) -> list[list[str]]:
     Raises Unreadable for what is no spreadsheet.
     """
     if len(data) > MOST_BYTES:
-        raise Unreadable(f"The file is larger than {MOST_BYTES // 1_000_000} MB. Send the {what} alone.")
+        raise Unreadable(
+            _(
+                "The file is larger than %(most_bytes)s MB. Send the %(what)s alone.",
+                most_bytes=MOST_BYTES // 1000000,
+                what=what,
+            )
+        )
     if not data.strip():
-        raise Unreadable("The file is empty. Choose a CSV or XLSX file with a heading row.")
+        raise Unreadable(_("The file is empty. Choose a CSV or XLSX file with a heading row."))
     return _workbook(data, what, most) if data[:4] == b"PK\x03\x04" else _text(data, what, most)
 
 
@@ -35,15 +42,17 @@ def _text(data: bytes, what: str, most: int) -> list[list[str]]:
     except UnicodeDecodeError:
         text = data.decode("cp1252", "replace")  # what spreadsheets on Windows still save as "CSV"
     if "\0" in text:
-        raise Unreadable(f"This is neither a CSV nor an XLSX file. Save the {what} as one of the two.")
+        raise Unreadable(
+            _("This is neither a CSV nor an XLSX file. Save the %(what)s as one of the two.", what=what)
+        )
     first = text.lstrip().split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
     try:
         rows = csv.reader(io.StringIO(text), delimiter=separator, strict=True)
-        return [[_cell(cell) for cell in row] for row, _ in zip(rows, range(most), strict=False)]
+        return [[_cell(cell) for cell in row] for row, _at in zip(rows, range(most), strict=False)]
     except csv.Error as fault:
         raise Unreadable(
-            f"The CSV file cannot be read: {fault}. Save it again from the spreadsheet."
+            _("The CSV file cannot be read: %(fault)s. Save it again from the spreadsheet.", fault=fault)
         ) from fault
 
 
@@ -54,13 +63,15 @@ def _workbook(data: bytes, what: str, most: int) -> list[list[str]]:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             unpacked = sum(entry.file_size for entry in archive.infolist())
         if unpacked > MOST_UNPACKED:
-            raise Unreadable(f"The workbook unpacks to far more than a {what}. Save the {what} alone.")
+            raise Unreadable(
+                _("The workbook unpacks to far more than a %(what)s. Save the %(what)s alone.", what=what)
+            )
         sheet = CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_index(0)
         rows = zip(sheet.iter_rows(), range(most), strict=False)
-        skipped: list[list[str]] = [[] for _ in range(sheet.start[0] if sheet.start else 0)]
-        return skipped + [[_cell(cell) for cell in row] for row, _ in rows]
+        skipped: list[list[str]] = [[] for _at in range(sheet.start[0] if sheet.start else 0)]
+        return skipped + [[_cell(cell) for cell in row] for row, _at in rows]
     except (CalamineError, zipfile.BadZipFile, OSError, ValueError, IndexError) as fault:
-        raise Unreadable("The workbook cannot be opened. Save it again as XLSX or as CSV.") from fault
+        raise Unreadable(_("The workbook cannot be opened. Save it again as XLSX or as CSV.")) from fault
 
 
 def _cell(value: object) -> str:

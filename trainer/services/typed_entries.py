@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from trainer.languages import _
 from trainer.services import histories
 from trainer.services.histories import BadEntry
 
@@ -64,7 +65,7 @@ def _value(name: str, text: str) -> Any:
 def _split(text: str) -> dict[str, str]:
     parts = [part.split() for part in re.split(r"[,;]+", text) if part.strip()]
     if any(len(part) != 2 for part in parts):
-        raise BadEntry("write each method with its hours: MT 3, PT 5", "split")
+        raise BadEntry(_("write each method with its hours: MT 3, PT 5"), "split")
     return {part[0]: part[1] for part in parts}
 
 

@@ -9,6 +9,8 @@ from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
+from trainer.practice import reasons
 from trainer.practice.offer import Line, Offer
 from trainer.services import assignments, practice
 from trainer.services.assignments import OpenSet
@@ -43,23 +45,26 @@ def wanted_line(
         drill = shelf.bank.drill(drill_id).drill
         find = form.get("find") or None
         if drill.examination_only:
-            raise NotFound(f"there is no drill '{drill.id}' to practise")
+            raise NotFound(_("there is no drill '%(drill)s' to practise", drill=drill.id))
         if find is not None and find not in drill.finds:
-            raise NotFound("This drill does not ask for that.")
-        return Line(drill.id, find, drill.skill), "because you chose it", None
+            raise NotFound(_("This drill does not ask for that."))
+        return Line(drill.id, find, drill.skill), reasons.CHOSEN, None
     lines, found = lines_for(session, shelf, person_id, now)
     chosen = next((one for one in found if str(one.assignment_id) == form.get("set", "")), None)
     if form.get("set") and chosen is None:
-        raise NotFound("There is no such set open for you.")
+        raise NotFound(_("There is no such set open for you."))
     if chosen is not None:
         lines = practice.lines_of(shelf, chosen.left)
     offer = practice.next_offer(session, shelf, person_id, lines, now)
     if offer is None and chosen is not None and chosen.rule == "right" and lines:
         # What an instructor asks for by number is open on any day, also where the skill itself could wait.
-        offer = Offer(lines[0], "because it is set for you", "plain")
+        offer = Offer(lines[0], reasons.SET, "plain")
     if offer is None:
         raise Conflict(
-            "Nothing is open today: every skill here waits for a later day. Choose a drill yourself if you want to go on."
+            _(
+                "Nothing is open today: every skill here waits for a later day. "
+                "Choose a drill yourself if you want to go on."
+            )
         )
     assignment = chosen or next(
         (one for one in found if (offer.line.drill, offer.line.find) in one.left), None

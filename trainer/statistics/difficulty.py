@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from trainer.languages import _
 from trainer.statistics.curves import chi_square_above
 from trainer.statistics.enough import BIN, DIFFICULTY, percent
 
@@ -40,9 +41,13 @@ class Share:
         found = self.interval
         if found is None:
             return DIFFICULTY.says(self.of, "answers")
-        return (
-            f"{percent(found.value)} right. If many more like these answered, between {percent(found.low)} and "
-            f"{percent(found.high)} would be right. {DIFFICULTY.says(self.of, 'answers')}"
+        return _(
+            "%(right)s right. If many more like these answered, between %(low)s and %(high)s would be right. "
+            "%(basis)s",
+            right=percent(found.value),
+            low=percent(found.low),
+            high=percent(found.high),
+            basis=DIFFICULTY.says(self.of, "answers"),
         )
 
 
@@ -80,7 +85,7 @@ def bins(answers: Sequence[tuple[float, bool]], count: int = 3) -> list[Bin]:
             end += 1
         if end > start:
             held = found[start:end]
-            out.append(Bin(held[0][0], held[-1][0], Share(sum(r for _, r in held), len(held))))
+            out.append(Bin(held[0][0], held[-1][0], Share(sum(r for _value, r in held), len(held))))
             start = end
     return out if len(out) > 1 else []
 
@@ -102,11 +107,11 @@ class Drift:
     def says(self) -> str:
         """The comparison in plain words."""
         if self.drifts:
-            return (
+            return _(
                 "Success hangs on this value more than chance explains: two kinds of question may hide in one "
                 "drill. Look at the hard end."
             )
-        return f"No more apart than chance makes it {percent(self.chance)} of the time."
+        return _("No more apart than chance makes it %(chance)s of the time.", chance=percent(self.chance))
 
 
 def drift(answers: Sequence[tuple[float, bool]]) -> Drift | None:

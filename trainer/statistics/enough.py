@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.formulas.writing import amount
+from trainer.languages import N_, _
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,12 +22,25 @@ class Enough:
 
     def says(self, have: int, of: str = "people") -> str:
         """What a reader must know about the number behind a figure."""
-        if have < self.show:
-            return f"From {self.show} {of} on; there are {have}."
-        if have < self.act:
-            return f"From {have} {of}: look at it, but change nothing before there are {self.act}."
-        return f"From {have} {of}: enough to act on."
+        says = _NOT_YET if have < self.show else _LOOK_ONLY if have < self.act else _ENOUGH
+        return _(says[of], show=self.show, have=have, act=self.act)
 
+
+_NOT_YET = {
+    "people": N_("From %(show)s people on; there are %(have)s."),
+    "answers": N_("From %(show)s answers on; there are %(have)s."),
+    "judges": N_("From %(show)s judges on; there are %(have)s."),
+}
+_LOOK_ONLY = {
+    "people": N_("From %(have)s people: look at it, but change nothing before there are %(act)s."),
+    "answers": N_("From %(have)s answers: look at it, but change nothing before there are %(act)s."),
+    "judges": N_("From %(have)s judges: look at it, but change nothing before there are %(act)s."),
+}
+_ENOUGH = {
+    "people": N_("From %(have)s people: enough to act on."),
+    "answers": N_("From %(have)s answers: enough to act on."),
+    "judges": N_("From %(have)s judges: enough to act on."),
+}
 
 DIFFICULTY = Enough(10, 50)
 CORRELATION = Enough(30, 100)

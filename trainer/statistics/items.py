@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
+from trainer.languages import _
 from trainer.statistics.difficulty import Z95, Interval, Share
 from trainer.statistics.enough import CORRELATION
 from trainer.statistics.replies import Reply, Table, first_replies
@@ -27,12 +28,12 @@ class ItemFigures:
         if self.rest is None:
             if self.share.of < CORRELATION.show:
                 return CORRELATION.says(self.share.of)
-            return "Everybody answered alike, or the rest of the paper did: nothing to compare."
+            return _("Everybody answered alike, or the rest of the paper did: nothing to compare.")
         if self.rest.high < 0:
-            return "Those who do well otherwise miss this one: look at its key, its wording or its ranges."
+            return _("Those who do well otherwise miss this one: look at its key, its wording or its ranges.")
         if self.rest.low > 0:
-            return "Those who do well otherwise get this one right too."
-        return "It may or may not go with the rest; more answers are needed."
+            return _("Those who do well otherwise get this one right too.")
+        return _("It may or may not go with the rest; more answers are needed.")
 
 
 def figures(table: Table) -> list[ItemFigures]:

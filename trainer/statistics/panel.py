@@ -13,6 +13,7 @@ from statistics import stdev
 
 from trainer.errors import Refused
 from trainer.formulas.writing import amount
+from trainer.languages import _
 from trainer.statistics.enough import PANEL
 
 MOST_JUDGES, MOST_ITEMS = 60, 200
@@ -49,13 +50,23 @@ class PanelFigures:
         """The pass mark in plain words."""
         judges = len(self.judges)
         share = amount(float(self.percent), "percent")
-        mark = f"The panel's pass mark is {float(self.cut):.2f} of {self.items} items, {share}."
-        if self.error is None:
-            return f"{mark} No error is given: {PANEL.says(judges, 'judges').lower()}"
-        return (
-            f"{mark} Another panel like this one would come within {2 * self.error:.2f} items of it 19 times "
-            f"in 20. {PANEL.says(judges, 'judges')} Whether it is rounded up is for your written practice to say."
+        basis = PANEL.says(judges, "judges")
+        mark = _(
+            "The panel's pass mark is %(cut)s of %(items)s items, %(share)s.",
+            cut=format(float(self.cut), ".2f"),
+            items=self.items,
+            share=share,
         )
+        if self.error is None:
+            none = _("No error is given: %(basis)s", basis=basis[:1].lower() + basis[1:])
+            return f"{mark} {none}"
+        rest = _(
+            "Another panel like this one would come within %(within)s items of it 19 times in 20. %(basis)s "
+            "Whether it is rounded up is for your written practice to say.",
+            within=format(2 * self.error, ".2f"),
+            basis=basis,
+        )
+        return f"{mark} {rest}"
 
 
 def figures(ratings: Sequence[Sequence[Fraction]]) -> PanelFigures:
@@ -76,21 +87,40 @@ def read_ratings(text: str) -> list[list[Fraction]]:
     """
     lines = [line.replace(";", " ").split() for line in text[:40_000].splitlines() if line.strip()]
     if not lines:
-        raise Refused("Write one line for each judge, with one percentage for each item.")
+        raise Refused(_("Write one line for each judge, with one percentage for each item."))
     if len(lines) > MOST_JUDGES or len(lines[0]) > MOST_ITEMS:
-        raise Refused(f"At most {MOST_JUDGES} judges and {MOST_ITEMS} items.")
+        raise Refused(
+            _(
+                "At most %(most_judges)s judges and %(most_items)s items.",
+                most_judges=MOST_JUDGES,
+                most_items=MOST_ITEMS,
+            )
+        )
     for number, words in enumerate(lines, 1):
         if len(words) != len(lines[0]):
-            raise Refused(f"Line {number} has {len(words)} ratings, line 1 has {len(lines[0])}. Mend one.")
+            raise Refused(
+                _(
+                    "Line %(number)s has %(words)s ratings, line 1 has %(lines)s. Mend one.",
+                    number=number,
+                    words=len(words),
+                    lines=len(lines[0]),
+                )
+            )
     return [[_percent(number, word) for word in words] for number, words in enumerate(lines, 1)]
 
 
 def _percent(number: int, word: str) -> Fraction:
     plain = word.removesuffix("%").replace(",", ".")
-    whole, _, rest = plain.partition(".")
+    whole, _point, rest = plain.partition(".")
     if not (plain.isascii() and whole.isdigit() and (rest.isdigit() or not rest) and len(plain) < 8):
-        raise Refused(f"Line {number}: '{word[:20]}' is no percentage. Write one like 75 or 62.5.")
+        raise Refused(
+            _(
+                "Line %(number)s: '%(word)s' is no percentage. Write one like 75 or 62.5.",
+                number=number,
+                word=word[:20],
+            )
+        )
     value = Fraction(plain.rstrip("."))
     if value > 100:
-        raise Refused(f"Line {number}: {word[:20]} is above 100 %.")
+        raise Refused(_("Line %(number)s: %(word)s is above 100 %%.", number=number, word=word[:20]))
     return value

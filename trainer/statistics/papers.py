@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from statistics import fmean, pvariance
 
+from trainer.languages import _
 from trainer.statistics.curves import f_quantile, log_beta
 from trainer.statistics.difficulty import Interval
 from trainer.statistics.enough import DECISION, RELIABILITY, percent
@@ -41,31 +42,52 @@ class PaperFigures:
     @property
     def says(self) -> list[str]:
         """Each figure in plain words, in order."""
-        said = [f"{self.people} people, {self.items} items; on average {self.mean:.1f} right."]
+        said = [
+            _(
+                "%(people)s people, %(items)s items; on average %(mean)s right.",
+                people=self.people,
+                items=self.items,
+                mean=format(self.mean, ".1f"),
+            )
+        ]
         if self.reliability is None or self.error is None:
-            return [*said, f"How far the score can be trusted: {self._why_none()}"]
-        low, high = self.reliability.low, self.reliability.high
+            return [*said, _("How far the score can be trusted: %(why)s", why=self._why_none())]
+        found, error, basis = self.reliability, self.error, DECISION.says(self.people)
         said.append(
-            f"KR-20 is {self.reliability.value:.2f} ({low:.2f} to {high:.2f}): near 1, another such paper would "
-            f"rank these people the same; near 0, their order is chance. {RELIABILITY.says(self.people)}"
+            _(
+                "KR-20 is %(value)s (%(low)s to %(high)s): near 1, another such paper would rank these people the "
+                "same; near 0, their order is chance. %(basis)s",
+                value=format(found.value, ".2f"),
+                low=format(found.low, ".2f"),
+                high=format(found.high, ".2f"),
+                basis=RELIABILITY.says(self.people),
+            )
         )
         said.append(
-            f"Standard error {self.error:.1f} items: two scores closer than about {2 * self.error:.0f} items "
-            "tell nothing about who knows more."
+            _(
+                "Standard error %(error)s items: two scores closer than about %(twice)s items tell nothing about "
+                "who knows more.",
+                error=format(error, ".1f"),
+                twice=format(2 * error, ".0f"),
+            )
         )
         if self.decision is None:
-            said.append(f"How often it would decide alike: {DECISION.says(self.people)}")
-        else:
-            said.append(
-                f"A second such paper would pass or fail {percent(self.decision.alike)} of them as this one did; "
-                f"kappa {self.decision.kappa:.2f} is what of that is not luck. {DECISION.says(self.people)}"
+            return [*said, _("How often it would decide alike: %(basis)s", basis=basis)]
+        said.append(
+            _(
+                "A second such paper would pass or fail %(alike)s of them as this one did; kappa %(kappa)s is what "
+                "of that is not luck. %(basis)s",
+                alike=percent(self.decision.alike),
+                kappa=format(self.decision.kappa, ".2f"),
+                basis=basis,
             )
+        )
         return said
 
     def _why_none(self) -> str:
         if self.people < RELIABILITY.show:
             return RELIABILITY.says(self.people)
-        return "everybody scored alike, so there is nothing to tell apart."
+        return _("everybody scored alike, so there is nothing to tell apart.")
 
 
 def figures(table: Table, cut: int) -> PaperFigures:

@@ -11,6 +11,7 @@ from trainer.bank.practical import Practical
 from trainer.drills.draw import draw
 from trainer.drills.marking import written
 from trainer.errors import TrainerError
+from trainer.languages import N_, _
 from trainer.questions import telling
 from trainer.questions.ask import ask
 from trainer.services import drafts, own_bank
@@ -19,7 +20,7 @@ from trainer.store.models import Draft, DraftRevision, Person
 from trainer.web import practical_sheet, presenting, question_sheet
 from trainer.web.days import moment
 
-KIND_WORDS = {"question": "Question", "drill": "Drill", "practical": "Checklist"}
+KIND_WORDS = {"question": N_("Question"), "drill": N_("Drill"), "practical": N_("Checklist")}
 MOST_SHOWN = 90  # characters of a faulty line that are shown beside its fault
 
 
@@ -94,20 +95,21 @@ def row(draft: Draft, by_id: Mapping[int, Person]) -> dict[str, Any]:
     live = drafts.live(draft)
     return {
         "id": draft.id,
-        "name": own_bank.id_of(last.place) or f"without an id yet, number {draft.id}",
-        "kind": KIND_WORDS[draft.kind],
+        "name": own_bank.id_of(last.place) or _("without an id yet, number %(n)s", n=draft.id),
+        "kind": _(KIND_WORDS[draft.kind]),
         "revision": last.number,
         "author": by_id[last.author_id].name,
         "state": state,
+        "says": _(state),
         "open": state in {drafts.OPEN, drafts.WAITS, drafts.BACK},
-        "in_use": f"revision {live.number}" if live else "no",
+        "in_use": _("revision %(n)s", n=live.number) if live else _("no"),
     }
 
 
 def deeds(draft: Draft, by_id: Mapping[int, Person]) -> list[dict[str, Any]]:
     """Return everything that was done with a draft, newest first: what, by whom, when, why."""
     told = [
-        (one.written_at, _told(one, "written", by_id[one.author_id], one.written_at))
+        (one.written_at, _told(one, N_("written"), by_id[one.author_id], one.written_at))
         for one in draft.revisions
     ]
     told += [
@@ -120,7 +122,7 @@ def deeds(draft: Draft, by_id: Mapping[int, Person]) -> list[dict[str, Any]]:
 def _told(revision: DraftRevision, what: str, who: Person, at: Any, why: str = "") -> dict[str, Any]:
     return {
         "revision": revision.number,
-        "what": what,
+        "what": _(what),
         "who": who.name,
         "when": moment(at),
         "why": why,

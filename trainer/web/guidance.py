@@ -9,14 +9,15 @@ from trainer.drills.exercise import Exercise
 from trainer.drills.marking import written
 from trainer.drills.mould import Mould
 from trainer.drills.working import formulas
+from trainer.languages import N_, _
 from trainer.practice.ladder import RUNGS, following
 from trainer.services.lessons import Shown
 from trainer.web import presenting
 
 _ASKED = {
-    "formula": "Show me the formula",
-    "first-step": "Show me the first step",
-    "working": "Show me the whole working",
+    "formula": N_("Show me the formula"),
+    "first-step": N_("Show me the first step"),
+    "working": N_("Show me the whole working"),
 }
 
 
@@ -37,7 +38,7 @@ def ladder_view(bank: Bank, mould: Mould, exercise: Exercise, hints: int) -> dic
         if hints < len(RUNGS)
         else working,
         "whole": hints == len(RUNGS),
-        "next": (rung, _ASKED[rung]) if rung else None,
+        "next": (rung, _(_ASKED[rung])) if rung else None,
     }
 
 

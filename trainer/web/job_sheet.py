@@ -11,6 +11,7 @@ from trainer.formulas.writing import with_unit
 from trainer.jobs.casting import CastJob, CastPart
 from trainer.jobs.draw import DrawnJob
 from trainer.jobs.marking import Marked
+from trainer.languages import N_, _
 from trainer.services.jobs import Sheet
 from trainer.web import presenting
 
@@ -40,7 +41,11 @@ def step_rows(it: Sheet) -> list[dict[str, Any]]:
             "title": part.mould.read.drill.title,
             "marks": part.part.marks,
             "typed": it.row.answers[place].text if place < it.place else "",
-            "state": "answered" if place < it.place else "next" if place == it.place else "to come",
+            "state": N_("answered")
+            if place < it.place
+            else N_("next")
+            if place == it.place
+            else N_("to come"),
         }
         for place, part in enumerate(it.cast.parts)
     ]
@@ -58,9 +63,11 @@ def asked_view(it: Sheet) -> dict[str, Any]:
     _say_whence(view, part, own)
     lost = _named(tuple(sorted({b for _, b in part.earlier if b not in own and it.answers[b] is not None})))
     if lost:
-        view["situation"] += (
-            f" The rule has no result for your answer to step {lost}: go on with the value in the list."
+        says = _(
+            "The rule has no result for your answer to step %(step)s: go on with the value in the list.",
+            step=lost,
         )
+        view["situation"] += f" {says}"
     return view
 
 
@@ -68,7 +75,9 @@ def _say_whence(view: dict[str, Any], part: CastPart, own: tuple[int, ...]) -> N
     """Write beside each number of an earlier step whose it is."""
     quantities = part.mould.read.drill.quantities
     whence = {
-        quantities[symbol].name: f"{'your answer to' if place in own else 'right value of'} step {place + 1}"
+        quantities[symbol].name: _("your answer to step %(step)s", step=place + 1)
+        if place in own
+        else _("right value of step %(step)s", step=place + 1)
         for symbol, place in part.earlier
     }
     for group in view["parts"]:
@@ -91,18 +100,22 @@ def _marked_view(bank: Bank, it: Sheet, place: int, one: Marked) -> dict[str, An
     )
     if slipped:
         exact = written(part.mould, it.drawn.exercises[place].answer)
-        verdict["says"].insert(0, f"Judged with your own answer to step {slipped}.")
-        verdict["says"].append(f"With the right value of step {slipped} it would be {exact}.")
+        verdict["says"].insert(0, _("Judged with your own answer to step %(step)s.", step=slipped))
+        verdict["says"].append(
+            _("With the right value of step %(step)s it would be %(value)s.", step=slipped, value=exact)
+        )
     return {
         "no": place + 1,
         "title": part.mould.read.drill.title,
         "ask": presenting.ask(part.mould.read.drill, part.part.find),
-        "typed": it.row.answers[place].text or "nothing",
+        "typed": it.row.answers[place].text or _("nothing"),
         "marks": one.marks,
         "of": part.part.marks,
         "verdict": verdict,
         "working": presenting.working_view(bank, part.mould, one.exercise, one.verdict) | {"cautions": []},
-        "working_heading": f"The working, with your answer to step {steps}" if steps else "The working",
+        "working_heading": _("The working, with your answer to step %(step)s", step=steps)
+        if steps
+        else _("The working"),
         "figure": _solved_figure(it, part, one, f"solved{place}"),
     }
 
@@ -117,7 +130,8 @@ def _solved_figure(it: Sheet, part: CastPart, one: Marked, fid: str) -> str:
 
 
 def _named(places: tuple[int, ...]) -> str:
-    return " and ".join(str(place + 1) for place in places)
+    *first, last = (str(place + 1) for place in places) if places else ("",)
+    return _("%(first)s and %(last)s", first=", ".join(first), last=last) if first else last
 
 
 def preview_views(bank: Bank, cast: CastJob, drawn: DrawnJob) -> list[dict[str, Any]]:
@@ -141,13 +155,13 @@ def given_rows(cast: CastJob, drawn: DrawnJob) -> list[tuple[str, str]]:
 
 def title_rows(cast: CastJob, drawn: DrawnJob, marks: str) -> list[tuple[str, str, str]]:
     """Return the title block of a job's sheet."""
-    rest = "a step is unconfirmed: check your copy" if cast.unconfirmed else "at each step"
+    rest = _("a step is unconfirmed: check your copy") if cast.unconfirmed else _("at each step")
     return [
-        ("Job", cast.job.title, "wide c6 major"),
-        ("Marks", marks, ""),
-        ("Edition", drawn.edition[:8], ""),
-        ("Seed", str(drawn.seed), ""),
-        ("Source", rest, "wide c6"),
+        (_("Job"), cast.job.title, "wide c6 major"),
+        (_("Marks"), marks, ""),
+        (_("Edition"), drawn.edition[:8], ""),
+        (_("Seed"), str(drawn.seed), ""),
+        (_("Source"), rest, "wide c6"),
     ]
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from flask import Flask, current_app, request, url_for
 
+from trainer.languages import N_, _
 from trainer.services.particulars import role_words
 from trainer.services.sign_in import Me
 from trainer.store.models import ROLES
@@ -14,7 +15,7 @@ from trainer.web.access import anybody
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of the menu, for people with one of these roles. No role named: for everybody."""
+    """One line of the menu, for people with one of these roles. No role named: for everybody. ``label`` is of the catalogue."""
 
     label: str
     endpoint: str
@@ -22,27 +23,27 @@ class Item:
 
 
 MENU: tuple[Item, ...] = (
-    Item("Next", "trainee.home", "trainee"),
-    Item("Drills", "trainee.drills", "trainee"),
-    Item("Questions", "trainee.question_topics", "trainee"),
-    Item("Examination", "trainee.examination", "trainee"),
-    Item("My record", "record.standing", "trainee"),
-    Item("Classes", "instructor.classes", "instructor"),
-    Item("Drill sets", "instructor.all_sets", "instructor"),
-    Item("Statistics", "instructor.statistics", "instructor"),
-    Item("Due dates", "employer.due", "employer level_iii"),
-    Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
-    Item("Appeals", "appeals.all_appeals", "examiner level_iii"),
-    Item("Packs", "instructor.packs", "instructor"),
-    Item("Bank", "instructor.question_bank", "instructor"),
-    Item("Own items", "drafts.all_drafts", "instructor examiner level_iii"),
-    Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
-    Item("People", "people.people", "instructor employer"),
-    Item("Work a part", "shop.techniques", " ".join(ROLES)),
-    Item("Formulas", "reference.sheets", " ".join(ROLES)),
-    Item("Words", "reference.glossary", " ".join(ROLES)),
-    Item("Verify", "public.verify"),
-    Item("Account", "account.account", " ".join(ROLES)),
+    Item(N_("Next"), "trainee.home", "trainee"),
+    Item(N_("Drills"), "trainee.drills", "trainee"),
+    Item(N_("Questions"), "trainee.question_topics", "trainee"),
+    Item(N_("Examination"), "trainee.examination", "trainee"),
+    Item(N_("My record"), "record.standing", "trainee"),
+    Item(N_("Classes"), "instructor.classes", "instructor"),
+    Item(N_("Drill sets"), "instructor.all_sets", "instructor"),
+    Item(N_("Statistics"), "instructor.statistics", "instructor"),
+    Item(N_("Due dates"), "employer.due", "employer level_iii"),
+    Item(N_("Practicals"), "practicals.all_practicals", "instructor examiner level_iii"),
+    Item(N_("Appeals"), "appeals.all_appeals", "examiner level_iii"),
+    Item(N_("Packs"), "instructor.packs", "instructor"),
+    Item(N_("Bank"), "instructor.question_bank", "instructor"),
+    Item(N_("Own items"), "drafts.all_drafts", "instructor examiner level_iii"),
+    Item(N_("Countersign"), "ledger.waiting", "instructor examiner level_iii employer"),
+    Item(N_("People"), "people.people", "instructor employer"),
+    Item(N_("Work a part"), "shop.techniques", " ".join(ROLES)),
+    Item(N_("Formulas"), "reference.sheets", " ".join(ROLES)),
+    Item(N_("Words"), "reference.glossary", " ".join(ROLES)),
+    Item(N_("Verify"), "public.verify"),
+    Item(N_("Account"), "account.account", " ".join(ROLES)),
 )
 
 
@@ -55,8 +56,8 @@ def menu(me: Me | None) -> list[tuple[str, str, bool]]:
     """The lines of the menu for this person: label, address, whether the page being shown stands in it."""
     roles, known = me.roles if me else frozenset[str](), current_app.view_functions
     items = [item for item in MENU if _open(item, roles) and item.endpoint in known]
-    places = [(item.label, url_for(item.endpoint)) for item in items]
-    here = max((href for _, href in places if _stands_in(href)), key=len, default="")
+    places = [(_(item.label), url_for(item.endpoint)) for item in items]
+    here = max((href for _label, href in places if _stands_in(href)), key=len, default="")
     return [(label, href, href == here) for label, href in places]
 
 

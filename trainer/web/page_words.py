@@ -20,13 +20,15 @@ from trainer.languages import _
 # Attributes that a person reads or hears; the data- ones are sentences that scripts show.
 SPOKEN = (
     *("alt", "aria-label", "placeholder", "title"),
-    *("data-label", "data-many", "data-moved", "data-one", "data-over", "data-refused", "data-sign-in"),
-    *("data-go", "data-lost", "data-off", "data-on", "data-stop", "data-take", "data-wrong"),
+    *("data-go", "data-kept", "data-label", "data-lost", "data-many", "data-moved", "data-none", "data-off"),
+    *("data-on", "data-one", "data-over", "data-paused", "data-refused", "data-sign-in", "data-stop"),
+    *("data-take", "data-wrong"),
 )
 # Tags that may stand inside of a sentence without cutting it.
 INLINE = r"</?(?:b|i|em|strong|sub|sup|code|kbd|br)>"
 _PIECES = re.compile(
-    r"(?P<kept>\{#.*?#\}|\{%-?\s*trans\b.*?\{%-?\s*endtrans\s*-?%\})"
+    r"(?P<kept>\{#.*?#\}|\{%-?\s*trans\b.*?\{%-?\s*endtrans\s*-?%\}"
+    r"|\{%-?\s*block sheet\s*-?%\}.*?\{%-?\s*endblock\s*-?%\})"  # names of looks, no words
     r"|(?P<statement>\{%.*?%\})"
     r"|(?P<value>\{\{.*?\}\})"
     rf"|(?P<inline>{INLINE})"
@@ -37,6 +39,7 @@ _PIECES = re.compile(
 _ATTRIBUTE = re.compile(rf'(\s(?:{"|".join(SPOKEN)})=")((?:\{{\{{.*?\}}\}}|\{{%.*?%\}}|[^"])*)(")', re.DOTALL)
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _ENTITY = re.compile(r"&\w+;")
+_WRITTEN_ATTRIBUTE = re.compile(r'\s*[a-z-]+="')  # one that a macro writes, outside of any tag
 _PATH = re.compile(r"[a-z_]\w*(?:\.[a-z_]\w*)*", re.IGNORECASE)
 _PLACE = re.compile(r"%\((\w+)\)s|%%")
 Piece = tuple[str, str]
@@ -102,6 +105,8 @@ def _marked(run: list[Piece]) -> str:
     """One run of text and values as a sentence to translate; as it stands where there is no word in it."""
     whole = "".join(piece for _kind, piece in run)
     if not any(kind == "text" and _WORD.search(_ENTITY.sub("", piece)) for kind, piece in run):
+        return whole
+    if _WRITTEN_ATTRIBUTE.match(whole):
         return whole
     if sum(kind == "inline" for kind, _piece in run) and not _one_sentence(run):
         return "".join(piece if kind == "inline" else _marked(part) for kind, piece, part in _split(run))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from trainer.bank import Bank
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
+from trainer.languages import _
 from trainer.questions import telling
 from trainer.services import paper_items
 from trainer.store.models import PaperAnswer
@@ -41,7 +42,10 @@ def verdict_view(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str)
     judged = mark(mould, drawn, "" if paper_items.is_by_hand(row) else row.text, decimal)
     verdict = presenting.verdict_view(mould, drawn, judged)
     if paper_items.is_by_hand(row):
-        verdict |= {"heading": f"Judged {row.text}", "says": ["What was written stands on the paper."]}
+        verdict |= {
+            "heading": _("Judged %(judgement)s", judgement=_(row.text)),
+            "says": [_("What was written stands on the paper.")],
+        }
     return {
         "question": False, "ask": presenting.ask(mould.read.drill, mould.find),
         "verdict": verdict,
@@ -57,7 +61,7 @@ def asked_words(session: Session, shelf: Shelf, row: PaperAnswer) -> str:
         asked = paper_items.question(session, shelf, row)
         topic = question_sheet.topic_words(asked.entry.topic)
         return f"{topic}: {question_sheet.question_view(asked)['heading'].striptags()}"
-    mould, _ = paper_items.exercise(session, shelf, row)
+    mould, _drawn = paper_items.exercise(session, shelf, row)
     return f"{mould.read.drill.title}, {mould.read.drill.quantities[mould.find].name}"
 
 
@@ -65,5 +69,5 @@ def group_title(bank: Bank, group: str) -> str:
     """Return the words for a group of items: the title of a drill, or the topic of questions."""
     if group.startswith(paper_items.TOPIC):
         topic = question_sheet.topic_words(group.removeprefix(paper_items.TOPIC))
-        return f"Questions: {topic[:1].lower()}{topic[1:]}"
-    return bank.drills[group].drill.title if group in bank.drills else group or "No longer in the bank"
+        return _("Questions: %(topic)s", topic=topic[:1].lower() + topic[1:])
+    return bank.drills[group].drill.title if group in bank.drills else group or _("No longer in the bank")

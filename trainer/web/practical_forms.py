@@ -5,17 +5,18 @@ from __future__ import annotations
 from wtforms import StringField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
+from trainer.languages import N_
 from trainer.web import forms
 
 
 class HoldForm(forms.Form):
     """Who is examined, by which checklist, on which specimen, with whom, and the pass mark."""
 
-    person = StringField("Candidate", [InputRequired("Choose the candidate."), Length(max=10)])
-    checklist = StringField("Checklist", [InputRequired("Choose the checklist."), Length(max=80)])
-    specimen = StringField("Specimen", [InputRequired("Choose the specimen."), Length(max=10)])
-    second = StringField("Second examiner", [Length(max=10)])
-    pass_mark = forms.Text("Pass mark, percent", "Write the pass mark.", 4, default="80")
+    person = StringField(N_("Candidate"), [InputRequired(N_("Choose the candidate.")), Length(max=10)])
+    checklist = StringField(N_("Checklist"), [InputRequired(N_("Choose the checklist.")), Length(max=80)])
+    specimen = StringField(N_("Specimen"), [InputRequired(N_("Choose the specimen.")), Length(max=10)])
+    second = StringField(N_("Second examiner"), [Length(max=10)])
+    pass_mark = forms.Text(N_("Pass mark, percent"), N_("Write the pass mark."), 4, default="80")
 
     @property
     def second_id(self) -> int | None:
@@ -26,8 +27,9 @@ class HoldForm(forms.Form):
 class SpecimenForm(forms.Form):
     """A specimen: its code, what the candidate may be told of it, and its map."""
 
-    code = forms.Text("Code", "Write the code that stands on the piece, such as P4.", 20)
-    title = forms.Text("What it is", "Write what it is, such as butt weld, 300 mm.", 80)
+    code = forms.Text(N_("Code"), N_("Write the code that stands on the piece, such as P4."), 20)
+    title = forms.Text(N_("What it is"), N_("Write what it is, such as butt weld, 300 mm."), 80)
     drawn = TextAreaField(
-        "Private map", [InputRequired("Write one line for each known discontinuity."), Length(max=4000)]
+        N_("Private map"),
+        [InputRequired(N_("Write one line for each known discontinuity.")), Length(max=4000)],
     )

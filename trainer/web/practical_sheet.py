@@ -11,15 +11,16 @@ from trainer.bank.practical import Area, Practical
 from trainer.drawing.measures import Spot, piece
 from trainer.examinations.practical import FALSE_CALLS, KNOWN, SHARES, Difference, Outcome
 from trainer.examinations.specimen import Known
+from trainer.languages import N_, _
 from trainer.services import scoring_practicals, specimens
 from trainer.services.practicals import Held
 from trainer.store.models import Person, PracticalSheet, Specimen
 
 AREA_WORDS: dict[Area, str] = {
-    "apparatus": "Apparatus and checks",
-    "application": "Work on the part",
-    "detection": "Finding and reporting",
-    "instruction": "Written instruction",
+    "apparatus": N_("Apparatus and checks"),
+    "application": N_("Work on the part"),
+    "detection": N_("Finding and reporting"),
+    "instruction": N_("Written instruction"),
 }
 
 
@@ -80,7 +81,7 @@ def view(held: Held, by_id: int) -> View:
     scored = held.all_done and not grave and not held.row.void_reason
     found = scoring_practicals.result(held) if scored else None
     parts = [
-        Part(AREA_WORDS[area], held.checklist.weights[area], tuple(_rows(held, area, by_id, apart)))
+        Part(_(AREA_WORDS[area]), held.checklist.weights[area], tuple(_rows(held, area, by_id, apart)))
         for area in held.checklist.areas
     ]
     return View(
@@ -94,14 +95,14 @@ def view(held: Held, by_id: int) -> View:
 def drawn_map(specimen: Specimen) -> str:
     """The private map as a drawing, numbered like the rows of the known discontinuities."""
     spots = [Spot(k.kind, float(k.x), float(k.y), float(k.length)) for k in specimens.known(specimen)]
-    return piece(spots, f"What is in {specimen.code}")
+    return piece(spots, _("What is in %(code)s", code=specimen.code))
 
 
 def empty_areas(checklist: Practical) -> list[tuple[str, int, tuple[tuple[str, int, bool], ...]]]:
     """The areas of a checklist with text, marks and critical of each checkpoint, for the empty form."""
     return [
         (
-            AREA_WORDS[area], checklist.weights[area],
+            _(AREA_WORDS[area]), checklist.weights[area],
             tuple((one.text, one.marks, one.critical) for one in checklist.checkpoints.get(area, ())),
         )
         for area in checklist.areas
@@ -116,6 +117,7 @@ def lines(bank: Bank, rows: Sequence[PracticalSheet]) -> list[dict[str, object]]
             "title": bank.practicals[row.checklist_id].practical.title
             if row.checklist_id in bank.practicals else row.checklist_id,
             "level": row.level, "specimen": row.specimen.code, "state": _brief(row),
+            "running": row.closed_at is None and not row.void_reason,
         }
         for row in rows
     ]  # fmt: skip
@@ -124,7 +126,10 @@ def lines(bank: Bank, rows: Sequence[PracticalSheet]) -> list[dict[str, object]]
 def offered(bank: Bank) -> list[tuple[str, str]]:
     """Every checklist to choose from, by level and title."""
     found = sorted(bank.practicals.values(), key=lambda e: (e.practical.level, e.practical.title))
-    return [(entry.id, f"Level {entry.practical.level}: {entry.practical.title}") for entry in found]
+    return [
+        (entry.id, _("Level %(level)s: %(title)s", level=entry.practical.level, title=entry.practical.title))
+        for entry in found
+    ]
 
 
 def cautions(bank: Bank, checklist: Practical) -> list[str]:
@@ -152,9 +157,11 @@ def _rows(held: Held, area: Area, by_id: int, apart: Mapping[str, Difference]) -
             yield _row(held, by_id, apart, point.id, point.text, point.marks, point.critical, place, words)
     if area == "detection":
         sheet = held.sheet
-        text = (
-            f"False calls: things reported that are not there. Each costs {sheet.false_call}, "
-            f"more than {sheet.most_false_calls} fail the practical."
+        text = _(
+            "False calls: things reported that are not there. Each costs %(marks)s, more than %(most)s fail the "
+            "practical.",
+            marks=sheet.false_call,
+            most=sheet.most_false_calls,
         )
         counts = tuple(str(n) for n in range(sheet.most_false_calls + 3))
         yield _row(held, by_id, apart, FALSE_CALLS, text, 0, False, "", counts)
@@ -177,7 +184,9 @@ def _named(person: Person) -> str:
 
 
 def _place(one: Known) -> str:
-    return f"{one.x} mm from the left, {one.y} mm from below, {one.length} mm long"
+    return _(
+        "%(x)s mm from the left, %(y)s mm from below, %(length)s mm long", x=one.x, y=one.y, length=one.length
+    )
 
 
 def _state(held: Held, by_id: int) -> str:
@@ -192,21 +201,24 @@ def _state(held: Held, by_id: int) -> str:
 
 def _brief(row: PracticalSheet) -> str:
     if row.void_reason:
-        return "void"
+        return _("void")
     if row.closed_at is None:
-        return "being marked"
-    return "passed" if (row.score or {}).get("passed") else "not passed"
+        return _("being marked")
+    return _("passed") if (row.score or {}).get("passed") else _("not passed")
 
 
 def _examiners(held: Held) -> Iterator[tuple[str, str]]:
     for one in held.row.examiners:
-        yield _named(one.person), "marks stand" if one.done_at else "still marking"
+        yield _named(one.person), _("marks stand") if one.done_at else _("still marking")
 
 
 def _shares(found: Outcome) -> Iterator[tuple[str, str, str]]:
     """Each area, then specimen and instruction, with what was reached and what of how many hundredths."""
     for area, weight in found.weights.items():
-        yield AREA_WORDS[area], plain(found.reached[area]), f"of {weight}"
-    for name, part in (("Specimen", found.specimen), ("Instruction", found.instruction)):
+        yield _(AREA_WORDS[area]), plain(found.reached[area]), _("of %(weight)s", weight=weight)
+    for name, part in (
+        (N_("Specimen altogether"), found.specimen),
+        (N_("Instruction altogether"), found.instruction),
+    ):
         if part is not None:
-            yield f"{name} altogether", percent(part[0] / part[1]), "%"
+            yield _(name), percent(part[0] / part[1]), "%"

@@ -19,8 +19,13 @@ from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
 from trainer.formulas.writing import amount, number, with_unit
+from trainer.languages import N_, _
+from trainer.languages.numerals import as_read
 
-CARRY = "Carry four figures on the way, give three or more."
+CARRY = N_("Carry four figures on the way, give three or more.")
+
+STATUS = {"seen": N_("seen"), "seen-2": N_("seen-2"), "memory": N_("memory"), "ours": N_("ours")}
+"""How far a source was read, in a word; the keys stand in the bank."""
 
 
 def exercise_view(
@@ -37,7 +42,7 @@ def exercise_view(
         "heading": ask(drill, exercise.find),
         "situation": drill.situations[exercise.situation].text,
         "figure_svg": figure.svg if figure else "",
-        "scale": figure.scale_says if figure else "Not drawn: these numbers do not fit on the sheet.",
+        "scale": figure.scale_says if figure else _("Not drawn: these numbers do not fit on the sheet."),
         "parts": parts_list(mould, exercise, lengths),
         "find": find_view(drill, exercise.find),
         "hint": _hint(drill.quantities[exercise.find].unit),
@@ -46,17 +51,17 @@ def exercise_view(
 
 def _hint(unit_name: str) -> str:
     like = (
-        f"Number and unit, such as {sample(unit_name)}."
+        _("Number and unit, such as %(example)s.", example=sample(unit_name))
         if unit(unit_name).shown
-        else "A number; this one has no unit."
+        else _("A number; this one has no unit.")
     )
-    return f"{like} {CARRY}"
+    return f"{like} {_(CARRY)}"
 
 
 def ask(drill: Drill, find: str) -> str:
     """Return the question of a find."""
     spec = drill.finds.get(find)
-    return spec.ask if spec else f"What is the {drill.quantities[find].name}?"
+    return spec.ask if spec else _("What is the %(quantity)s?", quantity=drill.quantities[find].name)
 
 
 def find_view(drill: Drill, find: str) -> dict[str, Any]:
@@ -66,7 +71,9 @@ def find_view(drill: Drill, find: str) -> dict[str, Any]:
     units = [] if turned else [u.shown for u in alike(quantity.unit) if u.shown][:3]
     own = unit(quantity.unit).shown
     offered = list(dict.fromkeys(filter(None, [own, *units])))
-    hint = " or ".join(offered[:2])
+    hint = offered[0] if offered else ""
+    if len(offered) > 1:
+        hint = _("%(one)s or %(other)s", one=offered[0], other=offered[1])
     return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint, "units": offered}
 
 
@@ -83,7 +90,7 @@ def parts_list(mould: Mould, exercise: Exercise, lengths: str = "drawn") -> list
         owner = part if quantity.of in {None, "part"} else quantity.of
         value = "" if unknown else with_unit(exercise.texts[symbol], quantity.unit)
         if quantity.count and not unknown:
-            value = exercise.texts[symbol]
+            value = as_read(exercise.texts[symbol])
         sign = _symbol(drill, symbol) if symbol in related else ""
         rows.append(
             (
@@ -126,7 +133,9 @@ def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = 
     quantity = mould.read.drill.quantities[mould.find]
     right, shown = exercise.accepted, unit(quantity.unit).shown
     low, high = inward(right.low, right.high)
-    limits = f"{number(low, 5)} to {number(high, 5)}" if low != high else number(low, 5)
+    limits = number(low, 5)
+    if low != high:
+        limits = _("%(low)s to %(high)s", low=limits, high=number(high, 5))
     picture = ""
     if verdict.value is not None and verdict.value > 0:
         picture = dial(verdict.value, right.low, right.high, shown, quantity.name, fid=fid)
@@ -188,7 +197,8 @@ def answer_words(mould: Mould, exercise: Exercise) -> str:
     """Return the right answer; of a band both limits."""
     if mould.band:
         low, high = inward(exercise.accepted.low, exercise.accepted.high)
-        return f"{number(low, 5)} to {amount(high, mould.read.drill.quantities[mould.find].unit, 5)}"
+        own = mould.read.drill.quantities[mould.find].unit
+        return _("%(low)s to %(high)s", low=number(low, 5), high=amount(high, own, 5))
     return written(mould, exercise.answer)
 
 
@@ -244,12 +254,12 @@ def title_rows(drill: Drill, exercise: Exercise) -> list[tuple[str, str, str]]:
     """Return the title block of an exercise sheet."""
     source = drill.sources[0]
     where = ", ".join(filter(None, [source.document, source.clause]))
-    mark = " (unconfirmed: check your copy)" if drill.unconfirmed else f" ({source.status})"
+    mark = _("unconfirmed: check your copy") if drill.unconfirmed else _(STATUS[source.status])
     name = drill.quantities[exercise.find].name
     return [
-        ("Drill", drill.title, "wide c6 major"),
-        ("Find", name, ""),
-        ("Edition", exercise.edition[:8], ""),
-        ("Seed", str(exercise.seed), ""),
-        ("Source", where + mark, "wide c6"),
+        (_("Drill"), drill.title, "wide c6 major"),
+        (_("Find"), name, ""),
+        (_("Edition"), exercise.edition[:8], ""),
+        (_("Seed"), str(exercise.seed), ""),
+        (_("Source"), f"{where} ({mark})", "wide c6"),
     ]

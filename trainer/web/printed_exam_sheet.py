@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from trainer.drills.marking import written
 from trainer.drills.shelf import Shelf
+from trainer.languages import _
 from trainer.printing.examination import Item, Option, Paper
 from trainer.printing.handout import Given
 from trainer.printing.style import FigureStyle
@@ -30,9 +31,9 @@ def given(view: dict[str, Any]) -> tuple[Given, ...]:
     """Return the parts list of an exercise as lines; what each belongs to stands once."""
     rows = [(group["part"], row) for group in view["parts"] for row in group["rows"]]
     return tuple(
-        Given(owner if at == 0 else "", row["name"], row["symbol"], row["value"] or "find it")
+        Given(owner if at == 0 else "", row["name"], row["symbol"], row["value"] or _("find it"))
         for owner, group in groupby(rows, key=lambda row: row[0])
-        for at, (_, row) in enumerate(group)
+        for at, (_owner, row) in enumerate(group)
     )
 
 

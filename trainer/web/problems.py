@@ -10,33 +10,34 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from trainer.errors import FaultyFiles, TrainerError
+from trainer.languages import N_, _
 
 log = logging.getLogger("trainer")
 
 HEADINGS = {
-    400: "This page could not be read",
-    401: "You are signed out",
-    403: "This is not open to you",
-    404: "There is no sheet at this address",
-    405: "This address is not used in that way",
-    409: "This has moved on in the meantime",
-    413: "This is too large",
-    422: "This cannot be taken as it stands",
-    429: "Too many at once: wait a moment",
-    500: "Something went wrong in the program",
-    503: "Not just now",
+    400: N_("This page could not be read"),
+    401: N_("You are signed out"),
+    403: N_("This is not open to you"),
+    404: N_("There is no sheet at this address"),
+    405: N_("This address is not used in that way"),
+    409: N_("This has moved on in the meantime"),
+    413: N_("This is too large"),
+    422: N_("This cannot be taken as it stands"),
+    429: N_("Too many at once: wait a moment"),
+    500: N_("Something went wrong in the program"),
+    503: N_("Not just now"),
 }
 SENTENCES = {
-    400: "Go back, load the page anew and send it once more.",
-    404: "The link may be old, or the thing may belong to somebody else. Nothing you answered is lost.",
-    405: "Go back and use the buttons of the page.",
-    413: "Send a file of at most 5 MB, or a shorter text.",
-    429: "Too many tries in a short time. Wait five minutes, then try again.",
+    400: N_("Go back, load the page anew and send it once more."),
+    404: N_("The link may be old, or the thing may belong to somebody else. Nothing you answered is lost."),
+    405: N_("Go back and use the buttons of the page."),
+    413: N_("Send a file of at most 5 MB, or a shorter text."),
+    429: N_("Too many tries in a short time. Wait five minutes, then try again."),
 }
-OLD_FORM = (
+OLD_FORM = N_(
     "The page was open for too long, or in another browser session. Load it anew and send it once more."
 )
-STRANGE_HOST = (
+STRANGE_HOST = N_(
     "This program does not know the name in the address line. If the machine that runs it has got a new address, "
     "stop the program there and start it again with --lan: it then takes the new one and shows it. If it is a "
     "name of your own, write it into the list hosts of trainer.toml first.\n"
@@ -55,7 +56,7 @@ def install(app: Flask) -> None:
 
 def page(status: int, sentence: str, reference: str = "", faults: tuple[str, ...] = ()) -> tuple[str, int]:
     """The error page of a status with its sentence, and the faults of files one by one."""
-    heading = HEADINGS.get(status, HEADINGS[400])
+    heading = _(HEADINGS.get(status, HEADINGS[400]))
     asked = request.path[:200]
     return render_template(
         "error.html",
@@ -73,22 +74,22 @@ def _named(fault: TrainerError) -> tuple[str, int]:
 
 
 def _faulty(fault: FaultyFiles) -> tuple[str, int]:
-    sentence = "One or more files have faults. Mend the lines below."
+    sentence = _("One or more files have faults. Mend the lines below.")
     return page(fault.status, sentence, faults=tuple(map(str, fault.faults)))
 
 
 def _old_form(_fault: CSRFError) -> tuple[str, int]:
-    return page(400, OLD_FORM)
+    return page(400, _(OLD_FORM))
 
 
 def _strange_host(_fault: SecurityError) -> Response:
     """Plain text: without a name that is ours no page can be addressed."""
-    return Response(STRANGE_HOST, 400, content_type="text/plain; charset=utf-8")
+    return Response(_(STRANGE_HOST), 400, content_type="text/plain; charset=utf-8")
 
 
 def _plain(fault: HTTPException) -> tuple[str, int]:
     status = fault.code or 500
-    return page(status, SENTENCES.get(status, SENTENCES[400]))
+    return page(status, _(SENTENCES.get(status, SENTENCES[400])))
 
 
 def _unexpected(fault: Exception) -> tuple[str, int]:
@@ -97,5 +98,9 @@ def _unexpected(fault: Exception) -> tuple[str, int]:
     # the page's rule, not its address: an address may hold the code of a first account
     asked = request.url_rule.rule if request.url_rule else "no page"
     log.error("reference %s: %s %s", reference, request.method, asked, exc_info=fault)
-    sentence = "Nothing was kept of what you just sent. Try again; if it comes back, give your instructor"
-    return page(500, f"{sentence} the reference {reference}.", reference)
+    sentence = _(
+        "Nothing was kept of what you just sent. Try again; if it comes back, give your "
+        "instructor the reference %(reference)s.",
+        reference=reference,
+    )
+    return page(500, sentence, reference)

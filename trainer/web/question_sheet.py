@@ -7,11 +7,14 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from trainer.bank import topic_title
 from trainer.bank.question import NumberQuestion
+from trainer.languages import N_, _
 from trainer.questions import telling
 from trainer.questions.ask import Asked
 from trainer.questions.sketch import sketch
 
+PARTS = {"general": N_("general"), "specific": N_("specific")}
 _STRESSED = re.compile(r"\*([^*]+)\*")
 _SENTENCES = re.compile(r"(?<=[.?!:])[\"”]? (?=[A-Z0-9“\"])")
 
@@ -47,28 +50,31 @@ def reasons_view(asked: Asked, letter: str) -> list[dict[str, Any]]:
 def heading(asked: Asked, letter: str) -> str:
     """Return the verdict in words."""
     if not letter:
-        return f"Not answered: {asked.key} is right"
-    return f"Right: {letter}" if letter == asked.key else f"Not right: {asked.key} is, not {letter}"
+        return _("Not answered: %(key)s is right", key=asked.key)
+    if letter == asked.key:
+        return _("Right: %(letter)s", letter=letter)
+    return _("Not right: %(key)s is, not %(letter)s", key=asked.key, letter=letter)
 
 
 def title_rows(asked: Asked) -> list[tuple[str, str, str]]:
     """Return the title block of a question's sheet."""
     question, source = asked.entry.question, telling.sources(asked)[0]
-    memory = "" if asked.entry.confirmed else "unconfirmed: check your copy"
-    kind = "numbers drawn from a drill" if isinstance(question, NumberQuestion) else question.part
+    memory = "" if asked.entry.confirmed else _("unconfirmed: check your copy")
+    kind = (
+        _("numbers drawn from a drill") if isinstance(question, NumberQuestion) else _(PARTS[question.part])
+    )
     return [
-        ("Question", topic_words(asked.entry.topic), "wide c6 major"),
-        ("Level", question.level, ""),
-        ("Kind", kind, ""),
-        ("Edition", asked.entry.edition[:8], ""),
-        ("Source", ", ".join(filter(None, (source["document"], source["clause"], memory))), "wide c6"),
+        (_("Question"), topic_words(asked.entry.topic), "wide c6 major"),
+        (_("Level"), question.level, ""),
+        (_("Kind"), kind, ""),
+        (_("Edition"), asked.entry.edition[:8], ""),
+        (_("Source"), ", ".join(filter(None, (source["document"], source["clause"], memory))), "wide c6"),
     ]
 
 
 def topic_words(topic: str) -> str:
     """Return a topic as words: Field and indicators."""
-    words = topic.replace("-", " ").replace(" uv", " UV")
-    return words[:1].upper() + words[1:]
+    return topic_title(topic)
 
 
 def stressed(text: str) -> Markup:

@@ -1,4 +1,4 @@
-"""Pages in the reader's language: which it is, and the templates compiled for it."""
+"""Pages as their reader reads: in which language, with which decimal sign, and the templates compiled for it."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from flask import Flask, current_app, g, request
 from flask.templating import Environment
 
 from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, plural, read_in
+from trainer.languages.numerals import read_with
 from trainer.web import shelving
 from trainer.web.access import anybody
 from trainer.web.page_words import Words
@@ -43,6 +44,8 @@ def _listen() -> None:
     found = anybody()
     wanted = found.habits.language if found is not None else "device"
     read_in(_of_the_device() if wanted == "device" else wanted)
+    house = current_app.extensions["trainer"].settings.decimal
+    read_with(found.habits.sign(house) if found is not None else house)
     g.parts = shelving.in_language(current_app.extensions["trainer"], language())
 
 
@@ -52,6 +55,7 @@ def _of_the_device() -> str:
 
 def _forget(_error: BaseException | None) -> None:
     read_in(WRITTEN_IN)
+    read_with("point")
 
 
 def _with_words(environment: Environment) -> Environment:

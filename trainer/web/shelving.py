@@ -13,7 +13,7 @@ from trainer.drills.shelf import Shelf
 from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
 from trainer.languages import WRITTEN_IN, language
-from trainer.languages.catalogue import catalogue
+from trainer.languages.catalogue import content_catalogue
 from trainer.services import banks, drafts, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
@@ -43,9 +43,15 @@ def in_language(held: Parts, tag: str) -> Parts:
         return held
     with _ONE_AT_A_TIME:
         if tag not in held.in_other_languages:
-            shelf = SpokenShelf(held.shelf, catalogue(tag).gettext)
+            shelf = SpokenShelf(held.shelf, content_catalogue(tag).gettext)
             held.in_other_languages[tag] = _over(held.settings, held.database, held.clock, shelf)
     return held.in_other_languages[tag]
+
+
+def as_written() -> Parts:
+    """The parts with the bank as it is written: where words of it are kept, they are kept for every reader."""
+    held: Parts = current_app.extensions["trainer"]
+    return held
 
 
 def _over(settings: Settings, database: Database, clock: Callable[[], datetime], shelf: Shelf) -> Parts:

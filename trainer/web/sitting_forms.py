@@ -3,34 +3,34 @@
 from __future__ import annotations
 
 from wtforms import StringField
-from wtforms.validators import Length
 
-from trainer.web.forms import Form, Text
+from trainer.languages import N_
+from trainer.web.forms import AtMost, Form, Text
 
 
 class ExtraTime(Form):
     """Minutes more for one candidate, and why."""
 
-    minutes = Text("Minutes more", "Write the minutes.", 4)
-    reason = Text("Reason", "Write the reason: it is kept with the paper.", 100)
+    minutes = Text(N_("Minutes more"), N_("Write the minutes."), 4)
+    reason = Text(N_("Reason"), N_("Write the reason: it is kept with the paper."), 100)
 
 
 class IncidentForm(Form):
     """What happened at an examination, and whose paper it is about."""
 
-    says = Text("What happened", "Write what happened.", 300)
-    paper = StringField("About", [Length(max=10)])
+    says = Text(N_("What happened"), N_("Write what happened."), 300)
+    paper = StringField(N_("About"), [AtMost(max=10)])
 
 
 class AppealForm(Form):
     """A candidate's appeal against the verdict of one item."""
 
-    item = Text("Item", "Write the number of the item.", 3)
-    says = Text("What the candidate holds against the verdict", "Write the candidate's grounds.", 300)
+    item = Text(N_("Item"), N_("Write the number of the item."), 3)
+    says = Text(N_("What the candidate holds against the verdict"), N_("Write the candidate's grounds."), 300)
 
 
 class RemarkForm(Form):
     """The second person's verdict of an appealed item, and why."""
 
-    verdict = StringField("The answer is")
-    reason = Text("Reason", "Write the reason: it is kept with the appeal.", 300)
+    verdict = StringField(N_("The answer is"))
+    reason = Text(N_("Reason"), N_("Write the reason: it is kept with the appeal."), 300)

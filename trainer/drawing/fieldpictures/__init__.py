@@ -14,6 +14,7 @@ from trainer.drawing.fieldpictures.picture import Fact, FieldKind, FieldPicture,
 from trainer.drawing.figures.sheet import Sheet, Shown, check
 from trainer.drawing.pen import Pen
 from trainer.errors import Refused
+from trainer.languages import _
 
 __all__ = ["FIELD_KINDS", "Fact", "FieldKind", "FieldPicture", "draw_field"]
 
@@ -43,4 +44,4 @@ def draw_field(
     for fact in facts:
         sheet.say(f"{fact.name}: {fact.says}.")
     found.paint(sheet)
-    return FieldPicture(sheet.finish(), facts, found.model)
+    return FieldPicture(sheet.finish(), facts, _(found.model))

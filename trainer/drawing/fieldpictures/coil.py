@@ -27,6 +27,7 @@ from trainer.fields.contour import Point, contours, grid
 from trainer.fields.loop import Coil
 from trainer.fields.window import Window
 from trainer.fields.wire import MU0
+from trainer.languages import N_, _
 
 _PITCH = 0.02  # m from turn to turn: a 4/0 cable with its cover
 _WIDER = 2.3  # times the part's diameter
@@ -64,7 +65,7 @@ class _Setup:
         low, high = 0.0, 40 * (self.coil.radius + self.coil.length)
         if self.coil.on_axis(low) <= field:
             return 0.0
-        for _ in range(50):
+        for _step in range(50):
             middle = (low + high) / 2
             low, high = (middle, high) if self.coil.on_axis(middle) > field else (low, middle)
         return low
@@ -97,16 +98,30 @@ def _window(sheet: Sheet) -> Window:
 def facts(sheet: Sheet) -> tuple[Fact, ...]:
     """What the computed field says beside the rule."""
     it, window = _setup(sheet), _window(sheet)
-    found = [Fact("Empty coil, in its middle", field_says(it.coil.on_axis(0.0)))]
+    found = [Fact(_("Empty coil, in its middle"), field_says(it.coil.on_axis(0.0)))]
     if not sheet.has("bore") and not sheet.has("radius"):
-        found.insert(0, Fact("Coil bore, not given", f"taken as {length_says(sheet, 2 * it.coil.radius)}"))
+        found.insert(
+            0,
+            Fact(
+                _("Coil bore, not given"),
+                _("taken as %(length)s", length=length_says(sheet, 2 * it.coil.radius)),
+            ),
+        )
     if sheet.has("distance"):
         found.append(
-            Fact("Empty coil, at the distance given", field_says(it.coil.on_axis(metres(sheet, "distance"))))
+            Fact(
+                _("Empty coil, at the distance given"), field_says(it.coil.on_axis(metres(sheet, "distance")))
+            )
         )
     reach = it.reach(window.low)
-    far = f"to {length_says(sheet, reach)} each side of its middle" if reach else "nowhere on the axis"
-    found.append(Fact(f"Empty coil, {number(window.low / 1000, 2)} kA/m and more on the axis", far))
+    far = (
+        _("to %(length)s each side of its middle", length=length_says(sheet, reach))
+        if reach
+        else _("nowhere on the axis")
+    )
+    found.append(
+        Fact(_("Empty coil, %(field)s kA/m and more on the axis", field=number(window.low / 1000, 2)), far)
+    )
     return (*found, *(_part_facts(it, window) if it.has_part else ()))
 
 
@@ -115,17 +130,31 @@ def _part_facts(it: _Setup, window: Window) -> tuple[Fact, ...]:
     soft, hard = (it.left(0.0, p) for p in reversed(STEELS))
     flux = sorted(MU0 * p * it.left(0.0, p) for p in STEELS)
     most = 1 + (it.applied(0.0) / window.low - 1) / factor
-    enough = f"up to a relative permeability of {number(most, 2)}" if most > 1 else "for no steel"
+    enough = (
+        _("up to a relative permeability of %(number)s", number=number(most, 2))
+        if most > 1
+        else _("for no steel")
+    )
     low, high = (number(p) for p in STEELS)
     return (
         Fact(
-            f"Shape, length over diameter {number(it.ratio, 3)}",
-            f"the part's own poles work against the field with {number(factor, 3)} of its magnetization; "
-            f"it gathers at most {number(1 / factor, 3)} times the flux of the empty coil",
+            _("Shape, length over diameter %(ratio)s", ratio=number(it.ratio, 3)),
+            _(
+                "the part's own poles work against the field with %(factor)s of its magnetization; "
+                "it gathers at most %(times)s times the flux of the empty coil",
+                factor=number(factor, 3),
+                times=number(1 / factor, 3),
+            ),
         ),
-        Fact(f"Along the part at mid-length, permeability {high} to {low}", fields_say(soft, hard)),
-        Fact("Flux density in the part there", f"{number(flux[0], 2)} to {quantity(flux[1], 'T', 2)}"),
-        Fact("The lower end of the window is reached", enough),
+        Fact(
+            _("Along the part at mid-length, permeability %(high)s to %(low)s", high=high, low=low),
+            fields_say(soft, hard),
+        ),
+        Fact(
+            _("Flux density in the part there"),
+            _("%(low)s to %(high)s", low=number(flux[0], 2), high=quantity(flux[1], "T", 2)),
+        ),
+        Fact(_("The lower end of the window is reached"), enough),
     )
 
 
@@ -134,8 +163,8 @@ def paint(sheet: Sheet) -> None:
     it, window = _setup(sheet), _window(sheet)
     lines = _contours(it.coil, (window.low, window.high))
     points = [point for line in (*lines[window.low], *lines[window.high]) for point in line]
-    wide = max([z for z, _ in points] + [it.length / 2, 0.6 * it.coil.radius + it.coil.length / 2])
-    tall = max([r for _, r in points] + [1.15 * it.coil.radius])
+    wide = max([point[0] for point in points] + [it.length / 2, 0.6 * it.coil.radius + it.coil.length / 2])
+    tall = max([point[1] for point in points] + [1.15 * it.coil.radius])
     scale = min(172 / wide, 104 / tall)
     cx, cy = 190.0, 24 + tall * scale
     sheet.pen.height = cy + tall * scale + 214
@@ -194,37 +223,39 @@ def _graph(sheet: Sheet, it: _Setup, window: Window, wide: float, base: float) -
     most = it.applied(0.0) / 1000
     graph = Graph(sheet, 46, base, 320, 116, -end, end, even_top(most, window))
     graph.band(window)
-    graph.axes("Field, kA/m", f"along the axis, {sheet.unit}")
-    graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", "empty coil", 0.86)
+    graph.axes(_("Field, kA/m"), _("along the axis, %(unit)s", unit=sheet.unit))
+    graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", _("empty coil"), 0.86)
     if it.has_part:
         for permeability, at in zip(STEELS, (0.24, 0.62), strict=True):
             graph.curve(
                 lambda z, p=permeability: it.left(z * unit, p) / 1000,  # type: ignore[misc]
-                "trace", f"part, {number(permeability)}", at,
+                "trace", _("part, %(permeability)s", permeability=number(permeability)), at,
             )  # fmt: skip
 
 
 KIND = FieldKind(
     "coil",
-    "Field of the coil",
-    "Side view, the coil in section, and the field along the part.",
+    N_("Field of the coil"),
+    N_("Side view, the coil in section, and the field along the part."),
     (
-        Role("length", "part length along the coil axis", "length"),
-        Role("diameter", "part diameter", "length"),
-        Role("effective", "effective diameter", "length"),
-        Role("bore", "coil bore", "length"),
-        Role("radius", "coil radius", "length"),
-        Role("wound", "length of the winding", "length"),
-        Role("distance", "distance from the middle of the coil", "length"),
-        Role("turns", "turns", "count"),
-        Role("current", "current", "current"),
-        Role("ampere-turns", "ampere-turns", "current"),
+        Role("length", N_("part length along the coil axis"), "length"),
+        Role("diameter", N_("part diameter"), "length"),
+        Role("effective", N_("effective diameter"), "length"),
+        Role("bore", N_("coil bore"), "length"),
+        Role("radius", N_("coil radius"), "length"),
+        Role("wound", N_("length of the winding"), "length"),
+        Role("distance", N_("distance from the middle of the coil"), "length"),
+        Role("turns", N_("turns"), "count"),
+        Role("current", N_("current"), "current"),
+        Role("ampere-turns", N_("ampere-turns"), "current"),
     ),
     paint,
     {"window": WINDOW_WORDS, "position": ("middle", "wall", "filled")},
-    "Each turn is a circular loop in air, 20 mm from the next; the part is an ellipsoid of the same length and "
-    "diameter, its permeability the same everywhere and between 100 and 500 (from memory). Real steel saturates, "
-    "square ends gather poles of their own, and the field falls off over a long part, so this shows the size and "
-    "the way of the field, not its value at an edge.",
+    N_(
+        "Each turn is a circular loop in air, 20 mm from the next; the part is an ellipsoid of the same length and "
+        "diameter, its permeability the same everywhere and between 100 and 500 (from memory). Real steel saturates, "
+        "square ends gather poles of their own, and the field falls off over a long part, so this shows the size and "
+        "the way of the field, not its value at an edge."
+    ),
     facts,
 )

@@ -20,6 +20,7 @@ from trainer.drawing.figures.sheet import Role, Sheet
 from trainer.drawing.text import number
 from trainer.fields.tube import Offset
 from trainer.fields.window import WINDOWS
+from trainer.languages import N_, _
 
 _PX = 96.0
 
@@ -46,17 +47,20 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     it = _placed(sheet)
     if it.off == 0:
         return (
-            Fact("Along the bore, all round", field_says(it.bore(0.0))),
-            Fact("Along the outside, all round", field_says(it.outside(0.0))),
+            Fact(_("Along the bore, all round"), field_says(it.bore(0.0))),
+            Fact(_("Along the outside, all round"), field_says(it.outside(0.0))),
         )
     end = min(4 * _bar(sheet) / it.outer, math.pi)  # two diameters of the bar each way, along the outside
     steel = _placed(sheet, STEELS[0])
     return (
-        Fact("Outside, next to the conductor, as in air", field_says(it.outside(0.0))),
-        Fact("Outside, two conductor diameters to each side, as in air", field_says(it.outside(end))),
-        Fact("Outside, opposite the conductor, as in air", field_says(it.outside(math.pi))),
+        Fact(_("Outside, next to the conductor, as in air"), field_says(it.outside(0.0))),
+        Fact(_("Outside, two conductor diameters to each side, as in air"), field_says(it.outside(end))),
+        Fact(_("Outside, opposite the conductor, as in air"), field_says(it.outside(math.pi))),
         Fact(
-            f"Outside all round, steel of permeability {number(STEELS[0])} throughout",
+            _(
+                "Outside all round, steel of permeability %(permeability)s throughout",
+                permeability=number(STEELS[0]),
+            ),
             fields_say(steel.outside(0.0), steel.outside(math.pi)),
         ),
     )
@@ -82,8 +86,10 @@ def paint(sheet: Sheet) -> None:
         for way in (1, -1):
             a, b = (layout.polar(cx, cy, r, -90 + way * half) for r in (_PX + 2, _PX + 20))
             sheet.pen.line(*a, *b, "reach-end")
-        sheet.say("Two short strokes mark the arc of four conductor diameters.")
-    sheet.say("A thick line beside a surface marks where the lower end of the window is reached, as in air.")
+        sheet.say(_("Two short strokes mark the arc of four conductor diameters."))
+    sheet.say(
+        _("A thick line beside a surface marks where the lower end of the window is reached, as in air.")
+    )
     _graph(sheet, it, sheet.pen.height - 46)
 
 
@@ -103,31 +109,37 @@ def _graph(sheet: Sheet, it: Offset, base: float) -> None:
     most = max(it.outside(0.0), steel.outside(0.0), it.bore(math.pi)) / 1000
     graph = Graph(sheet, 46, base, 320, 112, -180.0, 180.0, even_top(1.4 * most, window))
     graph.band(window)
-    graph.axes("Field, kA/m", "round the part from the conductor's side, degrees")
-    rows = ((it.outside, "trace", "outside", 0.62), (it.bore, "flux", "bore", 0.3))
+    graph.axes(_("Field, kA/m"), _("round the part from the conductor's side, degrees"))
+    rows = ((it.outside, "trace", _("outside"), 0.62), (it.bore, "flux", _("bore"), 0.3))
     for field, look, name, at in rows:
         graph.curve(lambda a, f=field: f(math.radians(a)) / 1000, look, name, at)  # type: ignore[misc]
     other = steel if it.off else _placed(sheet, position="bore")
-    says = f"outside, steel {number(STEELS[0])}" if it.off else "outside, if it lay on the bore"
+    says = (
+        _("outside, steel %(permeability)s", permeability=number(STEELS[0]))
+        if it.off
+        else _("outside, if it lay on the bore")
+    )
     graph.curve(lambda a: other.outside(math.radians(a)) / 1000, "ghost", says, 0.84)
 
 
 KIND = FieldKind(
     "conductor",
-    "Field round the bore and outside",
-    "End view of the part, and the field along its surfaces all round.",
+    N_("Field round the bore and outside"),
+    N_("End view of the part, and the field along its surfaces all round."),
     (
-        Role("outside", "outside diameter", "length", True),
-        Role("wall", "wall", "length"),
-        Role("conductor", "conductor diameter", "length"),
-        Role("current", "current", "current"),
-        Role("passes", "passes through the bore", "count"),
-        Role("rate", "current per length"),
+        Role("outside", N_("outside diameter"), "length", True),
+        Role("wall", N_("wall"), "length"),
+        Role("conductor", N_("conductor diameter"), "length"),
+        Role("current", N_("current"), "current"),
+        Role("passes", N_("passes through the bore"), "count"),
+        Role("rate", N_("current per length")),
     ),
     paint,
     {"window": WINDOW_WORDS, "position": ("middle", "bore")},
-    "A long straight conductor in a long sleeve. As in air is the limit of steel that is saturated next to the "
-    "conductor; steel of one permeability throughout is the other limit, where the sleeve leads the field round. "
-    "The arc that a document allows stays near the first; a field indicator shows where the real part lies.",
+    N_(
+        "A long straight conductor in a long sleeve. As in air is the limit of steel that is saturated next to the "
+        "conductor; steel of one permeability throughout is the other limit, where the sleeve leads the field round. "
+        "The arc that a document allows stays near the first; a field indicator shows where the real part lies."
+    ),
     facts,
 )

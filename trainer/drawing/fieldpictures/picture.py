@@ -10,6 +10,7 @@ from typing import Final
 from trainer.drawing.figures.sheet import Figure, Kind, Sheet, measured
 from trainer.drawing.text import quantity
 from trainer.fields.window import WINDOWS, Window
+from trainer.languages import _
 
 WINDOW_WORDS: Final = ("asme", "iso")
 STEELS: Final = (100.0, 500.0)
@@ -63,7 +64,9 @@ def window_fact(sheet: Sheet) -> tuple[Fact, ...]:
     window = window_of(sheet)
     if window is None:
         return ()
-    return (Fact("Wanted along the surface, the hatched band", f"{window.says} ({window.document})"),)
+    return (
+        Fact(_("Wanted along the surface, the hatched band"), f"{_(window.says)} ({_(window.document)})"),
+    )
 
 
 def field_says(field: float) -> str:
@@ -74,8 +77,9 @@ def field_says(field: float) -> str:
 def fields_say(low: float, high: float) -> str:
     """Two fields as a range, the smaller first."""
     low, high = min(low, high), max(low, high)
-    inner = f"{quantity(low / 1000, '', 3)} to {quantity(high / 1000, 'kA/m', 3)}"
-    return f"{inner} ({quantity(low / GAUSS, '', 3)} to {quantity(high / GAUSS, 'G', 3)})"
+    inner = _("%(low)s to %(high)s", low=quantity(low / 1000, "", 3), high=quantity(high / 1000, "kA/m", 3))
+    gauss = _("%(low)s to %(high)s", low=quantity(low / GAUSS, "", 3), high=quantity(high / GAUSS, "G", 3))
+    return f"{inner} ({gauss})"
 
 
 def length_says(sheet: Sheet, length: float) -> str:

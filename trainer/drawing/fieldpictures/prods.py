@@ -20,6 +20,7 @@ from trainer.drawing.register import Spot
 from trainer.drawing.text import quantity
 from trainer.fields import plate
 from trainer.fields.window import WINDOWS
+from trainer.languages import N_, _
 
 _NEAR = 0.025  # m round each prod that ISO 9934-1 leaves out
 
@@ -32,12 +33,16 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     """The field in the middle, how wide it suffices across the middle, and near a contact."""
     spacing, current, window = metres(sheet, "spacing"), _current(sheet), WINDOWS[sheet.word("window")]
     squared = current * spacing / (2 * math.pi * window.low) - spacing**2 / 4
-    wide = f"{length_says(sheet, 2 * math.sqrt(squared))} in all" if squared > 0 else "nowhere there"
+    wide = (
+        _("%(length)s in all", length=length_says(sheet, 2 * math.sqrt(squared)))
+        if squared > 0
+        else _("nowhere there")
+    )
     return (
-        Fact("In the middle between the prods", field_says(plate.on_surface(current, spacing, 0.0, 0.0))),
-        Fact("Across the middle the lower end of the window is reached over", wide),
+        Fact(_("In the middle between the prods"), field_says(plate.on_surface(current, spacing, 0.0, 0.0))),
+        Fact(_("Across the middle the lower end of the window is reached over"), wide),
         Fact(
-            "Close to a contact, 25 mm from it towards the other",
+            _("Close to a contact, 25 mm from it towards the other"),
             field_says(plate.on_surface(current, spacing, spacing / 2 - min(_NEAR, spacing / 4), 0.0)),
         ),
     )
@@ -48,8 +53,8 @@ def paint(sheet: Sheet) -> None:
     spacing, current, window = metres(sheet, "spacing"), _current(sheet), WINDOWS[sheet.word("window")]
     lines = {level: plate.contour(current, spacing, level) for level in (window.low, window.high)}
     points = [point for line in lines[window.low] for point in line]
-    wide = max([x for x, _ in points] + [0.75 * spacing])
-    tall = max([y for _, y in points] + [0.3 * spacing])
+    wide = max([point[0] for point in points] + [0.75 * spacing])
+    tall = max([point[1] for point in points] + [0.3 * spacing])
     scale = min(170 / wide, 112 / tall)
     cx, cy = 190.0, 20 + tall * scale
     sheet.pen.height = cy + tall * scale + 206
@@ -74,25 +79,27 @@ def _graph(sheet: Sheet, spacing: float, current: float, tall: float, base: floa
     most = plate.on_surface(current, spacing, 0.0, 0.0) / 1000
     graph = Graph(sheet, 46, base, 320, 108, -end, end, even_top(most, window))
     graph.band(window)
-    graph.axes("Field, kA/m", f"across the middle, {sheet.unit}")
+    graph.axes(_("Field, kA/m"), _("across the middle, %(unit)s", unit=sheet.unit))
     graph.curve(lambda y: plate.on_surface(current, spacing, 0.0, y * unit) / 1000, "trace")
 
 
 KIND = FieldKind(
     "prods",
-    "Field between and around the prods",
-    "View from above, and the field across the middle.",
+    N_("Field between and around the prods"),
+    N_("View from above, and the field across the middle."),
     (
-        Role("spacing", "prod spacing", "length", True),
-        Role("current", "current", "current"),
-        Role("rate", "current per spacing"),
-        Role("thickness", "section thickness", "length"),
+        Role("spacing", N_("prod spacing"), "length", True),
+        Role("current", N_("current"), "current"),
+        Role("rate", N_("current per spacing")),
+        Role("thickness", N_("section thickness"), "length"),
     ),
     paint,
     {"window": WINDOW_WORDS},
-    "The plate is wide and flat, of one thickness, the prods stand upright and their leads run straight up; then "
-    "the field on the surface is that of two long wires, whatever the thickness. So the picture says why the "
-    "current goes with the spacing; that documents give thin sections less is theirs, not the model's. Edges, the "
-    "weld and leads lying near change it.",
+    N_(
+        "The plate is wide and flat, of one thickness, the prods stand upright and their leads run straight up; then "
+        "the field on the surface is that of two long wires, whatever the thickness. So the picture says why the "
+        "current goes with the spacing; that documents give thin sections less is theirs, not the model's. Edges, the "
+        "weld and leads lying near change it."
+    ),
     facts,
 )

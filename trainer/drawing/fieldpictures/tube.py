@@ -21,6 +21,7 @@ from trainer.drawing.register import Spot
 from trainer.drawing.text import quantity
 from trainer.fields import tube, wire
 from trainer.fields.window import WINDOWS
+from trainer.languages import N_, _
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +59,19 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     it, window = _setup(sheet), WINDOWS[sheet.word("window")]
     bore = length_says(sheet, 2 * it.inner)
     far = wire.reach(it.current, window.low)
-    beyond = f"to {length_says(sheet, far - it.outer)} off the surface" if far > it.outer else "nowhere"
+    beyond = (
+        _("to %(length)s off the surface", length=length_says(sheet, far - it.outer))
+        if far > it.outer
+        else _("nowhere")
+    )
     return (
         Fact(
-            "At the outside, solid or tube, head shot or central conductor",
+            _("At the outside, solid or tube, head shot or central conductor"),
             field_says(it.head_shot(it.outer)),
         ),
-        Fact(f"At a bore of {bore}, head shot", "no field at all"),
-        Fact(f"At a bore of {bore}, central conductor", field_says(it.central(it.inner))),
-        Fact("The lower end of the window is reached in the air", beyond),
+        Fact(_("At a bore of %(bore)s, head shot", bore=bore), _("no field at all")),
+        Fact(_("At a bore of %(bore)s, central conductor", bore=bore), field_says(it.central(it.inner))),
+        Fact(_("The lower end of the window is reached in the air"), beyond),
     )
 
 
@@ -102,30 +107,32 @@ def _graph(sheet: Sheet, it: _Setup, left: float, end: float, base: float) -> No
     most = 1.4 * it.head_shot(it.outer) / 1000
     graph = Graph(sheet, left, base, 320, 118, -end, end, even_top(most, window))
     graph.band(window)
-    graph.axes("Field, kA/m", f"from the axis, {sheet.unit}")
-    graph.curve(lambda r: it.solid(abs(r) * unit) / 1000, "flux", "solid, head shot", 0.56)
+    graph.axes(_("Field, kA/m"), _("from the axis, %(unit)s", unit=sheet.unit))
+    graph.curve(lambda r: it.solid(abs(r) * unit) / 1000, "flux", _("solid, head shot"), 0.56)
     graph.curve(
         lambda r: it.central(abs(r) * unit) / 1000 if abs(r) * unit >= it.bar else math.inf,
-        "fine", "central conductor", 0.3,
+        "fine", _("central conductor"), 0.3,
     )  # fmt: skip
-    graph.curve(lambda r: it.head_shot(abs(r) * unit) / 1000, "trace", "tube, head shot", 0.62)
+    graph.curve(lambda r: it.head_shot(abs(r) * unit) / 1000, "trace", _("tube, head shot"), 0.62)
 
 
 KIND = FieldKind(
     "tube",
-    "Head shot and central conductor",
-    "End view of the part, and the field from its axis outwards.",
+    N_("Head shot and central conductor"),
+    N_("End view of the part, and the field from its axis outwards."),
     (
-        Role("diameter", "outside diameter", "length"),
-        Role("perimeter", "way round the section", "length"),
-        Role("inside", "bore", "length"),
-        Role("current", "current", "current"),
-        Role("rate", "current per diameter"),
+        Role("diameter", N_("outside diameter"), "length"),
+        Role("perimeter", N_("way round the section"), "length"),
+        Role("inside", N_("bore"), "length"),
+        Role("current", N_("current"), "current"),
+        Role("rate", N_("current per diameter")),
     ),
     paint,
     {"window": WINDOW_WORDS},
-    "A long round part, the current even over its section; where the exercise has no bore, one of half the outside "
-    "diameter is shown beside the solid bar. Alternating current crowds under the surface and leaves the same field "
-    "outside. A flat or notched section has more at its edges and less on its flats.",
+    N_(
+        "A long round part, the current even over its section; where the exercise has no bore, one of half the outside "
+        "diameter is shown beside the solid bar. Alternating current crowds under the surface and leaves the same field "
+        "outside. A flat or notched section has more at its edges and less on its flats."
+    ),
     facts,
 )

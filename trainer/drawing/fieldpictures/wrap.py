@@ -23,6 +23,7 @@ from trainer.drawing.text import number, quantity
 from trainer.fields import bar
 from trainer.fields.loop import Coil
 from trainer.fields.window import WINDOWS
+from trainer.languages import N_, _
 
 _CONSTANT = 35000.0  # ampere-turns of the high-fill rule, over L/D + 2
 _CABLE = 0.02  # m, a 4/0 cable with its cover
@@ -76,21 +77,36 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     alone = _Setup(it.length, it.radius, it.reach, it.ampere_turns, (0.0,))
     low, high = (number(p) for p in STEELS)
     thick = length_says(sheet, 2 * it.radius)
-    rule = "" if sheet.has("ampere-turns") else ", by 35 000/(L/D + 2) with one section as L"
+    says = N_("%(turns)s for a part %(thick)s thick, by 35 000/(L/D + 2) with one section as L")
+    if sheet.has("ampere-turns"):
+        says = N_("%(turns)s for a part %(thick)s thick")
     return (
         Fact(
-            "Ampere-turns of one shot",
-            f"{quantity(it.ampere_turns, 'A-turn', 4)} for a part {thick} thick{rule}",
+            _("Ampere-turns of one shot"),
+            _(says, turns=quantity(it.ampere_turns, "A-turn", 4), thick=thick),
         ),
-        Fact(f"Along the bar at the end of one section, permeability {low} to {high}", fields_say(*ends)),
-        Fact("In air at the same place", field_says(alone.in_air(it.reach / 2))),
+        Fact(
+            _(
+                "Along the bar at the end of one section, permeability %(low)s to %(high)s",
+                low=low,
+                high=high,
+            ),
+            fields_say(*ends),
+        ),
+        Fact(_("In air at the same place"), field_says(alone.in_air(it.reach / 2))),
         *(_held(sheet, it.holds_to(window.low, p), p) for p in STEELS),
     )
 
 
 def _held(sheet: Sheet, far: float, permeability: float) -> Fact:
-    says = f"to {length_says(sheet, far)} from the wrap" if far else "nowhere along the bar"
-    return Fact(f"Lower end of the window, permeability {number(permeability)}", says)
+    says = (
+        _("to %(length)s from the wrap", length=length_says(sheet, far))
+        if far
+        else _("nowhere along the bar")
+    )
+    return Fact(
+        _("Lower end of the window, permeability %(permeability)s", permeability=number(permeability)), says
+    )
 
 
 def paint(sheet: Sheet) -> None:
@@ -125,32 +141,34 @@ def _graph(sheet: Sheet, it: _Setup, x0: float, wide: float, base: float) -> Non
     most = it.shots(it.middles[0], STEELS[0]) / 1000
     graph = Graph(sheet, x0, base, wide, 100, 0.0, it.length / unit, even_top(most, window))
     graph.band(window)
-    graph.axes("Field, kA/m", f"along the part, {sheet.unit}")
-    graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", "in air", 0.55)
+    graph.axes(_("Field, kA/m"), _("along the part, %(unit)s", unit=sheet.unit))
+    graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", _("in air"), 0.55)
     for permeability, at in zip(STEELS, (0.15, 0.8), strict=True):
         graph.curve(
             lambda x, p=permeability: it.shots(x * unit, p) / 1000,  # type: ignore[misc]
-            "trace", f"steel, {number(permeability)}", at,
+            "trace", _("steel, %(permeability)s", permeability=number(permeability)), at,
         )  # fmt: skip
 
 
 KIND = FieldKind(
     "wrap",
-    "How far one section reaches",
-    "Side view of the part with the wraps, and the field along it.",
+    N_("How far one section reaches"),
+    N_("Side view of the part with the wraps, and the field along it."),
     (
-        Role("length", "part length", "length", True),
-        Role("reach", "length examined in one position", "length", True),
-        Role("diameter", "part diameter", "length", True),
-        Role("overlap", "overlap as a share", "share"),
-        Role("positions", "positions", "count"),
-        Role("ampere-turns", "ampere-turns of one shot", "current"),
+        Role("length", N_("part length"), "length", True),
+        Role("reach", N_("length examined in one position"), "length", True),
+        Role("diameter", N_("part diameter"), "length", True),
+        Role("overlap", N_("overlap as a share"), "share"),
+        Role("positions", N_("positions"), "count"),
+        Role("ampere-turns", N_("ampere-turns of one shot"), "current"),
     ),
     paint,
     {"window": WINDOW_WORDS},
-    "Steel: the bar carries the flux of a short wrap along itself and loses it sideways into the air, so the field "
-    "falls off evenly from the wrap; permeability between 100 and 500, the same everywhere (from memory), the bar "
-    "without ends. In air: four loops close to the surface. Drawn is at each place the shot that is placed best. "
-    "The model gives the size of the reach; that the field does reach so far is shown with a field indicator.",
+    N_(
+        "Steel: the bar carries the flux of a short wrap along itself and loses it sideways into the air, so the field "
+        "falls off evenly from the wrap; permeability between 100 and 500, the same everywhere (from memory), the bar "
+        "without ends. In air: four loops close to the surface. Drawn is at each place the shot that is placed best. "
+        "The model gives the size of the reach; that the field does reach so far is shown with a field indicator."
+    ),
     facts,
 )

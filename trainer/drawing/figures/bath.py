@@ -9,6 +9,7 @@ from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
 from trainer.drawing.text import coordinate as n
+from trainer.languages import N_, _
 
 
 def _whole_tube(pen: Pen, cx: float) -> None:
@@ -44,9 +45,11 @@ def settling_tube(sheet: Sheet) -> None:
     if target > 0:
         pen.line(x - 10, foot - target * scale, x + wide + 4, foot - target * scale, "limit")
     _layers(sheet, x + wide, (foot, y_net, y_all, foot - target * scale if target > 0 else foot))
-    pen.label("tip, enlarged", Spot(x + wide / 2, 20), look="say")
-    sheet.scale_says = "layers to scale"
-    sheet.say("Particles lie at the bottom" + (", dirt above them." if dirt > 0 else "."))
+    pen.label(_("tip, enlarged"), Spot(x + wide / 2, 20), look="say")
+    sheet.scale_says = _("layers to scale")
+    sheet.say(
+        _("Particles lie at the bottom, dirt above them.") if dirt > 0 else _("Particles lie at the bottom.")
+    )
 
 
 def _layers(sheet: Sheet, x: float, levels: tuple[float, float, float, float]) -> None:
@@ -59,7 +62,7 @@ def _layers(sheet: Sheet, x: float, levels: tuple[float, float, float, float]) -
         ("target", target),
     ]
     rows = [row for row in rows if sheet.has(row[0])]
-    places = spread([level for _, level in rows], 19, 26, foot) if rows else []
+    places = spread([row[1] for row in rows], 19, 26, foot) if rows else []
     for (role, level), place in zip(rows, places, strict=True):
         sheet.pen.line(x - (12 if role in ("particles", "dirt") else 0), level, x + 16, place, "fine")
         sheet.put(role, Spot(x + 20, place + 4.5, "start"))
@@ -85,35 +88,35 @@ def tank(sheet: Sheet) -> None:
     sheet.put("vehicle", Spot(x + wide / 2 + 12, 36, "start"), Spot(x + wide / 2 + 12, 54, "start"))
     for k, role in enumerate(("concentrate", "measured", "target")):
         sheet.put(role, Spot(x + wide + 14, 92 + 20 * k, "start"), Spot(12, 22 + 18 * k, "start"))
-    sheet.scale_says = "volumes in proportion" if share < 1 else "not to scale"
-    sheet.say("What is added comes from above.")
+    sheet.scale_says = _("volumes in proportion") if share < 1 else _("not to scale")
+    sheet.say(_("What is added comes from above."))
 
 
 KINDS = (
     Kind(
         "settling-tube",
-        "Settling tube",
-        "Side view, the tip enlarged.",
+        N_("Settling tube"),
+        N_("Side view, the tip enlarged."),
         (
-            Role("layer", "whole layer"),
-            Role("dirt", "dirt"),
-            Role("particles", "particles"),
-            Role("target", "target"),
+            Role("layer", N_("whole layer")),
+            Role("dirt", N_("dirt")),
+            Role("particles", N_("particles")),
+            Role("target", N_("target")),
         ),
         settling_tube,
         {},
     ),
     Kind(
         "bath-tank",
-        "Bath in the tank",
-        "Side view.",
+        N_("Bath in the tank"),
+        N_("Side view."),
         (
-            Role("volume", "bath"),
-            Role("mass", "concentrate to add"),
-            Role("vehicle", "vehicle to add"),
-            Role("concentrate", "concentrate per volume"),
-            Role("measured", "measured layer"),
-            Role("target", "target layer"),
+            Role("volume", N_("bath")),
+            Role("mass", N_("concentrate to add")),
+            Role("vehicle", N_("vehicle to add")),
+            Role("concentrate", N_("concentrate per volume")),
+            Role("measured", N_("measured layer")),
+            Role("target", N_("target layer")),
         ),
         tank,
         {},

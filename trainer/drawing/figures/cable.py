@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def cable_run(sheet: Sheet) -> None:
@@ -15,7 +16,7 @@ def cable_run(sheet: Sheet) -> None:
     pen.height = 206
     x0, x1 = 96.0, 306.0
     pen.rect(22, 40, 74, 92, "edge solid")
-    pen.label("pack", Spot(59, 64), look="say")
+    pen.label(_("pack"), Spot(59, 64), look="say")
     if sheet.has("length"):
         sheet.squares(210 / max(sheet.value("length"), 1e-12), x0, 56)
     for y in (56, 114):
@@ -34,7 +35,7 @@ def cable_run(sheet: Sheet) -> None:
         sheet.point("joint", x0 + 52, 63, x0 + 66, 80)
     sheet.dim_h("length", x0, x1, 156, (114, 98))
     sheet.put("heat", Spot((x0 + x1) / 2, 184), Spot(22, 184, "start"))
-    sheet.say("One lead runs out and one comes back.")
+    sheet.say(_("One lead runs out and one comes back."))
 
 
 def one_lead(sheet: Sheet) -> None:
@@ -54,7 +55,7 @@ def one_lead(sheet: Sheet) -> None:
     sheet.put("material", Spot((x0 + x1) / 2, y - 38), Spot(x0, y + 80, "start"))
     sheet.put("leads", Spot(x0, y + 80, "start"))
     sheet.put("mass", Spot((x0 + x1) / 2, y + 80), Spot(x0, y + 98, "start"))
-    sheet.say("The section beside the lead is drawn larger.")
+    sheet.say(_("The section beside the lead is drawn larger."))
 
 
 def cable_section(sheet: Sheet) -> None:
@@ -93,7 +94,9 @@ def parallel(sheet: Sheet) -> None:
     sheet.put("single", Spot((x0 + x1) / 2, top - 16))
     sheet.put("together", Spot((x0 + x1) / 2, top + high + 26))
     sheet.put("heat", Spot((x0 + x1) / 2, top + high + 44), Spot(12, top + high + 44, "start"))
-    sheet.say("All leads are alike." + ("" if exact else " Only some of them are drawn."))
+    sheet.say(_("All leads are alike."))
+    if not exact:
+        sheet.say(_("Only some of them are drawn."))
 
 
 def two_leads(sheet: Sheet) -> None:
@@ -118,7 +121,10 @@ def two_leads(sheet: Sheet) -> None:
     sheet.put("length", Spot((a + b) / 2, y + r + 62))
     sheet.put("reactance", Spot((a + b) / 2, y - r - 12), Spot(368, 22, "end"))
     sheet.say(
-        "Current comes out of the page on the left and goes into it on the right; the leads push each other apart."
+        _(
+            "Current comes out of the page on the left and goes into it on the right; the leads "
+            "push each other apart."
+        )
     )
 
 
@@ -149,61 +155,61 @@ def section_heat(sheet: Sheet) -> None:
     sheet.put("time", Spot(cx, cy + 92), Spot(12, cy + 92, "start"))
     for role, level in (("resistance", foot + 14), ("hot", top + 12)):
         sheet.put(role, Spot(x - 24, level, "end"), Spot(x + 28, foot + 26, "start"))
-    sheet.scale_says = "temperatures to scale"
-    sheet.say("The thermometer stands at the first and at the last temperature.")
+    sheet.scale_says = _("temperatures to scale")
+    sheet.say(_("The thermometer stands at the first and at the last temperature."))
 
 
-_CURRENT, _RESISTANCE = Role("current", "current"), Role("resistance", "resistance")
-_LENGTH, _AREA = Role("length", "length", "length"), Role("area", "area of the section")
-_HEAT = Role("heat", "heat")
+_CURRENT, _RESISTANCE = Role("current", N_("current")), Role("resistance", N_("resistance"))
+_LENGTH, _AREA = Role("length", N_("length"), "length"), Role("area", N_("area of the section"))
+_HEAT = Role("heat", N_("heat"))
 KINDS = (
     Kind(
         "cable-run",
-        "Leads from pack to part",
-        "Plan, one way to scale.",
+        N_("Leads from pack to part"),
+        N_("Plan, one way to scale."),
         (
-            Role("length", "length one way", "length"),
+            Role("length", N_("length one way"), "length"),
             _CURRENT,
-            Role("drop", "voltage taken by the leads"),
+            Role("drop", N_("voltage taken by the leads")),
             _RESISTANCE,
             _HEAT,
-            Role("joint", "resistance of the joint"),
+            Role("joint", N_("resistance of the joint")),
         ),
         cable_run,
         {},
     ),
     Kind(
         "lead",
-        "One lead",
-        "Side view and section.",
+        N_("One lead"),
+        N_("Side view and section."),
         (
             _LENGTH,
             _AREA,
             _RESISTANCE,
-            Role("material", "resistivity"),
-            Role("leads", "leads", "count"),
-            Role("mass", "copper mass"),
+            Role("material", N_("resistivity")),
+            Role("leads", N_("leads"), "count"),
+            Role("mass", N_("copper mass")),
         ),
         one_lead,
         {},
     ),
     Kind(
         "cable-section",
-        "Section of a wire",
-        "Wire cut across.",
-        (Role("diameter", "wire diameter", "length"), _AREA, Role("mils", "area in circular mils")),
+        N_("Section of a wire"),
+        N_("Wire cut across."),
+        (Role("diameter", N_("wire diameter"), "length"), _AREA, Role("mils", N_("area in circular mils"))),
         cable_section,
         {},
     ),
     Kind(
         "leads-in-parallel",
-        "Leads side by side",
-        "Plan.",
+        N_("Leads side by side"),
+        N_("Plan."),
         (
-            Role("leads", "leads", "count"),
+            Role("leads", N_("leads"), "count"),
             _CURRENT,
-            Role("single", "resistance of one lead"),
-            Role("together", "resistance of all"),
+            Role("single", N_("resistance of one lead")),
+            Role("together", N_("resistance of all")),
             _HEAT,
         ),
         parallel,
@@ -211,31 +217,31 @@ KINDS = (
     ),
     Kind(
         "two-leads",
-        "Two leads, out and back",
-        "Leads cut across.",
+        N_("Two leads, out and back"),
+        N_("Leads cut across."),
         (
-            Role("spacing", "spacing of the middles", "length", True),
-            Role("radius", "conductor radius", "length"),
+            Role("spacing", N_("spacing of the middles"), "length", True),
+            Role("radius", N_("conductor radius"), "length"),
             _CURRENT,
-            Role("force", "force per length"),
-            Role("length", "length of the loop"),
-            Role("reactance", "reactance"),
+            Role("force", N_("force per length")),
+            Role("length", N_("length of the loop")),
+            Role("reactance", N_("reactance")),
         ),
         two_leads,
         {},
     ),
     Kind(
         "section-heat",
-        "Heat in a lead",
-        "Lead cut across and a thermometer.",
+        N_("Heat in a lead"),
+        N_("Lead cut across and a thermometer."),
         (
             _AREA,
             _CURRENT,
-            Role("time", "time"),
-            Role("start", "first temperature"),
-            Role("end", "last temperature"),
-            Role("resistance", "resistance at the first temperature"),
-            Role("hot", "resistance at the last temperature"),
+            Role("time", N_("time")),
+            Role("start", N_("first temperature")),
+            Role("end", N_("last temperature")),
+            Role("resistance", N_("resistance at the first temperature")),
+            Role("hot", N_("resistance at the last temperature")),
         ),
         section_heat,
         {},

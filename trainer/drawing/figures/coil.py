@@ -8,16 +8,17 @@ from dataclasses import dataclass
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
-_LENGTH = Role("length", "part length along the coil axis", "length")
-_DIAMETER = Role("diameter", "part diameter across the axis", "length")
-_TURNS = Role("turns", "turns of the coil", "count")
-_CURRENT = Role("current", "coil current")
-_BORE = Role("bore", "coil bore", "length")
-_WALL = Role("wall", "wall thickness of the part", "length")
-_INSIDE = Role("inside", "bore of the part", "length")
-_RATIO = Role("ratio", "length over diameter", "share")
-_PIECE = Role("piece", "length of each pole piece", "length")
+_LENGTH = Role("length", N_("part length along the coil axis"), "length")
+_DIAMETER = Role("diameter", N_("part diameter across the axis"), "length")
+_TURNS = Role("turns", N_("turns of the coil"), "count")
+_CURRENT = Role("current", N_("coil current"))
+_BORE = Role("bore", N_("coil bore"), "length")
+_WALL = Role("wall", N_("wall thickness of the part"), "length")
+_INSIDE = Role("inside", N_("bore of the part"), "length")
+_RATIO = Role("ratio", N_("length over diameter"), "share")
+_PIECE = Role("piece", N_("length of each pole piece"), "length")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ def _lengths(sheet: Sheet) -> tuple[float, float]:
 
 def _coil(sheet: Sheet, cx: float, top: float, bottom: float) -> tuple[float, float]:
     """The far half of each turn and the cut turns over and under the bore; the centre of the last upper turn."""
-    count, _ = sheet.count("turns", 4, 12)
+    count = sheet.count("turns", 4, 12)[0]
     r = min(8.8, 84 / count)
     step = 2 * r + 2
     xs = [cx + (k - (count - 1) / 2) * step for k in range(count)]
@@ -127,11 +128,11 @@ def _filled(sheet: Sheet) -> bool:
 
 def _where(sheet: Sheet) -> str:
     places = {
-        "wall": "lies against the inside wall of",
-        "middle": "stands in the middle of",
-        "filled": "fills",
+        "wall": _("The part lies against the inside wall of the coil."),
+        "middle": _("The part stands in the middle of the coil."),
+        "filled": _("The part fills the coil."),
     }
-    return f"The part {places[sheet.word('position')]} the coil."
+    return places[sheet.word("position")]
 
 
 def round_bar(sheet: Sheet) -> None:
@@ -158,8 +159,10 @@ def coil_alone(sheet: Sheet) -> None:
     for k in (-1, 0, 1):
         layout.along(sheet.pen, cx - 120, cx + 120, (top + bottom) / 2 + 26 * k)
     _lead(sheet, end, y)
-    _, exact = sheet.count("turns", 4, 12)
-    sheet.say("The field runs along the middle." + ("" if exact else " The turns are drawn only in part."))
+    exact = sheet.count("turns", 4, 12)[1]
+    sheet.say(_("The field runs along the middle."))
+    if not exact:
+        sheet.say(_("The turns are drawn only in part."))
 
 
 def coil_fill(sheet: Sheet) -> None:
@@ -201,22 +204,22 @@ def tube_section(sheet: Sheet) -> None:
     sheet.dim_h("effective", ex - small, ex + small, cy + big + 36, (cy, cy))
     sheet.point("inside", *layout.polar(cx, cy, r, 62), cx + 62, 18)
     sheet.point("wall", *layout.polar(cx, cy, (big + r) / 2, 118), cx - 62, 18)
-    sheet.pen.label("same area", Spot(ex, cy - small - 16), look="say")
-    sheet.say("Beside the section of the tube stands a solid round of the same area.")
+    sheet.pen.label(_("same area"), Spot(ex, cy - small - 16), look="say")
+    sheet.say(_("Beside the section of the tube stands a solid round of the same area."))
 
 
 _POSITION = {"position": ("wall", "middle", "filled")}
 KINDS = (
     Kind(
         "part-in-coil",
-        "Part in a coil",
-        "Side view, the coil in section.",
+        N_("Part in a coil"),
+        N_("Side view, the coil in section."),
         (
             _LENGTH,
             _DIAMETER,
-            Role("effective", "effective diameter", "length"),
+            Role("effective", N_("effective diameter"), "length"),
             _BORE,
-            Role("radius", "coil radius", "length"),
+            Role("radius", N_("coil radius"), "length"),
             _WALL,
             _INSIDE,
             _TURNS,
@@ -228,35 +231,35 @@ KINDS = (
     ),
     Kind(
         "round-bar",
-        "Part to be magnetized lengthwise",
-        "Side view.",
+        N_("Part to be magnetized lengthwise"),
+        N_("Side view."),
         (_LENGTH, _DIAMETER, _PIECE, _INSIDE, _WALL, _RATIO),
         round_bar,
         {},
     ),
-    Kind("coil", "Coil", "Side view in section.", (_TURNS, _CURRENT), coil_alone, {}),
+    Kind("coil", N_("Coil"), N_("Side view in section."), (_TURNS, _CURRENT), coil_alone, {}),
     Kind(
         "coil-fill",
-        "How full the coil is",
-        "End view along the coil axis.",
+        N_("How full the coil is"),
+        N_("End view along the coil axis."),
         (
-            Role("bore", "coil bore", "length", True),
-            Role("diameter", "part diameter", "length", True),
-            Role("ratio", "bore area over part area", "share"),
-            Role("eta", "part area over bore area", "share"),
+            Role("bore", N_("coil bore"), "length", True),
+            Role("diameter", N_("part diameter"), "length", True),
+            Role("ratio", N_("bore area over part area"), "share"),
+            Role("eta", N_("part area over bore area"), "share"),
         ),
         coil_fill,
         _POSITION,
     ),
     Kind(
         "tube-section",
-        "Tube and its effective diameter",
-        "End view in section.",
+        N_("Tube and its effective diameter"),
+        N_("End view in section."),
         (
-            Role("outside", "outside diameter", "length", True),
+            Role("outside", N_("outside diameter"), "length", True),
             _INSIDE,
             _WALL,
-            Role("effective", "effective diameter", "length"),
+            Role("effective", N_("effective diameter"), "length"),
         ),
         tube_section,
         {},

@@ -8,6 +8,7 @@ from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
 from trainer.drawing.text import coordinate as n
+from trainer.languages import N_, _
 
 
 def _inside(sheet: Sheet, outer: float) -> float:
@@ -39,7 +40,7 @@ def centred(sheet: Sheet) -> None:
     sheet.point("inside", *layout.polar(cx, cy, r, 26), x, cy - 30)
     sheet.point("wall", *layout.polar(cx, cy, (r + big) / 2, -8), x, cy + 20)
     sheet.point("conductor", *layout.polar(cx, cy, bar, -30), x, cy + 52)
-    sheet.say("The current runs into the page; the field runs round it clockwise.")
+    sheet.say(_("The current runs into the page; the field runs round it clockwise."))
 
 
 def offset(sheet: Sheet) -> None:
@@ -65,7 +66,9 @@ def offset(sheet: Sheet) -> None:
     sheet.put("outside", Spot(cx, cy - 34), Spot(x, 60, "start"))
     sheet.put("current", Spot(x, 26, "start"), Spot(12, 26, "start"))
     sheet.put("rate", Spot(x, 44, "start"), Spot(12, 44, "start"))
-    sheet.say("The conductor lies on the bore at the bottom; the thick arc is the reach of the first shot.")
+    sheet.say(
+        _("The conductor lies on the bore at the bottom; the thick arc is the reach of the first shot.")
+    )
 
 
 def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: float) -> None:
@@ -84,7 +87,7 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
         )
         if drawn > 1:
             pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
-    sheet.numbered("shots", drawn)
+    sheet.numbered(N_("Drawn are the shots %(numbers)s."), drawn)
     start, end = -90 + step - wide / 2, -90 + wide / 2
     if drawn > 1 and 0.5 < end - start < 180:
         (x0, y0), (x1, y1) = layout.polar(cx, cy, big, start), layout.polar(cx, cy, big, end)
@@ -116,9 +119,9 @@ def passes(sheet: Sheet) -> None:
     sheet.put("current", Spot(12, top + 2, "start"), Spot(12, 24, "start"))
     sheet.put("passes", Spot(x1 + 46, top + 14, "start"))
     sheet.put("single", Spot((x0 + x1) / 2, bottom + 38))
-    sheet.say(
-        "The way back outside the sleeve is left out." + ("" if exact else " Only some passes are drawn.")
-    )
+    sheet.say(_("The way back outside the sleeve is left out."))
+    if not exact:
+        sheet.say(_("Only some passes are drawn."))
 
 
 def in_air(sheet: Sheet) -> None:
@@ -141,62 +144,62 @@ def in_air(sheet: Sheet) -> None:
     sheet.put("conductor", Spot(cx + big + 22, cy + 66, "start"))
     sheet.put("field", Spot(cx + big + 22, 24, "start"))
     sheet.put("flux", Spot(cx + big + 22, 44, "start"))
-    sheet.say("The current runs into the page; the field runs round it clockwise.")
+    sheet.say(_("The current runs into the page; the field runs round it clockwise."))
 
 
-_CURRENT, _RATE = Role("current", "current"), Role("rate", "current per diameter")
-_BAR = Role("conductor", "conductor diameter", "length")
-_BORE, _WALL = Role("inside", "bore of the part", "length"), Role("wall", "wall thickness", "length")
+_CURRENT, _RATE = Role("current", N_("current")), Role("rate", N_("current per diameter"))
+_BAR = Role("conductor", N_("conductor diameter"), "length")
+_BORE, _WALL = Role("inside", N_("bore of the part"), "length"), Role("wall", N_("wall thickness"), "length")
 KINDS = (
     Kind(
         "conductor-centred",
-        "Central conductor in the middle of a bore",
-        "End view in section.",
-        (Role("outside", "part outside diameter", "length", True), _BORE, _WALL, _BAR, _CURRENT, _RATE),
+        N_("Central conductor in the middle of a bore"),
+        N_("End view in section."),
+        (Role("outside", N_("part outside diameter"), "length", True), _BORE, _WALL, _BAR, _CURRENT, _RATE),
         centred,
         {},
     ),
     Kind(
         "conductor-offset",
-        "Central conductor against the bore",
-        "End view in section.",
+        N_("Central conductor against the bore"),
+        N_("End view in section."),
         (
-            Role("conductor", "conductor diameter", "length", True),
-            Role("outside", "part outside diameter", "length"),
+            Role("conductor", N_("conductor diameter"), "length", True),
+            Role("outside", N_("part outside diameter"), "length"),
             _BORE,
             _WALL,
             _CURRENT,
             _RATE,
-            Role("overlap", "overlap of neighbours", "share"),
-            Role("shots", "shots to go round", "count"),
-            Role("reach", "arc that one shot reaches", "length"),
+            Role("overlap", N_("overlap of neighbours"), "share"),
+            Role("shots", N_("shots to go round"), "count"),
+            Role("reach", N_("arc that one shot reaches"), "length"),
         ),
         offset,
         {},
     ),
     Kind(
         "conductor-passes",
-        "Cable led through the part several times",
-        "Side view in section.",
+        N_("Cable led through the part several times"),
+        N_("Side view in section."),
         (
-            Role("passes", "passes through the part", "count"),
+            Role("passes", N_("passes through the part"), "count"),
             _CURRENT,
-            Role("single", "current for one pass"),
+            Role("single", N_("current for one pass")),
         ),
         passes,
         {},
     ),
     Kind(
         "conductor-field",
-        "Field round a conductor",
-        "End view.",
+        N_("Field round a conductor"),
+        N_("End view."),
         (
-            Role("distance", "distance from the axis", "length", True),
+            Role("distance", N_("distance from the axis"), "length", True),
             _BAR,
             _CURRENT,
-            Role("passes", "passes", "count"),
-            Role("field", "field there"),
-            Role("flux", "flux density in air there"),
+            Role("passes", N_("passes"), "count"),
+            Role("field", N_("field there")),
+            Role("flux", N_("flux density in air there")),
         ),
         in_air,
         {},

@@ -8,6 +8,7 @@ from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def _heads(pen: Pen, x0: float, x1: float, y: float, high: float) -> None:
@@ -40,7 +41,7 @@ def head_shot(sheet: Sheet) -> None:
     sheet.put("rate", Spot((x0 + x1) / 2, y - half - 10), Spot(x0, 40, "start"))
     sheet.dim_h("length", x0, x1, y + half + 50, (y + half, y + half))
     _section(sheet, ex, y, half)
-    sheet.say("The current runs along the part; the field runs round it.")
+    sheet.say(_("The current runs along the part; the field runs round it."))
 
 
 def _section(sheet: Sheet, x: float, y: float, half: float) -> None:
@@ -60,7 +61,7 @@ def _section(sheet: Sheet, x: float, y: float, half: float) -> None:
     pen.circle(x, y, half, "ghost")
     sheet.put("perimeter", Spot(x, y + max(half, h / 2 + 7) + 20), Spot(x + 78, y + half + 20, "end"))
     sheet.put("diameter", Spot(x, y + half + 44), Spot(x + 78, y + half + 40, "end"))
-    sheet.say("The dashed circle has the same way round as the flat section.")
+    sheet.say(_("The dashed circle has the same way round as the flat section."))
 
 
 def bar_section_field(sheet: Sheet) -> None:
@@ -87,34 +88,34 @@ def bar_section_field(sheet: Sheet) -> None:
     sheet.put("current", Spot(cx + 88, 34, "start"), Spot(cx + 88, 54, "start"))
     sheet.point("field", cx + half, base - high, cx + half + 44, base - high - 14)
     sheet.put("flux", Spot(cx + half + 47, base - high + 14, "start"), Spot(cx + 88, 54, "start"))
-    sheet.say("Below, the field along the line through the middle: greatest at the surface.")
+    sheet.say(_("Below, the field along the line through the middle: greatest at the surface."))
 
 
-_CURRENT = Role("current", "current")
+_CURRENT = Role("current", N_("current"))
 KINDS = (
     Kind(
         "head-shot",
-        "Head shot",
-        "Side view and end view.",
+        N_("Head shot"),
+        N_("Side view and end view."),
         (
-            Role("diameter", "diameter", "length"),
-            Role("perimeter", "way round the section", "length"),
-            Role("length", "part length", "length"),
+            Role("diameter", N_("diameter"), "length"),
+            Role("perimeter", N_("way round the section"), "length"),
+            Role("length", N_("part length"), "length"),
             _CURRENT,
-            Role("rate", "current per diameter"),
+            Role("rate", N_("current per diameter")),
         ),
         head_shot,
         {},
     ),
     Kind(
         "bar-section-field",
-        "Field round a bar that carries current",
-        "End view in section.",
+        N_("Field round a bar that carries current"),
+        N_("End view in section."),
         (
-            Role("diameter", "bar diameter", "length", True),
+            Role("diameter", N_("bar diameter"), "length", True),
             _CURRENT,
-            Role("field", "field at the surface"),
-            Role("flux", "flux density in air at the surface"),
+            Role("field", N_("field at the surface")),
+            Role("flux", N_("flux density in air at the surface")),
         ),
         bar_section_field,
         {},

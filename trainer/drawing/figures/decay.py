@@ -9,6 +9,7 @@ from trainer.drawing.figures.layout import Point
 from trainer.drawing.figures.plot import Plot
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def _steps(sheet: Sheet) -> tuple[list[float], bool]:
@@ -58,8 +59,10 @@ def demag_decay(sheet: Sheet) -> None:
     _asked_step(sheet, tops)
     floor = y + high + 34
     sheet.dim_h("steps", tops[0][0], tops[-1][0] if exact else x0 + wide, floor, (y + high, y))
-    sheet.scale_says = "currents to scale"
-    sheet.say("The sign changes at each step." + ("" if exact else " Only the first steps are drawn."))
+    sheet.scale_says = _("currents to scale")
+    sheet.say(_("The sign changes at each step."))
+    if not exact:
+        sheet.say(_("Only the first steps are drawn."))
 
 
 def _asked_step(sheet: Sheet, tops: list[Point]) -> None:
@@ -110,7 +113,7 @@ def axis_field(sheet: Sheet) -> None:
     sheet.dim_v("radius", x0 - 28, y - r, y, (x0, x0))
     sheet.put("turns", Spot(248, 22, "start"))
     sheet.put("current", Spot(248, 42, "start"))
-    sheet.say("Above, the field along the axis: greatest in the coil, falling with the distance.")
+    sheet.say(_("Above, the field along the axis: greatest in the coil, falling with the distance."))
 
 
 def skin_depth(sheet: Sheet) -> None:
@@ -131,69 +134,69 @@ def skin_depth(sheet: Sheet) -> None:
     pen.circle(*plot.at(1, math.exp(-1)), 3.2, "wire-mark")
     sheet.dim_h("depth", plot.x, a, plot.y + 48, (plot.y + 22, plot.y + 22))
     x = plot.x + plot.wide * 0.46
-    pen.label("surface", Spot(plot.x - 8, plot.y - 40, "mid", True), look="say")
+    pen.label(_("surface"), Spot(plot.x - 8, plot.y - 40, "mid", True), look="say")
     for k, role in enumerate(("frequency", "permeability", "resistivity", "conductivity")):
         sheet.put(role, Spot(x, 30 + 18 * k, "start"))
-    sheet.say("The current density falls with the depth, to one part in e at the marked depth.")
+    sheet.say(_("The current density falls with the depth, to one part in e at the marked depth."))
 
 
-_CURRENT, _TURNS = Role("current", "current"), Role("turns", "turns", "count")
+_CURRENT, _TURNS = Role("current", N_("current")), Role("turns", N_("turns"), "count")
 KINDS = (
     Kind(
         "demag-decay",
-        "Demagnetizing in steps",
-        "Current over time.",
+        N_("Demagnetizing in steps"),
+        N_("Current over time."),
         (
-            Role("start", "starting current"),
-            Role("end", "current to reach"),
-            Role("fall", "fall at each step", "share"),
-            Role("off", "current taken off at each step"),
-            Role("steps", "steps", "count"),
-            Role("step", "step asked about"),
-            Role("current", "current at that step"),
+            Role("start", N_("starting current")),
+            Role("end", N_("current to reach")),
+            Role("fall", N_("fall at each step"), "share"),
+            Role("off", N_("current taken off at each step")),
+            Role("steps", N_("steps"), "count"),
+            Role("step", N_("step asked about")),
+            Role("current", N_("current at that step")),
         ),
         demag_decay,
         {},
     ),
     Kind(
         "coil-axis-field",
-        "Field on the axis of a coil",
-        "Coil cut across.",
+        N_("Field on the axis of a coil"),
+        N_("Coil cut across."),
         (
-            Role("radius", "coil radius", "length", True),
-            Role("distance", "distance from the middle", "length"),
+            Role("radius", N_("coil radius"), "length", True),
+            Role("distance", N_("distance from the middle"), "length"),
             _TURNS,
             _CURRENT,
-            Role("field", "field there"),
-            Role("flux", "flux density in air there"),
+            Role("field", N_("field there")),
+            Role("flux", N_("flux density in air there")),
         ),
         axis_field,
         {},
     ),
     Kind(
         "withdrawal",
-        "Withdrawing a part from a coil",
-        "Coil cut across.",
+        N_("Withdrawing a part from a coil"),
+        N_("Coil cut across."),
         (
-            Role("radius", "coil radius", "length", True),
-            Role("distance", "distance at which the field has fallen far enough", "length"),
+            Role("radius", N_("coil radius"), "length", True),
+            Role("distance", N_("distance at which the field has fallen far enough"), "length"),
             _TURNS,
             _CURRENT,
-            Role("field", "field to reach"),
+            Role("field", N_("field to reach")),
         ),
         axis_field,
         {},
     ),
     Kind(
         "skin-depth",
-        "How deep alternating current runs",
-        "Section under the surface.",
+        N_("How deep alternating current runs"),
+        N_("Section under the surface."),
         (
-            Role("depth", "depth", "length"),
-            Role("frequency", "frequency"),
-            Role("permeability", "relative permeability"),
-            Role("resistivity", "resistivity"),
-            Role("conductivity", "conductivity"),
+            Role("depth", N_("depth"), "length"),
+            Role("frequency", N_("frequency")),
+            Role("permeability", N_("relative permeability")),
+            Role("resistivity", N_("resistivity")),
+            Role("conductivity", N_("conductivity")),
         ),
         skin_depth,
         {},

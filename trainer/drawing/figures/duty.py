@@ -8,6 +8,7 @@ from trainer.drawing.figures import layout
 from trainer.drawing.figures.plot import Plot, upward
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def duty_cycle(sheet: Sheet) -> None:
@@ -27,8 +28,8 @@ def duty_cycle(sheet: Sheet) -> None:
         if second > 0:
             _block(plot, start + on, second, other)
     plot.axes()
-    rows = [("current", current, "the current"), ("second", other, "the second current")]
-    rows.append(("equivalent", sheet.value("equivalent", 0), "the continuous current with the same heat"))
+    rows = [("current", current, N_("the current")), ("second", other, N_("the second current"))]
+    rows.append(("equivalent", sheet.value("equivalent", 0), N_("the continuous current with the same heat")))
     plot.levels(rows)
     _times(sheet, plot, on, second, period)
 
@@ -50,8 +51,8 @@ def _times(sheet: Sheet, plot: Plot, on: float, second: float, period: float) ->
     sheet.dim_h("off", b, c, y + 46, (y, y))
     sheet.dim_h("period", zero, c, y + 48 + 22, (y, y))
     sheet.put("duty", Spot(c + 14, y + 74, "start"), Spot(368, y + 74, "end"))
-    sheet.scale_says = "times to scale"
-    sheet.say("One whole cycle and the beginning of the next.")
+    sheet.scale_says = _("times to scale")
+    sheet.say(_("One whole cycle and the beginning of the next."))
 
 
 def pulse_train(sheet: Sheet) -> None:
@@ -66,14 +67,16 @@ def pulse_train(sheet: Sheet) -> None:
         _block(plot, k * (pulse + gap), pulse, current)
     plot.axes()
     equal = sheet.value("equivalent", 0)
-    plot.levels([("current", current, "the current"), ("equivalent", equal, "the continuous equivalent")])
+    plot.levels(
+        [("current", current, N_("the current")), ("equivalent", equal, N_("the continuous equivalent"))]
+    )
     a, b = plot.at(pulse, 0)[0], plot.at(pulse + gap, 0)[0]
     sheet.dim_h("on", plot.x, a, plot.y + 22, (plot.y, plot.y))
     sheet.dim_h("gap", a, b, plot.y + 46, (plot.y, plot.y))
     sheet.dim_h("total", plot.x, plot.at(total, 0)[0], plot.y + 72, (plot.y, plot.y))
     if not exact:
-        sheet.say("Fewer pulses are drawn than there are.")
-    sheet.scale_says = "times to scale"
+        sheet.say(_("Fewer pulses are drawn than there are."))
+    sheet.scale_says = _("times to scale")
 
 
 def _hyperbola(
@@ -109,10 +112,10 @@ def duty_curve(sheet: Sheet) -> None:
     plot = _hyperbola(sheet, (share, rated), (duty, other), upward([rated, other]) * 1.12, across)
     _marks(sheet, plot, ("rated-duty", "rated"), (share, rated))
     _marks(sheet, plot, ("duty", "current"), (duty, other))
-    sheet.pen.label("share of time under load", Spot(plot.x + 104, plot.y + 50), look="say")
-    sheet.pen.label("current", Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
-    sheet.scale_says = "both points to scale"
-    sheet.say("The line joins all loads with the same heat.")
+    sheet.pen.label(_("share of time under load"), Spot(plot.x + 104, plot.y + 50), look="say")
+    sheet.pen.label(_("current"), Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
+    sheet.scale_says = _("both points to scale")
+    sheet.say(_("The line joins all loads with the same heat."))
 
 
 def _marks(sheet: Sheet, plot: Plot, roles: tuple[str, str], at: tuple[float, float]) -> None:
@@ -133,10 +136,10 @@ def time_curve(sheet: Sheet) -> None:
     plot = _hyperbola(sheet, (t1, i1), (t2, i2), max(i1, i2) * 1.12, max(t1, t2) * 1.15)
     _marks(sheet, plot, ("time", "current"), (t1, i1))
     _marks(sheet, plot, ("second-time", "second"), (t2, i2))
-    sheet.pen.label("time", Spot(plot.x + 104, plot.y + 50), look="say")
-    sheet.pen.label("current", Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
-    sheet.scale_says = "both points to scale"
-    sheet.say("The line joins all pairs with the same heat.")
+    sheet.pen.label(_("time"), Spot(plot.x + 104, plot.y + 50), look="say")
+    sheet.pen.label(_("current"), Spot(plot.x, 16, "start"), Spot(plot.x + 60, 16, "start"), look="say")
+    sheet.scale_says = _("both points to scale")
+    sheet.say(_("The line joins all pairs with the same heat."))
 
 
 def shots_in_hour(sheet: Sheet) -> None:
@@ -157,28 +160,28 @@ def shots_in_hour(sheet: Sheet) -> None:
     if sheet.has("span"):
         sheet.dim_h("span", x0, x0 + wide, y + 62, (y + 30, y + 30))
     else:
-        sheet.pen.dim_h(x0, x0 + wide, y + 62, "one hour", (y + 30, y + 30))
+        sheet.pen.dim_h(x0, x0 + wide, y + 62, _("one hour"), (y + 30, y + 30))
     sheet.put("on", Spot(x0, 28, "start"))
     sheet.put("shots", Spot(x0 + wide, 28, "end"))
     sheet.put("current", Spot(x0 + wide / 2, 28), Spot(x0, y + 88, "start"))
-    sheet.say("All are drawn." if exact else "Only the first are drawn.")
+    sheet.say(_("All are drawn.") if exact else _("Only the first are drawn."))
 
 
-_CURRENT = Role("current", "current")
-_EQUAL = Role("equivalent", "continuous equivalent")
+_CURRENT = Role("current", N_("current"))
+_EQUAL = Role("equivalent", N_("continuous equivalent"))
 KINDS = (
     Kind(
         "duty-cycle",
-        "Duty cycle",
-        "Current over time.",
+        N_("Duty cycle"),
+        N_("Current over time."),
         (
-            Role("on", "time under load", "time", True),
-            Role("off", "time off", "time"),
-            Role("period", "period", "time"),
-            Role("duty", "share of time under load", "share"),
-            Role("current", "current"),
-            Role("second", "second current"),
-            Role("second-on", "time of the second current", "time"),
+            Role("on", N_("time under load"), "time", True),
+            Role("off", N_("time off"), "time"),
+            Role("period", N_("period"), "time"),
+            Role("duty", N_("share of time under load"), "share"),
+            Role("current", N_("current")),
+            Role("second", N_("second current")),
+            Role("second-on", N_("time of the second current"), "time"),
             _EQUAL,
         ),
         duty_cycle,
@@ -186,54 +189,54 @@ KINDS = (
     ),
     Kind(
         "pulse-train",
-        "Pulse train",
-        "Current over time.",
+        N_("Pulse train"),
+        N_("Current over time."),
         (
-            Role("on", "pulse length", "time", True),
-            Role("gap", "pause", "time"),
-            Role("pulses", "pulses", "count"),
-            Role("total", "time from first to last pulse", "time"),
+            Role("on", N_("pulse length"), "time", True),
+            Role("gap", N_("pause"), "time"),
+            Role("pulses", N_("pulses"), "count"),
+            Role("total", N_("time from first to last pulse"), "time"),
             _CURRENT,
             _EQUAL,
-            Role("duty", "share of time under load", "share"),
+            Role("duty", N_("share of time under load"), "share"),
         ),
         pulse_train,
         {},
     ),
     Kind(
         "duty-curve",
-        "Current and duty",
-        "Current over the share of time under load.",
+        N_("Current and duty"),
+        N_("Current over the share of time under load."),
         (
-            Role("rated", "rated current", "current"),
-            Role("rated-duty", "rated duty", "share"),
-            Role("current", "current", "current"),
-            Role("duty", "duty", "share"),
+            Role("rated", N_("rated current"), "current"),
+            Role("rated-duty", N_("rated duty"), "share"),
+            Role("current", N_("current"), "current"),
+            Role("duty", N_("duty"), "share"),
         ),
         duty_curve,
         {},
     ),
     Kind(
         "time-curve",
-        "Current and time",
-        "Current over time to the same heat.",
+        N_("Current and time"),
+        N_("Current over time to the same heat."),
         (
-            Role("current", "current", "current"),
-            Role("time", "time", "time"),
-            Role("second", "other current", "current"),
-            Role("second-time", "its time", "time"),
+            Role("current", N_("current"), "current"),
+            Role("time", N_("time"), "time"),
+            Role("second", N_("other current"), "current"),
+            Role("second-time", N_("its time"), "time"),
         ),
         time_curve,
         {},
     ),
     Kind(
         "shots-in-hour",
-        "Shots in the time counted",
-        "Time runs from left to right.",
+        N_("Shots in the time counted"),
+        N_("Time runs from left to right."),
         (
-            Role("shots", "shots", "count"),
-            Role("on", "length of each", "time"),
-            Role("span", "time counted", "time"),
+            Role("shots", N_("shots"), "count"),
+            Role("on", N_("length of each"), "time"),
+            Role("span", N_("time counted"), "time"),
             _CURRENT,
         ),
         shots_in_hour,

@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def _arrow(sheet: Sheet, x1: float, y1: float, x2: float, y2: float, c: str = "flux") -> None:
@@ -37,9 +38,9 @@ def field_angle(sheet: Sheet) -> None:
     )
     sheet.put("field", Spot((x + a) / 2 - 12, (y + b) / 2 - 8, "end"), Spot(12, 22, "start"))
     sheet.put("useful", Spot(max(a, x) + 12, (y + b) / 2 - 4, "start"), Spot(240, 40, "start"))
-    pen.label("flaw", Spot(x - 58, y + 20), look="say")
-    sheet.scale_says = "angle and arrows to scale"
-    sheet.say("The upright arrow is the part of the field that crosses the flaw.")
+    pen.label(_("flaw"), Spot(x - 58, y + 20), look="say")
+    sheet.scale_says = _("angle and arrows to scale")
+    sheet.say(_("The upright arrow is the part of the field that crosses the flaw."))
 
 
 def field_indicator(sheet: Sheet) -> None:
@@ -61,8 +62,8 @@ def field_indicator(sheet: Sheet) -> None:
     sheet.put("marks", Spot(256, 60, "start"))
     sheet.put("rate", Spot(256, 82, "start"))
     sheet.put("field", Spot(256, 104, "start"))
-    sheet.scale_says = "needle in proportion" if span == per else "needle at the end of the scale"
-    sheet.say("The needle stands away from zero by the marks read.")
+    sheet.scale_says = _("needle in proportion") if span == per else _("needle at the end of the scale")
+    sheet.say(_("The needle stands away from zero by the marks read."))
 
 
 def field_in_air(sheet: Sheet) -> None:
@@ -75,10 +76,10 @@ def field_in_air(sheet: Sheet) -> None:
     pen.rect(140, 76, 12, 44, "edge wire-solid")
     pen.line(146, 76, 146, 46, "edge")
     pen.rect(106, 14, 80, 34, "edge solid")
-    pen.label("probe", Spot(158, 74, "start"), look="say")
+    pen.label(_("probe"), Spot(158, 74, "start"), look="say")
     for k, role in enumerate(("field", "flux", "peak", "crest")):
         sheet.put(role, Spot(204, 24 + 18 * k, "start"))
-    sheet.say("The probe stands on the surface and measures the field along it in air.")
+    sheet.say(_("The probe stands on the surface and measures the field along it in air."))
 
 
 def ammeter_scale(sheet: Sheet) -> None:
@@ -103,10 +104,10 @@ def ammeter_scale(sheet: Sheet) -> None:
     if has_test:
         _scale_line(sheet, x0, y + 78, wide, test / full)
         sheet.put("test", Spot(x0 + wide * test / full, y + 114), Spot(x0, y + 114, "start"))
-        pen.label("test meter", Spot(x0 + wide, y + 64, "end"), look="say")
-        pen.label("panel", Spot(x0 + wide, y - 26, "end"), look="say")
-    sheet.scale_says = "readings to scale"
-    sheet.say("The needle stands on the reading.")
+        pen.label(_("test meter"), Spot(x0 + wide, y + 64, "end"), look="say")
+        pen.label(_("panel"), Spot(x0 + wide, y - 26, "end"), look="say")
+    sheet.scale_says = _("readings to scale")
+    sheet.say(_("The needle stands on the reading."))
 
 
 def _scale_line(sheet: Sheet, x: float, y: float, wide: float, share: float) -> None:
@@ -124,47 +125,47 @@ def _scale_line(sheet: Sheet, x: float, y: float, wide: float, share: float) -> 
 KINDS = (
     Kind(
         "field-angle",
-        "Field across a flaw",
-        "View from above.",
+        N_("Field across a flaw"),
+        N_("View from above."),
         (
-            Role("angle", "angle between field and flaw", "angle"),
-            Role("field", "field"),
-            Role("useful", "part of the field that crosses the flaw"),
+            Role("angle", N_("angle between field and flaw"), "angle"),
+            Role("field", N_("field")),
+            Role("useful", N_("part of the field that crosses the flaw")),
         ),
         field_angle,
         {},
     ),
     Kind(
         "field-indicator",
-        "Field indicator",
-        "Face of the indicator.",
-        (Role("marks", "marks read"), Role("rate", "field per mark"), Role("field", "field")),
+        N_("Field indicator"),
+        N_("Face of the indicator."),
+        (Role("marks", N_("marks read")), Role("rate", N_("field per mark")), Role("field", N_("field"))),
         field_indicator,
         {},
     ),
     Kind(
         "field-probe",
-        "Field strength meter on a part",
-        "Side view, the part in section.",
+        N_("Field strength meter on a part"),
+        N_("Side view, the part in section."),
         (
-            Role("field", "field along the surface"),
-            Role("flux", "flux density in air"),
-            Role("peak", "peak of the field"),
-            Role("crest", "crest factor"),
+            Role("field", N_("field along the surface")),
+            Role("flux", N_("flux density in air")),
+            Role("peak", N_("peak of the field")),
+            Role("crest", N_("crest factor")),
         ),
         field_in_air,
         {},
     ),
     Kind(
         "ammeter-scale",
-        "Ammeter scale",
-        "The scale laid flat.",
+        N_("Ammeter scale"),
+        N_("The scale laid flat."),
         (
-            Role("full", "full scale"),
-            Role("reading", "reading"),
-            Role("test", "reading of the test meter"),
-            Role("accuracy", "error in percent of full scale"),
-            Role("error", "error"),
+            Role("full", N_("full scale")),
+            Role("reading", N_("reading")),
+            Role("test", N_("reading of the test meter")),
+            Role("accuracy", N_("error in percent of full scale")),
+            Role("error", N_("error")),
         ),
         ammeter_scale,
         {},

@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def sling(sheet: Sheet) -> None:
@@ -36,9 +37,11 @@ def sling(sheet: Sheet) -> None:
     pen.tip(cx, base + 110, 90, "hatched-mark")
     sheet.put("weight", Spot(cx + 12, base + 104, "start"))
     sheet.scale_says = (
-        "the angle is true" if sheet.has("angle") and 4 <= sheet.value("angle") <= 88 else "not to scale"
+        _("the angle is true")
+        if sheet.has("angle") and 4 <= sheet.value("angle") <= 88
+        else _("not to scale")
     )
-    sheet.say("Two of the legs are seen.")
+    sheet.say(_("Two of the legs are seen."))
 
 
 def outlet_load(sheet: Sheet) -> None:
@@ -64,36 +67,36 @@ def outlet_load(sheet: Sheet) -> None:
     sheet.dim_h("total", x0, b, y + 90, (y + 34, y + 34))
     sheet.dim_h("left", b, end, y + 90, (y + 34, y + 46))
     sheet.put("voltage", Spot(x0, 24, "start"))
-    sheet.scale_says = "currents to scale"
-    sheet.say("The upright line is the limit on the plate.")
+    sheet.scale_says = _("currents to scale")
+    sheet.say(_("The upright line is the limit on the plate."))
 
 
 KINDS = (
     Kind(
         "sling",
-        "Load on a sling",
-        "Side view.",
+        N_("Load on a sling"),
+        N_("Side view."),
         (
-            Role("angle", "angle of a leg to the horizontal", "angle"),
-            Role("leg", "load in each leg"),
-            Role("mass", "mass of the load"),
-            Role("legs", "legs", "count"),
-            Role("weight", "weight of the load"),
+            Role("angle", N_("angle of a leg to the horizontal"), "angle"),
+            Role("leg", N_("load in each leg")),
+            Role("mass", N_("mass of the load")),
+            Role("legs", N_("legs"), "count"),
+            Role("weight", N_("weight of the load")),
         ),
         sling,
         {},
     ),
     Kind(
         "outlet-load",
-        "Loads on an outlet",
-        "Current runs from left to right.",
+        N_("Loads on an outlet"),
+        N_("Current runs from left to right."),
         (
-            Role("voltage", "outlet voltage"),
-            Role("first", "first load, in A"),
-            Role("second", "second load, in W"),
-            Role("total", "both together"),
-            Role("limit", "limit on the plate"),
-            Role("left", "left over"),
+            Role("voltage", N_("outlet voltage")),
+            Role("first", N_("first load, in A")),
+            Role("second", N_("second load, in W")),
+            Role("total", N_("both together")),
+            Role("limit", N_("limit on the plate")),
+            Role("left", N_("left over")),
         ),
         outlet_load,
         {},

@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def lamp_distance(sheet: Sheet) -> None:
@@ -40,7 +41,7 @@ def lamp_distance(sheet: Sheet) -> None:
     )
     sheet.dim_h("distance", x0, a, 214, (y + 24, y + (a - x0) * spread))
     sheet.dim_h("other", x0, b, 242, (y + 24, y + (b - x0) * spread))
-    sheet.say("The same light spreads over a larger screen farther away.")
+    sheet.say(_("The same light spreads over a larger screen farther away."))
 
 
 def lamp_offset(sheet: Sheet) -> None:
@@ -75,35 +76,35 @@ def lamp_offset(sheet: Sheet) -> None:
     sheet.put("under", Spot(x - 6, floor + 20, "end"), Spot(x - 6, floor + 38, "end"))
     sheet.put("there", Spot(at + 8, floor - 12, "start"), Spot(at, floor + 20))
     sheet.put("intensity", Spot(x + 30, 24, "start"))
-    sheet.say("The lamp hangs straight over the left point.")
+    sheet.say(_("The lamp hangs straight over the left point."))
 
 
 KINDS = (
     Kind(
         "lamp-distance",
-        "Lamp and distance",
-        "Side view.",
+        N_("Lamp and distance"),
+        N_("Side view."),
         (
-            Role("distance", "distance of the reading", "length"),
-            Role("other", "other distance", "length"),
-            Role("reading", "reading"),
-            Role("there", "reading at the other distance"),
+            Role("distance", N_("distance of the reading"), "length"),
+            Role("other", N_("other distance"), "length"),
+            Role("reading", N_("reading")),
+            Role("there", N_("reading at the other distance")),
         ),
         lamp_distance,
         {},
     ),
     Kind(
         "lamp-offset",
-        "Lamp over a table",
-        "Side view.",
+        N_("Lamp over a table"),
+        N_("Side view."),
         (
-            Role("height", "height of the lamp", "length"),
-            Role("aside", "way to the side", "length"),
-            Role("distance", "way from the lamp", "length"),
-            Role("angle", "angle from straight down", "angle"),
-            Role("under", "under the lamp"),
-            Role("there", "at the place"),
-            Role("intensity", "intensity of the lamp"),
+            Role("height", N_("height of the lamp"), "length"),
+            Role("aside", N_("way to the side"), "length"),
+            Role("distance", N_("way from the lamp"), "length"),
+            Role("angle", N_("angle from straight down"), "angle"),
+            Role("under", N_("under the lamp")),
+            Role("there", N_("at the place")),
+            Role("intensity", N_("intensity of the lamp")),
         ),
         lamp_offset,
         {},

@@ -8,6 +8,7 @@ from trainer.drawing.figures.plot import upward
 from trainer.drawing.figures.sheet import Kind, Role, Sheet, square
 from trainer.drawing.register import Spot
 from trainer.drawing.text import number
+from trainer.languages import N_, _
 
 
 def indication_shape(sheet: Sheet) -> None:
@@ -66,7 +67,7 @@ def scale_pair(sheet: Sheet) -> None:
         value = abs(sheet.value(role, 0))
         known = value > 0 and sheet.word("zero") == "common" and not sheet.unknown(role)
         _figured(sheet, role, value, way) if known else _blank(sheet, way)
-    sheet.say("The same amount on two scales, one above the line and one below.")
+    sheet.say(_("The same amount on two scales, one above the line and one below."))
 
 
 def _figured(sheet: Sheet, role: str, value: float, way: int) -> None:
@@ -82,7 +83,11 @@ def _figured(sheet: Sheet, role: str, value: float, way: int) -> None:
             pen.line(at, y, at, y + way * (6 if j else 11), "fine")
         pen.label(number(k * step), Spot(x, y + (24 if way > 0 else -15)), look="tick", optional=True)
         told.append(number(k * step))
-    sheet.say(f"The {role} scale has the figures {', '.join(told)}.")
+    says = (
+        N_("The upper scale has the figures %(figures)s."),
+        N_("The lower scale has the figures %(figures)s."),
+    )
+    sheet.say(_(says[way > 0], figures=", ".join(told)))
 
 
 def _blank(sheet: Sheet, way: int) -> None:
@@ -120,8 +125,8 @@ def score_bar(sheet: Sheet) -> None:
     pen.label("0", Spot(x0, foot + 20), look="tick")
     sheet.put("of", Spot(x0 + of * scale, foot + 20), Spot(x0 + of * scale, foot + 38))
     sheet.put("grade", Spot(x0 + wide / 2, foot + 38), Spot(x0, foot + 38, "start"))
-    sheet.scale_says = "bars to scale"
-    sheet.say("The dashed frame is the whole.")
+    sheet.scale_says = _("bars to scale")
+    sheet.say(_("The dashed frame is the whole."))
 
 
 def band_line(sheet: Sheet) -> None:
@@ -148,72 +153,72 @@ def band_line(sheet: Sheet) -> None:
         pen.poly([(x, y - 24), (x - 5, y - 38), (x + 5, y - 38)], "live-tip", close=True)
         sheet.put("value", Spot(x, y - 44), Spot(x, y - 44, "end"))
     sheet.put("tolerance", Spot(x0, 20, "start"))
-    sheet.scale_says = "to scale from zero"
-    sheet.say("The hatched band lies between the lowest and the highest.")
+    sheet.scale_says = _("to scale from zero")
+    sheet.say(_("The hatched band lies between the lowest and the highest."))
 
 
 KINDS = (
     Kind(
         "indication-shape",
-        "Indication",
-        "View from above.",
+        N_("Indication"),
+        N_("View from above."),
         (
-            Role("length", "length", "length", True),
-            Role("width", "width", "length", True),
-            Role("ratio", "length over width"),
+            Role("length", N_("length"), "length", True),
+            Role("width", N_("width"), "length", True),
+            Role("ratio", N_("length over width")),
         ),
         indication_shape,
         {},
     ),
     Kind(
         "indication-chain",
-        "Indications in line",
-        "View from above.",
+        N_("Indications in line"),
+        N_("View from above."),
         (
-            Role("first", "size of the first", "length"),
-            Role("second", "size of the second", "length"),
-            Role("apart", "distance of the middles", "length"),
-            Role("here", "place of the first middle", "length"),
-            Role("next", "place of the second middle", "length"),
-            Role("gap", "edge to edge", "length"),
+            Role("first", N_("size of the first"), "length"),
+            Role("second", N_("size of the second"), "length"),
+            Role("apart", N_("distance of the middles"), "length"),
+            Role("here", N_("place of the first middle"), "length"),
+            Role("next", N_("place of the second middle"), "length"),
+            Role("gap", N_("edge to edge"), "length"),
         ),
         indication_chain,
         {},
     ),
     Kind(
         "scale-pair",
-        "One amount in two units",
-        "Two scales along a line.",
-        (Role("upper", "on the upper scale"), Role("lower", "on the lower scale")),
+        N_("One amount in two units"),
+        N_("Two scales along a line."),
+        (Role("upper", N_("on the upper scale")), Role("lower", N_("on the lower scale"))),
         scale_pair,
         {"zero": ("common", "apart")},
     ),
     Kind(
         "score-bar",
-        "Grades",
-        "Bars from left to right.",
+        N_("Grades"),
+        N_("Bars from left to right."),
         (
-            Role("right", "right answers"),
-            Role("general", "general examination"),
-            Role("specific", "specific examination"),
-            Role("practical", "practical examination"),
-            Role("composite", "composite grade"),
-            Role("of", "all questions"),
-            Role("mark", "pass mark in percent"),
-            Role("grade", "grade"),
+            Role("right", N_("right answers")),
+            Role("general", N_("general examination")),
+            Role("specific", N_("specific examination")),
+            Role("practical", N_("practical examination")),
+            Role("composite", N_("composite grade")),
+            Role("of", N_("all questions")),
+            Role("mark", N_("pass mark in percent")),
+            Role("grade", N_("grade")),
         ),
         score_bar,
         {},
     ),
     Kind(
         "band-line",
-        "Lowest and highest",
-        "Number line from zero.",
+        N_("Lowest and highest"),
+        N_("Number line from zero."),
         (
-            Role("low", "lowest"),
-            Role("high", "highest"),
-            Role("value", "value"),
-            Role("tolerance", "tolerance"),
+            Role("low", N_("lowest")),
+            Role("high", N_("highest")),
+            Role("value", N_("value")),
+            Role("tolerance", N_("tolerance")),
         ),
         band_line,
         {},

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from trainer.drawing.figures.layout import Point, spread
 from trainer.drawing.figures.sheet import Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +39,19 @@ class Plot:
     def levels(self, rows: list[tuple[str, float, str]], words: bool = True) -> None:
         """Level lines with their numbers at the right, moved apart where they would meet.
 
-        ``rows``: role, value, what it is. Roles the exercise has not are left out.
+        ``rows``: role, value, what it is in a word of the catalogue. Roles the exercise has not are left out.
         """
         rows = [row for row in rows if self.sheet.has(row[0])]
         pen, end = self.sheet.pen, self.x + self.wide
-        heights = [self.at(0, value)[1] for _, value, _ in rows]
+        heights = [self.at(0, row[1])[1] for row in rows]
         places = spread(heights, 18, self.y - self.high - 8, self.y + 8) if rows else []
-        for (role, _, says), level, place in zip(rows, heights, places, strict=True):
+        for (role, _value, says), level, place in zip(rows, heights, places, strict=True):
             live = self.sheet.live(role)
             pen.line(self.x, level, end + 4, level, "flow" if live else "axis")
             pen.line(end + 4, level, end + 12, place, "fine")
             self.sheet.put(role, Spot(end + 15, place + 4.5, "start"))
             if words:
-                self.sheet.say(f"A level line marks {says}.")
+                self.sheet.say(_("A level line marks %(what)s.", what=_(says)))
 
 
 def upward(values: list[float]) -> float:

@@ -7,6 +7,7 @@ from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
 from trainer.drawing.text import coordinate as n
+from trainer.languages import N_, _
 
 
 def _prod(pen: Pen, x: float, y: float, way: int) -> None:
@@ -52,7 +53,7 @@ def prods_on_plate(sheet: Sheet) -> None:
     sheet.put("rate", Spot(cx, top - 66), Spot(cx, top - 84))
     sheet.dim_h("spacing", a, b, top - 28)
     sheet.dim_v("thickness", 282, top, top + thick, (266, 266), side="right")
-    sheet.say("The current runs through the plate from one prod to the other.")
+    sheet.say(_("The current runs through the plate from one prod to the other."))
 
 
 def prod_placements(sheet: Sheet) -> None:
@@ -83,36 +84,36 @@ def prod_placements(sheet: Sheet) -> None:
     if drawn > 1 and overlap * scale > 1:
         a = x0 + step * scale
         sheet.dim_h("overlap", a, a + overlap * scale, y - 28, (y - 9, y - 9))
-    sheet.numbered("placements", drawn)
+    sheet.numbered(N_("Drawn are the placements %(numbers)s."), drawn)
     if drawn < need:
         layout.dots(pen, min(x0 + (drawn * step + overlap) * scale + 22, 350), y + 30)
-        sheet.say("Only the first placements are drawn.")
+        sheet.say(_("Only the first placements are drawn."))
     sheet.dim_h("weld", x0, x0 + weld * scale, pen.height - 14, (y + 9, y + 9))
 
 
 KINDS = (
     Kind(
         "prods-on-plate",
-        "Prods on a plate",
-        "Section through the plate.",
+        N_("Prods on a plate"),
+        N_("Section through the plate."),
         (
-            Role("spacing", "prod spacing", "length", True),
-            Role("thickness", "section thickness", "length"),
-            Role("current", "current"),
-            Role("rate", "current per spacing"),
+            Role("spacing", N_("prod spacing"), "length", True),
+            Role("thickness", N_("section thickness"), "length"),
+            Role("current", N_("current")),
+            Role("rate", N_("current per spacing")),
         ),
         prods_on_plate,
         {"weld": ("seam", "none")},
     ),
     Kind(
         "prod-placements",
-        "Prod placements along a weld",
-        "View from above.",
+        N_("Prod placements along a weld"),
+        N_("View from above."),
         (
-            Role("weld", "weld length", "length", True),
-            Role("spacing", "prod spacing", "length", True),
-            Role("overlap", "overlap", "length"),
-            Role("placements", "placements in one direction", "count"),
+            Role("weld", N_("weld length"), "length", True),
+            Role("spacing", N_("prod spacing"), "length", True),
+            Role("overlap", N_("overlap"), "length"),
+            Role("placements", N_("placements in one direction"), "count"),
         ),
         prod_placements,
         {},

@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def ring(sheet: Sheet) -> None:
@@ -39,9 +40,9 @@ def ring(sheet: Sheet) -> None:
     sheet.put("current", Spot(right, cy + 66, "start"))
     sheet.put("field", Spot(right, 24, "start"))
     sheet.put("flux", Spot(right, 44, "start"))
-    sheet.say(
-        "The dash-dot circle is the mean path." + ("" if exact else " The turns are drawn only in part.")
-    )
+    sheet.say(_("The dash-dot circle is the mean path."))
+    if not exact:
+        sheet.say(_("The turns are drawn only in part."))
 
 
 def ring_as_turn(sheet: Sheet) -> None:
@@ -63,39 +64,39 @@ def ring_as_turn(sheet: Sheet) -> None:
     sheet.put("perimeter", Spot(100, bottom + 22), Spot(60, bottom + 40, "start"))
     sheet.put("field", Spot(100, top - 14), Spot(60, top - 30, "start"))
     sheet.say(
-        "The ring round the right leg of the core is the one secondary turn; the coil is on the left leg."
+        _("The ring round the right leg of the core is the one secondary turn; the coil is on the left leg.")
     )
     if not exact:
-        sheet.say("The turns are drawn only in part.")
+        sheet.say(_("The turns are drawn only in part."))
 
 
-_TURNS, _FIELD = Role("turns", "turns", "count"), Role("field", "field")
+_TURNS, _FIELD = Role("turns", N_("turns"), "count"), Role("field", N_("field"))
 KINDS = (
     Kind(
         "ring",
-        "Ring with turns wound round it",
-        "View along the axis.",
+        N_("Ring with turns wound round it"),
+        N_("View along the axis."),
         (
-            Role("radius", "mean radius", "length"),
-            Role("path", "mean path", "length"),
+            Role("radius", N_("mean radius"), "length"),
+            Role("path", N_("mean path"), "length"),
             _TURNS,
-            Role("current", "current"),
+            Role("current", N_("current")),
             _FIELD,
-            Role("flux", "flux density in air"),
-            Role("section", "section of the ring"),
+            Role("flux", N_("flux density in air")),
+            Role("section", N_("section of the ring")),
         ),
         ring,
         {},
     ),
     Kind(
         "ring-as-turn",
-        "Ring as the secondary turn of a core",
-        "View from the side, the core hatched.",
+        N_("Ring as the secondary turn of a core"),
+        N_("View from the side, the core hatched."),
         (
             _TURNS,
-            Role("primary", "primary current"),
-            Role("current", "current in the ring"),
-            Role("perimeter", "way round the section of the ring"),
+            Role("primary", N_("primary current")),
+            Role("current", N_("current in the ring")),
+            Role("perimeter", N_("way round the section of the ring")),
             _FIELD,
         ),
         ring_as_turn,

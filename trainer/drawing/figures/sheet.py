@@ -15,10 +15,10 @@ from typing import Final
 
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
-from trainer.drawing.text import cut, number
+from trainer.drawing.text import cut, quantity
 from trainer.errors import Refused
 from trainer.formulas.units import unit
-from trainer.formulas.writing import NARROW
+from trainer.languages import _
 
 _MEASURES: Final = {"length": "m", "current": "A", "time": "s", "share": "1", "angle": "deg"}
 """What a figure must bring to one measure before it can draw, and the unit it is then in. Others come as they are."""
@@ -92,7 +92,7 @@ class Sheet:
     def __init__(self, pen: Pen, kind: Kind, roles: Mapping[str, Shown], words: Mapping[str, str]) -> None:
         self.pen, self.kind, self.roles, self.words = pen, kind, roles, words
         self.sentences: list[str] = []
-        self.scale_says = "not to scale"
+        self.scale_says = _("not to scale")
         self._dimensions = {role.name: role.dimension for role in kind.roles}
         self._written: set[str] = set()
         self._forced = False
@@ -192,10 +192,10 @@ class Sheet:
         """A sentence of the description."""
         self.sentences.append(sentence)
 
-    def numbered(self, what: str, count: int) -> None:
-        """Say which of several alike pieces are drawn: they are numbered from one."""
+    def numbered(self, sentence: str, count: int) -> None:
+        """Say which of several alike pieces are drawn: they are numbered from one. ``sentence`` is of the catalogue."""
         if count > 1:
-            self.say(f"Drawn are the {what} {', '.join(str(k + 1) for k in range(count))}.")
+            self.say(_(sentence, numbers=", ".join(str(k + 1) for k in range(count))))
 
     # ------------------------------------------------------------ scale
     def kept(self, px: float, least: float, most: float = math.inf) -> float:
@@ -208,14 +208,14 @@ class Sheet:
         """Graph paper through (x, y) where ``px`` is the length of one unit; none where a length is asked for."""
         lengths = [name for name, dimension in self._dimensions.items() if dimension == "length"]
         if any(self.unknown(name) for name in lengths):
-            self.scale_says = "to scale, without squares: a length is asked for"
+            self.scale_says = _("to scale, without squares: a length is asked for")
             return
         step = square(px)
         if step == 0:
-            self.scale_says = "to scale"
+            self.scale_says = _("to scale")
             return
         self.pen.paper(px * step, x, y)
-        self.scale_says = f"1 square = {number(step)}{NARROW}{self.unit}"
+        self.scale_says = _("1 square = %(size)s", size=quantity(step, self.unit))
 
     def finish(self) -> Figure:
         """Write what is left at the foot and close the drawing."""
@@ -224,14 +224,16 @@ class Sheet:
             tags = [self.tag(name) for name in left if self.live(name) == wanted]
             self.pen.note("  ·  ".join(tags), "size live" if wanted else "say")
         part = cut(self.words.get("part", ""), 13, 300)
-        title = f"{self.kind.title}: {part}" if part else self.kind.title
-        says = {role.name: role.says for role in self.kind.roles}
+        title = f"{_(self.kind.title)}: {part}" if part else _(self.kind.title)
+        says = {role.name: _(role.says) for role in self.kind.roles}
         numbers = [
             f"{says[name]}: {self._tag(name)}" if name in says else self._tag(name) for name in self.roles
         ]
-        told = [self.kind.view, *self.sentences, "; ".join(numbers) + "." if numbers else ""]
-        if self._forced and self.scale_says != "not to scale":
-            self.scale_says += "; what would be too thin or too large to see is not to scale"
+        told = [_(self.kind.view), *self.sentences, "; ".join(numbers) + "." if numbers else ""]
+        if self._forced and self.scale_says != _("not to scale"):
+            self.scale_says = _(
+                "%(scale)s; what would be too thin or too large to see is not to scale", scale=self.scale_says
+            )
         told.append(f"{self.scale_says[:1].upper()}{self.scale_says[1:]}.")
         desc = " ".join(sentence for sentence in told if sentence)
         svg = self.pen.finish(title, desc)

@@ -12,6 +12,7 @@ from trainer.drawing.figures import layout
 from trainer.drawing.figures.plot import Plot, upward
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,30 +35,33 @@ _ROOT3: Final = math.sqrt(3)
 WAVES: Final = MappingProxyType(
     {
         "sine": _Wave(
-            "Alternating current.", lambda x: math.sin(2 * math.pi * x), 1 / math.sqrt(2), 2 / math.pi
+            N_("Alternating current."), lambda x: math.sin(2 * math.pi * x), 1 / math.sqrt(2), 2 / math.pi
         ),
         "half-wave": _Wave(
-            "Half-wave rectified current.", lambda x: max(0.0, math.sin(2 * math.pi * x)), 0.5, 1 / math.pi
+            N_("Half-wave rectified current."),
+            lambda x: max(0.0, math.sin(2 * math.pi * x)),
+            0.5,
+            1 / math.pi,
         ),
         "full-wave": _Wave(
-            "Full-wave rectified current.",
+            N_("Full-wave rectified current."),
             lambda x: abs(math.sin(2 * math.pi * x)),
             1 / math.sqrt(2),
             2 / math.pi,
         ),
         "three-phase-half-wave": _Wave(
-            "Three-phase half-wave rectified current.",
+            N_("Three-phase half-wave rectified current."),
             lambda x: _three(x, False),
             math.sqrt(0.5 + 3 * _ROOT3 / (8 * math.pi)),
             3 * _ROOT3 / (2 * math.pi),
         ),
         "three-phase-full-wave": _Wave(
-            "Three-phase full-wave rectified current.",
+            N_("Three-phase full-wave rectified current."),
             lambda x: _three(x, True),
             math.sqrt(0.5 + 3 * _ROOT3 / (4 * math.pi)),
             3 / math.pi,
         ),
-        "direct": _Wave("Direct current.", lambda x: 1.0, 1.0, 1.0),
+        "direct": _Wave(N_("Direct current."), lambda x: 1.0, 1.0, 1.0),
     }
 )
 """The wave forms; rms and mean by the closed forms over one period (derived here, checked by integration)."""
@@ -86,18 +90,19 @@ def waveform(sheet: Sheet) -> None:
     plot.axes(high + 8 if below else 0)
     plot.levels(
         [
-            ("peak", peak, "the peak"),
-            ("reading", sheet.value("reading", 0), "what the meter shows"),
-            ("smooth", sheet.value("smooth", 0), "the smooth direct current"),
-            ("half", 2 / math.pi * peak, "the mean of the conducting half cycle"),
-            ("rms", wave.rms * peak, "the root mean square"),
-            ("mean", wave.mean * peak, "the mean"),
+            ("peak", peak, N_("the peak")),
+            ("reading", sheet.value("reading", 0), N_("what the meter shows")),
+            ("smooth", sheet.value("smooth", 0), N_("the smooth direct current")),
+            ("half", 2 / math.pi * peak, N_("the mean of the conducting half cycle")),
+            ("rms", wave.rms * peak, N_("the root mean square")),
+            ("mean", wave.mean * peak, N_("the mean")),
         ]
     )
     end = plot.y + (high if below else 0) + 22
-    sheet.pen.dim_h(plot.x, plot.x + 106, end, "one period", (plot.y, plot.y))
-    sheet.scale_says = "currents to scale"
-    sheet.say(f"{wave.says} Two periods are drawn.")
+    sheet.pen.dim_h(plot.x, plot.x + 106, end, _("one period"), (plot.y, plot.y))
+    sheet.scale_says = _("currents to scale")
+    sheet.say(_(wave.says))
+    sheet.say(_("Two periods are drawn."))
 
 
 def _area(points: list[layout.Point], base: float) -> str:
@@ -126,15 +131,15 @@ def spaced_pulses(sheet: Sheet) -> None:
     f = pulse / period
     plot.levels(
         [
-            ("peak", peak, "the peak"),
-            ("rms", peak * math.sqrt(f / 2), "the root mean square"),
-            ("mean", peak * 2 * f / math.pi, "the mean"),
+            ("peak", peak, N_("the peak")),
+            ("rms", peak * math.sqrt(f / 2), N_("the root mean square")),
+            ("mean", peak * 2 * f / math.pi, N_("the mean")),
         ]
     )
     first = plot.at(pulse, 0)[0]
     sheet.dim_h("pulse", plot.x, first, plot.y + 22, (plot.y, plot.y))
     sheet.dim_h("period", plot.x, plot.at(period, 0)[0], plot.y + 46, (plot.y, plot.y))
-    sheet.scale_says = "times to scale"
+    sheet.scale_says = _("times to scale")
 
 
 def counted_pulses(sheet: Sheet) -> None:
@@ -158,52 +163,52 @@ def counted_pulses(sheet: Sheet) -> None:
     sheet.put("pulses", Spot(x0 + 4, y + 66, "start"))
     sheet.put("frequency", Spot(x1, y + 66, "end"))
     sheet.put("current", Spot(x0 + 8, 18, "start"))
-    sheet.say("All pulses are drawn." if exact else "Only the first pulses are drawn.")
+    sheet.say(_("All pulses are drawn.") if exact else _("Only the first pulses are drawn."))
 
 
-_PEAK, _RMS, _MEAN = Role("peak", "peak"), Role("rms", "root mean square"), Role("mean", "mean")
+_PEAK, _RMS, _MEAN = Role("peak", N_("peak")), Role("rms", N_("root mean square")), Role("mean", N_("mean"))
 KINDS = (
     Kind(
         "waveform",
-        "Current over time",
-        "Two periods.",
+        N_("Current over time"),
+        N_("Two periods."),
         (
             _PEAK,
             _RMS,
             _MEAN,
-            Role("half", "mean of the conducting half cycle"),
-            Role("reading", "what the meter shows"),
-            Role("smooth", "smooth direct current"),
-            Role("form", "form factor"),
+            Role("half", N_("mean of the conducting half cycle")),
+            Role("reading", N_("what the meter shows")),
+            Role("smooth", N_("smooth direct current")),
+            Role("form", N_("form factor")),
         ),
         waveform,
         {"wave": tuple(WAVES)},
     ),
     Kind(
         "spaced-pulses",
-        "Pulses with pauses",
-        "Current over time.",
+        N_("Pulses with pauses"),
+        N_("Current over time."),
         (
             _PEAK,
             _RMS,
             _MEAN,
-            Role("pulse", "pulse length", "time", True),
-            Role("period", "period", "time"),
-            Role("rate", "pulses per second"),
-            Role("form", "form factor"),
+            Role("pulse", N_("pulse length"), "time", True),
+            Role("period", N_("period"), "time"),
+            Role("rate", N_("pulses per second")),
+            Role("form", N_("form factor")),
         ),
         spaced_pulses,
         {},
     ),
     Kind(
         "counted-pulses",
-        "Pulses in a shot",
-        "Current over time.",
+        N_("Pulses in a shot"),
+        N_("Current over time."),
         (
-            Role("pulses", "pulses", "count"),
-            Role("time", "time counted", "time"),
-            Role("frequency", "line frequency"),
-            Role("current", "current"),
+            Role("pulses", N_("pulses"), "count"),
+            Role("time", N_("time counted"), "time"),
+            Role("frequency", N_("line frequency")),
+            Role("current", N_("current")),
         ),
         counted_pulses,
         {},

@@ -7,11 +7,12 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def _wrap(sheet: Sheet, cx: float, y: float, half: float, room: float) -> None:
     """A wrap of cable in the middle of the first position."""
-    count, _ = sheet.count("turns", 4, 8)
+    count = sheet.count("turns", 4, 8)[0]
     step = min(7.5, max(room / (count + 1), 4.6))
     for j in range(count):
         x = cx + (j - (count - 1) / 2) * step
@@ -47,10 +48,10 @@ def wrap_sections(sheet: Sheet) -> None:
         if k:
             shared = zone - step * scale
             sheet.pen.rect(a, y - half, max(shared, 0), 2 * half, "hatch-fine")
-    sheet.numbered("positions", drawn)
+    sheet.numbered(N_("Drawn are the positions %(numbers)s."), drawn)
     if not exact and drawn > 1:
         layout.dots(sheet.pen, min(x0 + drawn * step * scale + 24, 346), y)
-        sheet.say("Only the first positions are drawn.")
+        sheet.say(_("Only the first positions are drawn."))
     _wrap(sheet, x0 + zone / 2, y, half + 3.5, zone)
     sheet.dim_h("length", x0, x0 + 336, y + half + 100, (y + half, y + half))
     sheet.point("diameter", 340, y - half, 300, 18)
@@ -83,13 +84,13 @@ def winding_window(sheet: Sheet) -> None:
         x, y = x0 + r + column * 2 * r, y0 + side - r - row * 2 * r
         sheet.pen.circle(x, y, r - 0.5, "wire-far")
     sheet.pen.rect(x0, y0, side, side, "edge")
-    sheet.scale_says = "window and wire to scale" if r < 40 and r > 3.2 else "not to scale"
+    sheet.scale_says = _("window and wire to scale") if r < 40 and r > 3.2 else _("not to scale")
     sheet.point("window", x0 + side, y0 + 20, x0 + side + 26, y0 + 14)
     sheet.point("wire", x0 + side - r, y0 + side - r, x0 + side + 26, y0 + side - 20)
     sheet.put("fill", Spot(x0 + side + 26, y0 + 48, "start"))
     sheet.put("turns", Spot(x0 + side + 26, y0 + 74, "start"))
     sheet.put("current", Spot(x0 + side + 26, y0 + 100, "start"))
-    sheet.say("The wires are drawn as far as they can be seen; insulation and gaps are left out.")
+    sheet.say(_("The wires are drawn as far as they can be seen; insulation and gaps are left out."))
 
 
 def solenoid(sheet: Sheet) -> None:
@@ -115,52 +116,52 @@ def solenoid(sheet: Sheet) -> None:
     sheet.dim_h("length", x0, x1, bottom + 2 * r + 34, (bottom + 2 * r, bottom + 2 * r))
     sheet.dim_v("diameter", x1 + 20, top, bottom, (x1, x1), side="right")
     sheet.say(
-        "The field inside is even."
+        _("The field inside is even.")
         if exact
-        else "The field inside is even; fewer turns are drawn than there are."
+        else _("The field inside is even; fewer turns are drawn than there are.")
     )
 
 
 KINDS = (
     Kind(
         "cable-wrap-sections",
-        "Cable wrap on a long part, in positions",
-        "Side view.",
+        N_("Cable wrap on a long part, in positions"),
+        N_("Side view."),
         (
-            Role("length", "part length", "length", True),
-            Role("reach", "length examined in one position", "length"),
-            Role("overlap", "overlap of neighbours", "share"),
-            Role("positions", "positions", "count"),
-            Role("diameter", "part diameter", "length"),
-            Role("turns", "turns of the wrap", "count"),
-            Role("current", "current"),
+            Role("length", N_("part length"), "length", True),
+            Role("reach", N_("length examined in one position"), "length"),
+            Role("overlap", N_("overlap of neighbours"), "share"),
+            Role("positions", N_("positions"), "count"),
+            Role("diameter", N_("part diameter"), "length"),
+            Role("turns", N_("turns of the wrap"), "count"),
+            Role("current", N_("current")),
         ),
         wrap_sections,
         {},
     ),
     Kind(
         "winding-window",
-        "Winding window of a coil",
-        "Section across the winding.",
+        N_("Winding window of a coil"),
+        N_("Section across the winding."),
         (
-            Role("window", "area of the window", "any", True),
-            Role("wire", "area of one wire, in the unit of the window"),
-            Role("fill", "copper area over window area"),
-            Role("turns", "turns", "count"),
-            Role("current", "current"),
+            Role("window", N_("area of the window"), "any", True),
+            Role("wire", N_("area of one wire, in the unit of the window")),
+            Role("fill", N_("copper area over window area")),
+            Role("turns", N_("turns"), "count"),
+            Role("current", N_("current")),
         ),
         winding_window,
         {},
     ),
     Kind(
         "solenoid",
-        "Long coil",
-        "Side view in section.",
+        N_("Long coil"),
+        N_("Side view in section."),
         (
-            Role("length", "coil length", "length", True),
-            Role("diameter", "coil diameter", "length"),
-            Role("turns", "turns", "count"),
-            Role("current", "current"),
+            Role("length", N_("coil length"), "length", True),
+            Role("diameter", N_("coil diameter"), "length"),
+            Role("turns", N_("turns"), "count"),
+            Role("current", N_("current")),
         ),
         solenoid,
         {},

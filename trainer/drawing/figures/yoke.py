@@ -7,6 +7,7 @@ import math
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
+from trainer.languages import N_, _
 
 
 def _yoke(pen: Pen, cx: float, y: float) -> None:
@@ -43,7 +44,7 @@ def yoke_on_bar(sheet: Sheet) -> None:
         sheet.dim_h("width", ex - w / 2, ex + w / 2, foot + 32, (foot, foot))
         sheet.dim_v("height", ex - w / 2 - 16, top, foot, (ex - w / 2, ex - w / 2))
     sheet.put("density", Spot(ex, top - 20), Spot(ex, 24))
-    sheet.say("The yoke hangs over the bar and lifts it.")
+    sheet.say(_("The yoke hangs over the bar and lifts it."))
 
 
 def pole_face(sheet: Sheet) -> None:
@@ -64,33 +65,33 @@ def pole_face(sheet: Sheet) -> None:
     sheet.put("flux", Spot(158, 66, "start"), Spot(110, 56))
     sheet.put("force", Spot(122, 174, "start"), Spot(122, 198, "start"))
     sheet.put("area", Spot(275, 88 + side / 2 + 20), Spot(275, 24))
-    sheet.say("The face of the pole is drawn beside it as a square.")
+    sheet.say(_("The face of the pole is drawn beside it as a square."))
 
 
 KINDS = (
     Kind(
         "yoke-on-bar",
-        "Lift test of a yoke",
-        "Side view, and the bar from its end.",
+        N_("Lift test of a yoke"),
+        N_("Side view, and the bar from its end."),
         (
-            Role("length", "bar length", "length"),
-            Role("width", "bar width", "length"),
-            Role("height", "bar height", "length"),
-            Role("mass", "mass of the bar"),
-            Role("force", "weight of the bar"),
-            Role("density", "density of the bar"),
+            Role("length", N_("bar length"), "length"),
+            Role("width", N_("bar width"), "length"),
+            Role("height", N_("bar height"), "length"),
+            Role("mass", N_("mass of the bar")),
+            Role("force", N_("weight of the bar")),
+            Role("density", N_("density of the bar")),
         ),
         yoke_on_bar,
         {},
     ),
     Kind(
         "pole-face",
-        "Pull of a pole face",
-        "Side view of one pole.",
+        N_("Pull of a pole face"),
+        N_("Side view of one pole."),
         (
-            Role("area", "area of the pole face, in cm2"),
-            Role("flux", "flux density at the face"),
-            Role("force", "pull"),
+            Role("area", N_("area of the pole face, in cm2")),
+            Role("flux", N_("flux density at the face")),
+            Role("force", N_("pull")),
         ),
         pole_face,
         {},

@@ -15,11 +15,11 @@ from trainer.drawing.measures.ruler import Due, ruler
 from trainer.drawing.measures.seal import seal
 from trainer.drawing.measures.strip import Stroke, strip, strip_axis
 from trainer.drawing.measures.tally import Stop, run, stand, tally
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 
 __all__ = [
     "CORRELATIONS",
-    "ENGLISH",
+    "READER",
     "SHARES",
     "Due",
     "Row",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import cut, width
 
 WIDE, HIGH = 380.0, 128.0
@@ -11,7 +11,7 @@ LEFT, RIGHT = 14.0, 366.0
 TOP, BAR = 68.0, 30.0
 
 
-def chain(proven: int, steady: int, rest: int, *, fid: str = "way", words: Words = ENGLISH) -> str:
+def chain(proven: int, steady: int, rest: int, *, fid: str = "way", words: Words = READER) -> str:
     """A bar of all skills: proven hatched, steady plain, the rest ghost. Empty if there is no skill at all."""
     total = proven + steady + rest
     if total <= 0 or min(proven, steady, rest) < 0:

@@ -7,7 +7,7 @@ import math
 from trainer.drawing.measures.numerals import limits, multiplier, numeral, times_ten, with_unit
 from trainer.drawing.measures.plate import Plate, arc, polar, wedge
 from trainer.drawing.measures.scale import Scale, choose
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import cut, folded, quantity, width
 
@@ -33,7 +33,7 @@ def dial(
     fid: str = "dial",
     answered: str = "",
     accepted: str = "",
-    words: Words = ENGLISH,
+    words: Words = READER,
 ) -> str:
     """The meter for an answer judged against low to high, all in ``unit``; empty where none can be drawn.
 

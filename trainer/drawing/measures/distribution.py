@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from trainer.drawing.measures.numerals import limits, with_unit
 from trainer.drawing.measures.plate import Plate
 from trainer.drawing.measures.scale import full_scale, large_step
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.register import Spot
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import number, quantity, width
@@ -39,7 +39,7 @@ def distribution(
     slips: Sequence[SlipMark] = (),
     *,
     fid: str = "spread",
-    words: Words = ENGLISH,
+    words: Words = READER,
 ) -> str:
     """The answers of a class to one question, or their ratios to what was right where everyone had own numbers.
 

@@ -6,8 +6,9 @@ import math
 from datetime import date
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import coordinate as n
+from trainer.languages.numerals import as_read
 
 WIDE, HIGH = 132.0, 22.0
 LINE = 100.0
@@ -26,14 +27,17 @@ def gauge(
     expired: bool = False,
     has: str = "",
     needs: str = "",
-    words: Words = ENGLISH,
+    words: Words = READER,
 ) -> str:
     """What is held against what is needed, in the same unit. ``has`` and ``needs`` are the texts for the title."""
     share = have / need if need > 0 else (1.0 if have >= 0 else 0.0)
     met = share >= 1 and not expired
     says = words.expired if expired else words.met if met else words.not_met
     return _bar(
-        fid, share, expired, says.format(name=name, have=has or f"{have:g}", need=needs or f"{need:g}")
+        fid,
+        share,
+        expired,
+        says.format(name=name, have=has or as_read(f"{have:g}"), need=needs or as_read(f"{need:g}")),
     )
 
 
@@ -46,7 +50,7 @@ def dates_gauge(
     fid: str = "gauge",
     has: str = "",
     needs: str = "",
-    words: Words = ENGLISH,
+    words: Words = READER,
 ) -> str:
     """The life of something done on a day and good until another, against how much of it is gone on ``on``.
 
@@ -76,7 +80,7 @@ def _bar(fid: str, share: float, expired: bool, title: str) -> str:
     return plate.brief(title)
 
 
-def mark(right: bool, *, fid: str = "mark", words: Words = ENGLISH) -> str:
+def mark(right: bool, *, fid: str = "mark", words: Words = READER) -> str:
     """The reading mark: a needle in or outside a band, for the word right or wrong beside it."""
     plate = Plate(fid, 84, 24, cls="mark")
     plate.line(2, 18, 82, 18, "edge")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import cut, quantity, width
 
 WIDE, LEFT, RIGHT = 380.0, 14.0, 366.0
@@ -52,7 +52,7 @@ CORRELATIONS = Axis(-1.0, 1.0, (-1.0, -0.5, 0.0, 0.5, 1.0), 1, "", 2, 0.0)
 
 
 def intervals(
-    rows: Sequence[Row], axis: Axis, title: str, *, fid: str = "intervals", words: Words = ENGLISH
+    rows: Sequence[Row], axis: Axis, title: str, *, fid: str = "intervals", words: Words = READER
 ) -> str:
     """The rows on the scale, in the order given. Empty without rows."""
     if not rows:

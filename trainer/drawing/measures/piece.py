@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from trainer.drawing.measures.plate import Plate
 from trainer.drawing.measures.scale import full_scale, large_step
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import quantity
+from trainer.languages.numerals import as_read
 
 WIDE, CORNER, MOST_HIGH = 380.0, 26.0, 260.0
 LEAST_STROKE = 5.0
@@ -27,7 +28,7 @@ class Spot:
     length: float
 
 
-def piece(spots: Sequence[Spot], title: str, *, fid: str = "piece", words: Words = ENGLISH) -> str:
+def piece(spots: Sequence[Spot], title: str, *, fid: str = "piece", words: Words = READER) -> str:
     """Each spot a stroke as long as it is, numbered in order. Which way it runs is not known to the map.
 
     Empty without spots.
@@ -61,7 +62,7 @@ def _paper(plate: Plate, across: float, step: float, base: float, per_mm: float)
     for index in range(round(across / step) + 1):
         x = CORNER + index * step * per_mm
         plate.line(x, 10, x, base, "grid")
-        text = quantity(index * step, "mm") if index * step >= across else f"{index * step:g}"
+        text = quantity(index * step, "mm") if index * step >= across else as_read(f"{index * step:g}")
         if plate.free(x, base + 20, text, "tick"):
             plate.write(min(x, WIDE - 24), base + 20, text, "tick")
     plate.path(f"M{CORNER:g} 10V{base:.1f}H{right:.1f}", "edge")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import coordinate as n
+from trainer.languages.numerals import as_read
 
 WIDE, HIGH = 360.0, 118.0
 _TOP, _BASE = 20.0, 70.0
@@ -13,7 +14,7 @@ _FLAGS = (196.0, 292.0)
 
 
 def rule(
-    line: float, least: int, keep: float, gaps: tuple[int, int], *, fid: str = "rule", words: Words = ENGLISH
+    line: float, least: int, keep: float, gaps: tuple[int, int], *, fid: str = "rule", words: Words = READER
 ) -> str:
     """Draw ``least`` right answers in a row with their moving average (``keep`` of the old stays), then the proofs.
 
@@ -23,7 +24,7 @@ def rule(
     plate.rect(0, _TOP, WIDE, _BASE - _TOP, "chart")
     plate.path(f"M0 {n(_BASE)}H{n(WIDE)}V{n(_TOP)}", "rule-week")
     plate.line(0, _y(line), WIDE, _y(line), "limit-line")
-    plate.write(2, _y(line) - 4, f"{line:.2f}", "tick", "start")
+    plate.write(2, _y(line) - 4, as_read(f"{line:.2f}"), "tick", "start")
     points, value = [(0.0, _y(0.0))], 0.0
     for answer in range(least):
         x = _FIRST + _STEP * answer
@@ -35,7 +36,7 @@ def rule(
         plate.path(f"M{n(x)} {n(_y(line))}V3l12 4.2l-12 4.2", "pennant")
     plate.poly([*points, (WIDE, _y(value))], "pen")
     _lengths(plate, _FIRST + _STEP * (least - 1), gaps, words)
-    says = words.rule_desc.format(least=least, line=f"{line:.2f}", first=gaps[0], second=gaps[1])
+    says = words.rule_desc.format(least=least, line=as_read(f"{line:.2f}"), first=gaps[0], second=gaps[1])
     return plate.finish(words.rule_title, says)
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from trainer.drawing.measures.plate import Plate
 from trainer.drawing.measures.strip import day_text
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import cut
 
@@ -27,7 +27,7 @@ class Due:
 
 
 def ruler(
-    items: Sequence[Due], today: date, *, days: int = 90, fid: str = "ruler", words: Words = ENGLISH
+    items: Sequence[Due], today: date, *, days: int = 90, fid: str = "ruler", words: Words = READER
 ) -> str:
     """The next ``days`` days downwards, with a leader for each item that runs out in them or has run out."""
     last = today + timedelta(days=days)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from trainer.drawing.measures.plate import Plate, arc, polar
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 
 SIZE, MIDDLE = 176.0, 88.0
 OUTER, INNER = 80.0, 62.0
@@ -13,7 +13,7 @@ OUTER, INNER = 80.0, 62.0
 State = Literal["whole", "broken", "empty"]
 
 
-def seal(state: State, *, fid: str = "seal", words: Words = ENGLISH) -> str:
+def seal(state: State, *, fid: str = "seal", words: Words = READER) -> str:
     """The seal as a drawing; its title says in words what it shows."""
     plate = Plate(fid, SIZE, SIZE, cls="figure seal")
     if state == "broken":

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import number
+from trainer.languages.numerals import as_read
 
 WIDE, HIGH = 360.0, 62.0
 SPAN, BACK = 35, 28
@@ -38,7 +39,7 @@ def strip(
     due: bool = False,
     line: float = 0.80,
     fid: str = "strip",
-    words: Words = ENGLISH,
+    words: Words = READER,
 ) -> str:
     """The last 28 days of one skill and the week ahead. ``answers`` in the order they were given, all of them.
 
@@ -93,16 +94,18 @@ def _flag(plate: Plate, x: float, line: float, c: str) -> None:
 
 
 def _says(answers: Sequence[Stroke], proofs: int, due: bool, line: float, words: Words) -> str:
-    said = [words.strip_none]
+    told = [words.strip_none]
     if answers:
         right = sum(stroke.right for stroke in answers)
         value = number(round(answers[-1].value, 2), 3)
-        desc = words.strip_desc.format(answers=len(answers), right=right, value=value, line=f"{line:.2f}")
-        said = [desc, words.strip_proofs.format(proofs=proofs)]
-    return " ".join([*said, words.strip_due] if due else said)
+        desc = words.strip_desc.format(
+            answers=len(answers), right=right, value=value, line=as_read(f"{line:.2f}")
+        )
+        told = [desc, words.strip_proofs.format(proofs=proofs)]
+    return " ".join([*told, words.strip_due] if due else told)
 
 
-def strip_axis(today: date, *, fid: str = "strip-axis", words: Words = ENGLISH) -> str:
+def strip_axis(today: date, *, fid: str = "strip-axis", words: Words = READER) -> str:
     """The dates over a roll of strips, one a week; drawn once for each column."""
     plate = Plate(fid, WIDE, 16, cls="figure axis-row")
     for column in range(0, SPAN + 1, 7):
@@ -113,6 +116,6 @@ def strip_axis(today: date, *, fid: str = "strip-axis", words: Words = ENGLISH) 
     return plate.brief(words.dates)
 
 
-def day_text(day: date, words: Words = ENGLISH) -> str:
+def day_text(day: date, words: Words = READER) -> str:
     """A day as an axis has it: 25 Nov."""
     return f"{day.day} {words.months[day.month - 1]}"

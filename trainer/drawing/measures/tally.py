@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.measures.plate import Plate
-from trainer.drawing.measures.words import ENGLISH, Words
+from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.text import cut, width
 
 MOST_STROKES = 30
 """More are not drawn: the number beside the tally says the rest."""
 
 
-def tally(count: int, *, fid: str = "tally", words: Words = ENGLISH) -> str:
+def tally(count: int, *, fid: str = "tally", words: Words = READER) -> str:
     """Strokes in fives, at most thirty; empty for none."""
     if count <= 0:
         return ""
@@ -31,7 +31,7 @@ def _strokes(plate: Plate, x: int, count: int) -> None:
         plate.path(f"M{x + 8 * index} 3.5c.6 7 -.6 14 0 21", "stroke")
 
 
-def run(answers: Sequence[bool], *, fid: str = "run", words: Words = ENGLISH) -> str:
+def run(answers: Sequence[bool], *, fid: str = "run", words: Words = READER) -> str:
     """The last eight answers of one person: a stroke above the line is right, a ring below it wrong."""
     shown = list(answers)[-8:]
     plate = Plate(fid, 112, 26, cls="run")
@@ -59,7 +59,7 @@ MOST_HIGH = 10
 """A pile higher than this ends in a number."""
 
 
-def stand(stops: Sequence[Stop], *, names: bool = True, fid: str = "stand", words: Words = ENGLISH) -> str:
+def stand(stops: Sequence[Stop], *, names: bool = True, fid: str = "stand", words: Words = READER) -> str:
     """Everyone on one scale of stops, piled up; without names only the heads are shown. Empty without stops."""
     if not stops:
         return ""

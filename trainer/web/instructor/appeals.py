@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import appeals, sittings
 from trainer.store.models import Appeal
 from trainer.web import forms, paper_sheet
@@ -27,7 +28,7 @@ def write_appeal(paper_id: int) -> Page:
                 session, me().id, paper_id, forms.whole(form.item.data), form.says.data, parts().clock()
             )
         if not form.errors:
-            flash("Written down. An examiner or the Level III finds it under Appeals.", "done")
+            flash(_("Written down. An examiner or the Level III finds it under Appeals."), "done")
             return redirect(url_for("instructor.candidate", paper_id=paper_id), 303)
     return sheet(paper_id, appeal=form), 422
 
@@ -64,7 +65,7 @@ def mark_again(appeal_id: int) -> Page:
 def _line(one: Appeal, names: dict[int, str]) -> dict[str, object]:
     paper = one.answer.paper
     return {
-        "id": one.id, "who": names[paper.person_id], "what": f"{paper.sitting.title}, item {one.answer.position}",
+        "id": one.id, "who": names[paper.person_id], "what": _("%(title)s, item %(item)s", title=paper.sitting.title, item=one.answer.position),
         "says": one.says, "was": one.was, "verdict": one.verdict,
     }  # fmt: skip
 

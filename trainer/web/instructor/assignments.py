@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import assignments, classes
 from trainer.web import days
 from trainer.web.access import me, parts, this_day
@@ -51,5 +52,5 @@ def withdraw_set(assignment_id: int) -> Page:
     """Take a set back; answers stay."""
     with parts().database.writing() as session:
         set_id = assignments.withdraw(session, me().id, assignment_id, parts().clock()).set_id
-    flash("The set is taken back. What was answered stays.", "done")
+    flash(_("The set is taken back. What was answered stays."), "done")
     return redirect(url_for("instructor.drill_set", set_id=set_id), 303)

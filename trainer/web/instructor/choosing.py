@@ -61,7 +61,7 @@ def topics(bank: Bank, scored: bool = False, before: dict[str, str | None] | Non
 
     ``before`` holds drills and finds that are ticked to begin with (a copy of a set).
     """
-    chosen = {d: find for d, find, _ in ticked()} | (before or {})
+    chosen = {d: find for d, find, _count in ticked()} | (before or {})
     words = request.form.get("q", "").lower().split()
     out = []
     for topic, drills in bank.topics(scored).items():

@@ -12,6 +12,7 @@ from trainer.drawing.measures import SlipMark, distribution
 from trainer.drills.mistaken import mistaken
 from trainer.drills.together import Together, together
 from trainer.errors import NotFound
+from trainer.languages import _
 from trainer.records import table
 from trainer.services import class_questions, classes
 from trainer.services.class_questions import Outcome
@@ -75,7 +76,7 @@ def end_question(question_id: int) -> Page:
     with parts().database.writing() as session:
         class_questions.end(session, me().id, question_id, parts().clock())
         class_id = class_questions.own(session, me().id, question_id).class_id
-    flash("The question is over. Its outcome stays under what was asked.", "done")
+    flash(_("The question is over. Its outcome stays under what was asked."), "done")
     return redirect(url_for("instructor.ask_page", class_id=class_id), 303)
 
 
@@ -104,7 +105,7 @@ def slip_on_the_wall(class_id: int, drill_id: str, find: str, slip: str) -> Page
     drill = shelf.bank.drill(drill_id).drill
     found = mistaken(shelf.mould(drill_id, find), secrets.randbelow(2**31), slip)
     if found is None:
-        raise NotFound("This mistake cannot be shown with this drill.")
+        raise NotFound(_("This mistake cannot be shown with this drill."))
     drawn, verdict = found
     mould = shelf.mould(drill_id, find)
     return render_template(
@@ -152,7 +153,7 @@ def _spread(found: Outcome) -> dict[str, Any]:
 
 def _drawn(scale: Together, name: str) -> str:
     marks = [SlipMark(at, parts().shelf.slip_name(drill, slip), n) for drill, slip, at, n in scale.slips]
-    return distribution(scale.ratios, scale.low, scale.high, "times what is right", name, marks)
+    return distribution(scale.ratios, scale.low, scale.high, _("times what is right"), name, marks)
 
 
 def _choose(class_id: int) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import accounts, backup_age, class_copies, classes, roster
 from trainer.web import forms
 from trainer.web.access import me, parts, this_day
@@ -30,7 +31,7 @@ def make_class() -> Page:
                 session, me().id, form.title.data, form.level.data, form.starts_on.day, parts().clock()
             )
         if not form.errors:
-            flash(f"The class {made.title} is made. Put people on its roster.", "done")
+            flash(_("The class %(title)s is made. Put people on its roster.", title=made.title), "done")
             return redirect(url_for("instructor.class_page", class_id=made.id), 303)
     return _list(form), 422
 
@@ -49,7 +50,7 @@ def change_class(class_id: int) -> Page:
         with form.taking(), parts().database.writing() as session:
             classes.change(session, me().id, class_id, form.title.data, form.level.data, form.starts_on.day)
         if not form.errors:
-            flash("The class is kept.", "done")
+            flash(_("The class is kept."), "done")
             return redirect(url_for("instructor.class_page", class_id=class_id), 303)
     return class_sheet(class_id, form), 422
 
@@ -60,7 +61,7 @@ def add_members(class_id: int) -> Page:
     wanted = [forms.number(text) for text in request.form.getlist("person")]
     with parts().database.writing() as session:
         added = classes.add_members(session, me().id, class_id, wanted, parts().clock())
-    flash(f"New on the roster of this class: {added}.", "done")
+    flash(_("New on the roster of this class: %(added)s.", added=added), "done")
     return redirect(url_for("instructor.class_page", class_id=class_id), 303)
 
 
@@ -69,7 +70,7 @@ def remove_member(class_id: int, person_id: int) -> Page:
     """Take a person off the roster of a class."""
     with parts().database.writing() as session:
         classes.remove_member(session, me().id, class_id, person_id, parts().clock())
-    flash("Taken off the roster. What was done in the class stays.", "done")
+    flash(_("Taken off the roster. What was done in the class stays."), "done")
     return redirect(url_for("instructor.class_page", class_id=class_id), 303)
 
 
@@ -105,7 +106,11 @@ def teach_again(class_id: int) -> Page:
             ).id  # fmt: skip
         if not form.errors:
             flash(
-                f"The class {form.title.data} is made. Check its days, then put people on its roster.", "done"
+                _(
+                    "The class %(title)s is made. Check its days, then put people on its roster.",
+                    title=form.title.data,
+                ),
+                "done",
             )
             return redirect(url_for("instructor.class_page", class_id=made), 303)
     with parts().database.reading() as session:
@@ -149,5 +154,5 @@ def _list(form: forms.ClassForm) -> str:
 def _close(class_id: int, closed: bool) -> Response:
     with parts().database.writing() as session:
         classes.set_closed(session, me().id, class_id, closed, parts().clock())
-    flash("The class is closed. Its records stay." if closed else "The class is open again.", "done")
+    flash(_("The class is closed. Its records stay.") if closed else _("The class is open again."), "done")
     return redirect(url_for("instructor.class_page", class_id=class_id), 303)

@@ -9,6 +9,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import N_, _
 from trainer.services import accounts, drafts
 from trainer.web import draft_sheet, shelving
 from trainer.web.access import me, parts
@@ -33,7 +34,7 @@ def changes_of_draft(draft_id: int, number: int) -> Page:
     with parts().database.reading() as session:
         found = drafts.one(session, me().id, draft_id)
     if not 2 <= number <= len(found.revisions):
-        raise NotFound("There is no such revision to compare.")
+        raise NotFound(_("There is no such revision to compare."))
     before, after = found.revisions[number - 2 : number]
     return render_template(
         "instructor/draft_changes.html", draft_id=draft_id, number=number,
@@ -49,7 +50,7 @@ def put_forward(draft_id: int) -> Page:
         lambda session: drafts.put_forward(
             session, parts().shelf, me().id, draft_id, _number(), parts().clock()
         ),
-        "Put forward. Somebody else who examines reads it now and approves it or sends it back.",
+        N_("Put forward. Somebody else who examines reads it now and approves it or sends it back."),
     )
 
 
@@ -62,7 +63,7 @@ def approve_draft(draft_id: int) -> Page:
         lambda session: drafts.approve(
             session, parts().shelf, folder, me().id, draft_id, _number(), parts().clock()
         ),
-        "Approved. It is in the bank from now on.",
+        N_("Approved. It is in the bank from now on."),
         bank=True,
     )
 
@@ -73,7 +74,7 @@ def send_back(draft_id: int) -> Page:
     return _done(
         draft_id,
         lambda session: drafts.send_back(session, me().id, draft_id, _number(), _reason(), parts().clock()),
-        "Sent back with your reason.",
+        N_("Sent back with your reason."),
     )
 
 
@@ -83,7 +84,7 @@ def withdraw_draft(draft_id: int) -> Page:
     return _done(
         draft_id,
         lambda session: drafts.withdraw(session, me().id, draft_id, _number(), _reason(), parts().clock()),
-        "Withdrawn. Its wordings and your reason stay readable; nobody is asked it any more.",
+        N_("Withdrawn. Its wordings and your reason stay readable; nobody is asked it any more."),
         bank=True,
     )
 
@@ -97,7 +98,7 @@ def _done(draft_id: int, deed: Callable[[Session], None], says: str, bank: bool 
             shelving.take_up()
     except (Refused, Conflict) as fault:
         return _page(draft_id, str(fault)), fault.status
-    flash(says, "done")
+    flash(_(says), "done")
     return redirect(url_for("drafts.draft", draft_id=draft_id), 303)
 
 

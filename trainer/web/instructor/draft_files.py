@@ -6,6 +6,7 @@ from flask import flash, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.questions import qti
 from trainer.services import drafts, item_files, own_bank
 from trainer.services.exporting import Made
@@ -21,11 +22,14 @@ def import_drafts() -> Response:
     """Take every item of a file as a draft, or none; faults are told by the error page with their lines."""
     sent = request.files.get("file")
     if sent is None or not sent.filename:
-        raise Refused("Choose a file first.")
+        raise Refused(_("Choose a file first."))
     data = sent.stream.read(item_files.LARGEST + 1)
     with parts().database.writing() as session:
-        made = item_files.take(session, parts().bank, me().id, data, "your file", parts().clock())
-    flash(f"Drafts taken from the file: {len(made)}. Open each one to see what its checks say.", "done")
+        made = item_files.take(session, parts().bank, me().id, data, _("your file"), parts().clock())
+    flash(
+        _("Drafts taken from the file: %(made)s. Open each one to see what its checks say.", made=len(made)),
+        "done",
+    )
     return redirect(url_for("drafts.all_drafts"), 303)
 
 

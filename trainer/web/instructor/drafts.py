@@ -8,7 +8,9 @@ from typing import Any
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.bank import topic_title
 from trainer.errors import Conflict, Refused
+from trainer.languages import _
 from trainer.services import accounts, draft_text, drafts
 from trainer.store.models import Draft
 from trainer.web import draft_sheet
@@ -28,16 +30,16 @@ def all_drafts() -> Page:
     bank = parts().bank
     topics = [
         *(
-            ("questions/" + one, f"Questions: {one}")
+            ("questions/" + one, _("Questions: %(topic)s", topic=_words(one)))
             for one in sorted({q.topic for q in bank.questions.values()})
         ),
         *(
-            ("drills/" + one, f"Drills: {one}")
+            ("drills/" + one, _("Drills: %(topic)s", topic=_words(one)))
             for one in sorted({d.drill.topic for d in bank.drills.values()})
         ),
     ]
     return render_template(
-        "instructor/drafts.html", rows=rows, kinds=draft_sheet.KIND_WORDS, topics=topics,
+        "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
         waiting=sum(row["state"] == drafts.WAITS for row in rows),
     )  # fmt: skip
 
@@ -59,7 +61,7 @@ def begin_draft(kind: str) -> Page:
             made = drafts.write(session, me().id, kind, text, parts().clock()).id
     except Refused as fault:
         return _sheet(kind, text, fault=str(fault)), 422
-    flash("Kept as a draft. Nobody is asked it before a second person has approved it.", "done")
+    flash(_("Kept as a draft. Nobody is asked it before a second person has approved it."), "done")
     return redirect(url_for("drafts.draft", draft_id=made), 303)
 
 
@@ -82,7 +84,7 @@ def keep_draft(draft_id: int) -> Page:
             drafts.revise(session, me().id, draft_id, _number(), text, parts().clock())
     except (Refused, Conflict) as fault:
         return _sheet(found.kind, text, found, str(fault)), fault.status
-    flash("Kept as another revision. It takes the place of the last one once it is approved.", "done")
+    flash(_("Kept as another revision. It takes the place of the last one once it is approved."), "done")
     return redirect(url_for("drafts.draft", draft_id=draft_id), 303)
 
 
@@ -116,11 +118,16 @@ def _sheet(kind: str, text: str, draft: Draft | None = None, fault: str = "") ->
     number = request.form.get("number", "")[:9] if fault else ""
     seed = _seed() + (request.form.get("do") == "other")
     return render_template(
-        "instructor/draft_form.html", kind=kind, words=draft_sheet.KIND_WORDS[kind], text=text, fault=fault,
+        "instructor/draft_form.html", kind=kind, words=_(draft_sheet.KIND_WORDS[kind]), text=text, fault=fault,
         draft_id=draft.id if draft is not None else None, largest=draft_text.LARGEST,
         number=number or (drafts.newest(draft).number if draft is not None else ""),
         **checked(kind, text, seed, own),
     )  # fmt: skip
+
+
+def _words(topic: str) -> str:
+    title = topic_title(topic)
+    return title[:1].lower() + title[1:]
 
 
 def _own(draft_id: int) -> Draft:

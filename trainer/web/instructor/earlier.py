@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 from trainer.records.verification import MAX_FILE_BYTES
 from trainer.services import (
     earlier_file,
@@ -51,7 +52,13 @@ def take() -> Page:
             entered = earlier_records.take(session, me().id, rows, parts().clock(), list(known()))
     except Refused:  # somebody else entered one of them since the preview
         return _preview(rows)
-    flash(f"Entered: {len(entered)}. Each counts once somebody entitled has countersigned it.", "done")
+    flash(
+        _(
+            "Entered: %(entered)s. Each counts once somebody entitled has countersigned it.",
+            entered=len(entered),
+        ),
+        "done",
+    )
     return redirect(url_for("ledger.people"), 303)
 
 
@@ -81,7 +88,13 @@ def take_record(person_id: int) -> Page:
             )
     except (Refused, Unreadable) as fault:
         return _record(person_id, fault=str(fault)), 422
-    flash(f"Entered: {len(entered)}. Each counts once somebody entitled has countersigned it.", "done")
+    flash(
+        _(
+            "Entered: %(entered)s. Each counts once somebody entitled has countersigned it.",
+            entered=len(entered),
+        ),
+        "done",
+    )
     return redirect(url_for("ledger.person", person_id=person_id), 303)
 
 
@@ -94,7 +107,7 @@ def _foreign(data: bytes) -> Foreign:
 def _sent(most: int) -> bytes:
     sent = request.files.get("file")
     if sent is None or not sent.filename:
-        raise Refused("Choose a file first.")
+        raise Refused(_("Choose a file first."))
     return sent.stream.read(most + 1)
 
 

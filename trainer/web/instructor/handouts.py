@@ -13,6 +13,7 @@ from werkzeug.wrappers import Response
 
 from trainer.drills.marking import written
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.printing.handout import MOST_SHEETS, Item, Sheet, pdf
 from trainer.printing.style import FigureStyle
 from trainer.services import classes, sets
@@ -40,7 +41,7 @@ def new_handout(set_id: int) -> Page:
     """Take a fresh number, so that the address of the sheets brings the same ones again."""
     whom, copies = request.form.get("whom", ""), request.form.get("copies", "").strip()
     if not whom and not (copies.isascii() and copies.isdigit() and 1 <= int(copies[:4]) <= MOST_SHEETS):
-        return _form(set_id, copies[:10], f"Write how many sheets: 1 to {MOST_SHEETS}."), 422
+        return _form(set_id, copies[:10], _("Write how many sheets: 1 to %(most)s.", most=MOST_SHEETS)), 422
     number = secrets.randbelow(LARGEST) + 1
     return redirect(
         url_for("instructor.handout", set_id=set_id, number=number, whom=whom or None, copies=copies or None), 303
@@ -55,7 +56,7 @@ def handout(set_id: int, number: int) -> Page:
         title, lines = found.title, [(line.drill_id, line.find) for line in found.lines]
         made, names = found.made_at, _names(session)
     if not 0 < number <= LARGEST:
-        raise Refused(f"The number of a printing is 1 to {LARGEST}.")
+        raise Refused(_("The number of a printing is 1 to %(largest)s.", largest=LARGEST))
     sheets = [Sheet(place, name, tuple(_items(lines, number, place))) for place, name in enumerate(names, 1)]
     data = pdf(title, me().organisation, str(number), sheets, made)
     return downloads.response(Made(f"handout-{set_id}-{number}.pdf", "application/pdf", data))
@@ -111,5 +112,5 @@ def _form(set_id: int, copies: str = "12", fault: str = "") -> str:
         running = [one for one in classes.classes_of(session, me().id) if one.closed_at is None]
     return render_template(
         "instructor/handout.html", found=found, drills=drills, copies=copies, fault=fault,
-        classes=[("", "nobody by name, the sheets are numbered"), *((str(one.id), f"Class {one.title}") for one in running)],
+        classes=[("", _("nobody by name, the sheets are numbered")), *((str(one.id), _("Class %(title)s", title=one.title)) for one in running)],
     )  # fmt: skip

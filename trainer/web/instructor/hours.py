@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused
+from trainer.languages import _
 from trainer.services import class_hours, classes
 from trainer.web import forms
 from trainer.web.access import me, parts
@@ -29,12 +30,16 @@ def confirm_hours(class_id: int) -> Page:
         with parts().database.writing() as session:
             classes.own_class(session, me().id, class_id)
             if not ticked:
-                raise Refused("Tick the meetings whose attendance you confirm.")
+                raise Refused(_("Tick the meetings whose attendance you confirm."))
             count = class_hours.confirm_all(session, me().id, ticked, parts().clock())
     except (Refused, Conflict) as fault:
         return _page(class_id, str(fault)), 422
     flash(
-        f"Training entries made: {count}. They count once the employer or the Level III has countersigned.",
+        _(
+            "Training entries made: %(count)s. They count once the employer or the Level III has "
+            "countersigned.",
+            count=count,
+        ),
         "done",
     )
     return redirect(url_for("instructor.hours", class_id=class_id), 303)

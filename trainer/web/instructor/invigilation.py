@@ -8,12 +8,13 @@ from flask import redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.examinations.plan import Plan
+from trainer.languages import _
 from trainer.services import appeals, classes, invigilation, scoring_papers, sittings
 from trainer.store.models import Paper, Sitting
 from trainer.web import forms
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
-from trainer.web.instructor.sittings import board, incident_rows, state_of
+from trainer.web.instructor.sittings import board, incident_rows, state_words
 from trainer.web.sitting_forms import IncidentForm
 
 Page = str | tuple[str, int] | Response
@@ -63,13 +64,13 @@ def sitting_record(sitting_id: int) -> Page:
 def _row(found: Sitting, paper: Paper, names: dict[int, str]) -> dict[str, Any]:
     score = scoring_papers.score_of(paper)
     extra = f"{paper.extra_minutes} min: {paper.extra_reason}" if paper.extra_minutes else ""
-    void = f"void: {paper.void_reason}" if paper.void_reason else ""
+    void = _("void: %(reason)s", reason=paper.void_reason) if paper.void_reason else ""
     return {
         "name": names[paper.person_id],
-        "seen": f"{paper.identity.at.astimezone():%H:%M}, {names[paper.identity.by_id]}" if paper.identity else "not confirmed",
+        "seen": f"{paper.identity.at.astimezone():%H:%M}, {names[paper.identity.by_id]}" if paper.identity else _("not confirmed"),
         "began": f"{paper.started_at.astimezone():%H:%M}",
-        "ended": f"{paper.handed_in_at.astimezone():%H:%M}, {state_of(found, paper)}" if paper.handed_in_at else "",
+        "ended": f"{paper.handed_in_at.astimezone():%H:%M}, {state_words(found, paper)}" if paper.handed_in_at else "",
         "notes": "; ".join(filter(None, (extra, void))),
-        "score": f"{score.right} of {score.of}" if score else "",
+        "score": _("%(part)s of %(whole)s", part=score.right, whole=score.of) if score else "",
         "entry": paper.entry_id or "",
     }  # fmt: skip

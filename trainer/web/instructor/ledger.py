@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused, Unreadable
+from trainer.languages import _
 from trainer.services import accounts, countersigning, entitlements, evidence, ledger, ledger_lines
 from trainer.services.particulars import ROLE_WORDS
 from trainer.web import entering, evidencing
@@ -27,11 +28,11 @@ def sign() -> Page:
     """Countersign the entries that were ticked, all or none."""
     ticked = [name[:40] for name in request.form.getlist("entry")]
     if not ticked:
-        return _waiting("Nothing is ticked. Read an entry, tick it, then countersign."), 422
+        return _waiting(_("Nothing is ticked. Read an entry, tick it, then countersign.")), 422
     role = request.form.get("role", "")
     with parts().database.writing() as session:
         count = countersigning.countersign(session, ticked, me().id, parts().clock(), role)
-    flash(f"Countersigned: {count}. They count from now on.", "done")
+    flash(_("Countersigned: %(count)s. They count from now on.", count=count), "done")
     return redirect(url_for("ledger.waiting"), 303)
 
 
@@ -86,7 +87,14 @@ def reverse(entry_id: str) -> Page:
             )
     except Refused as fault:
         return _entry(entry_id, str(fault)), 422
-    flash(f"{undone.body['reverses']} is reversed by {undone.id}; the reason stands with it.", "done")
+    flash(
+        _(
+            "%(entry)s is reversed by %(id)s; the reason stands with it.",
+            entry=undone.body["reverses"],
+            id=undone.id,
+        ),
+        "done",
+    )
     return redirect(url_for("ledger.entry", entry_id=entry_id), 303)
 
 
@@ -97,7 +105,7 @@ def attach(entry_id: str) -> Page:
         evidencing.take(entry_id[:40])
     except (Refused, Conflict, Unreadable) as fault:
         return _entry(entry_id, file_fault=str(fault)), 422
-    flash("Attached. Its digest stands in the chain.", "done")
+    flash(_("Attached. Its digest stands in the chain."), "done")
     return redirect(url_for("ledger.entry", entry_id=entry_id), 303)
 
 
@@ -116,7 +124,7 @@ def _waiting(fault: str = "") -> str:
         "instructor/countersign.html",
         entries=entry_views(lines),
         files=files,
-        roles=[(role, ROLE_WORDS[role]) for role in roles],
+        roles=[(role, _(ROLE_WORDS[role])) for role in roles],
         fault=fault,
     )
 

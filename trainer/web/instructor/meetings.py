@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.services import classes, meetings
 from trainer.services.meetings import MeetingPlan, Noted
 from trainer.web import forms
@@ -42,7 +43,7 @@ def change_meeting(meeting_id: int) -> Page:
         with form.taking("hours"), parts().database.writing() as session:
             meetings.change(session, me().id, meeting_id, _plan(form))
         if not form.errors:
-            flash("The meeting is kept.", "done")
+            flash(_("The meeting is kept."), "done")
             return redirect(url_for("instructor.meeting_page", meeting_id=meeting_id), 303)
     return _sheet(meeting_id, form), 422
 
@@ -57,7 +58,13 @@ def note_attendance(meeting_id: int) -> Page:
             meetings.note_attendance(session, me().id, meeting_id, notes, parts().clock())
     except Refused as fault:
         return _sheet(meeting_id, fault=str(fault)), 422
-    flash(f"Attendance noted for {len(notes)}. It becomes training hours when it is confirmed.", "done")
+    flash(
+        _(
+            "Attendance noted for %(notes)s. It becomes training hours when it is confirmed.",
+            notes=len(notes),
+        ),
+        "done",
+    )
     return redirect(url_for("instructor.meeting_page", meeting_id=meeting_id), 303)
 
 
@@ -66,7 +73,7 @@ def drop_meeting(meeting_id: int) -> Page:
     """Take a meeting away."""
     with parts().database.writing() as session:
         class_id = meetings.drop(session, me().id, meeting_id, parts().clock())
-    flash("The meeting is taken away.", "done")
+    flash(_("The meeting is taken away."), "done")
     return redirect(url_for("instructor.class_page", class_id=class_id), 303)
 
 

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan
+from trainer.languages import _
 from trainer.printing import examination
 from trainer.printing.examination import Heading
 from trainer.services import paper_items, printed_papers, sittings
@@ -57,7 +58,15 @@ def type_marks(sitting_id: int) -> Page:
             lines = len(found)
     except (Refused, Conflict) as fault:
         return _page(sitting_id, turn=turn, marks=text, marks_fault=str(fault)), 422
-    flash(f"{lines} typed: {taken} agree and are taken, {differ} differ.", "stop" if differ else "done")
+    flash(
+        _(
+            "%(lines)s typed: %(taken)s agree and are taken, %(differ)s differ.",
+            lines=lines,
+            taken=taken,
+            differ=differ,
+        ),
+        "stop" if differ else "done",
+    )
     return redirect(url_for("instructor.on_paper", sitting_id=sitting_id), 303)
 
 
@@ -79,9 +88,14 @@ def _pdf(sitting_id: int, first: int, last: int, what: str) -> Response:
         held = printed_papers.printed(session, me().id, sitting_id)
         rows = [row for row in held if first <= row.number <= last]
         if not rows:
-            raise NotFound("No paper with these numbers was printed.")
+            raise NotFound(_("No paper with these numbers was printed."))
         if len(rows) > printed_papers.most_at_once(found):
-            raise Refused(f"Take at most {printed_papers.most_at_once(found)} papers into one file.")
+            raise Refused(
+                _(
+                    "Take at most %(most_at_once)s papers into one file.",
+                    most_at_once=printed_papers.most_at_once(found),
+                )
+            )
         wanted = [printed_exam_sheet.paper(session, parts().shelf, style(), row) for row in rows]
         heading, made = _heading(found), rows[0].printed_at
     write = examination.papers if what == "papers" else examination.keys
@@ -91,13 +105,18 @@ def _pdf(sitting_id: int, first: int, last: int, what: str) -> Response:
 
 def _heading(found: Sitting) -> Heading:
     plan = Plan.of_data(found.plan)
-    book = {"closed": " Closed book.", "open": f" Open book: {', '.join(plan.references)}."}.get(
-        plan.book, ""
+    rules = _(
+        "MT Level %(level)s. %(items)s items in %(minutes)s minutes; %(mark)s %% must be right.",
+        level=found.level,
+        items=plan.size,
+        minutes=found.minutes,
+        mark=plan.mark,
     )
-    rules = f"MT Level {found.level}. {plan.size} items in {found.minutes} minutes; {plan.mark} % must be right.{book}"
+    book = {"closed": _("Closed book."), "open": _("Open book: %(books)s.", books=", ".join(plan.references))}
+    answers = _("Of four options one is right: fill its circle. Write a value with its unit.")
     return Heading(
         found.title, me().organisation, f"{found.kind}-{found.id}",
-        f"{rules} Of four options one is right: fill its circle. Write a value with its unit.",
+        " ".join(filter(None, (rules, book.get(plan.book), answers))),
     )  # fmt: skip
 
 
@@ -132,8 +151,9 @@ def _differs(one: Standing) -> bool:
 
 def _state(one: Standing, whose: dict[int, str]) -> str:
     if one.row.paper_id is not None:
-        return f"taken: {whose.get(one.row.paper_id, '')}"
+        return _("taken: %(name)s", name=whose.get(one.row.paper_id, ""))
     if _differs(one):
-        return "the two typings differ"
-    turns = [word for word, marks in (("first", one.first), ("second", one.second)) if marks]
-    return f"{turns[0]} typing is there" if turns else "printed"
+        return _("the two typings differ")
+    if one.first:
+        return _("first typing is there")
+    return _("second typing is there") if one.second else _("printed")

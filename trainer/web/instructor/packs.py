@@ -8,11 +8,12 @@ from wtforms import StringField
 from wtforms.validators import Length
 
 from trainer.formulas.writing import amount
+from trainer.languages import N_, _
 from trainer.services import packs
 from trainer.shopwork.pack import LEADS, PLATE, Pack, read_pack
 from trainer.store.models import Pack as KeptPack
 from trainer.web import forms
-from trainer.web.access import me, parts
+from trainer.web.access import decimal, me, parts
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -22,13 +23,13 @@ _FIGURES = 6
 class PackForm(forms.Form):
     """A power pack with its leads; what the values mean is read by the shop's own rules."""
 
-    title = forms.Text("Name of the pack", "Write a name, such as Pack A.", 100)
-    rated = forms.Text("Rated current", "Write the rated current, such as 3600 A.", 80)
-    duty = forms.Text("Duty", "Write the duty, such as 25 %.", 80)
-    period = forms.Text("Period of the duty", "Write the period, such as 4 min.", 80)
-    lead = StringField("Size of the leads", [Length(max=40, message="Write at most 40 characters.")])
+    title = forms.Text(N_("Name of the pack"), N_("Write a name, such as Pack A."), 100)
+    rated = forms.Text(N_("Rated current"), N_("Write the rated current, such as 3600 A."), 80)
+    duty = forms.Text(N_("Duty"), N_("Write the duty, such as 25 %."), 80)
+    period = forms.Text(N_("Period of the duty"), N_("Write the period, such as 4 min."), 80)
+    lead = StringField(N_("Size of the leads"), [Length(max=40, message="Write at most 40 characters.")])
     distance = StringField(
-        "Length of the leads, one way", [Length(max=80, message="Write at most 80 characters.")]
+        N_("Length of the leads, one way"), [Length(max=80, message="Write at most 80 characters.")]
     )
 
 
@@ -47,7 +48,7 @@ def add_pack() -> Page:
         with form.taking(), parts().database.writing() as session:
             made = packs.add(session, me().id, plate, parts().clock())
         if not form.errors:
-            flash(f"{made.name} is kept. It can be chosen under Work a part.", "done")
+            flash(_("%(name)s is kept. It can be chosen under Work a part.", name=made.name), "done")
             return redirect(url_for("instructor.packs"), 303)
     return _list(form), 422
 
@@ -67,7 +68,7 @@ def change_pack(pack_id: int) -> Page:
         with form.taking(), parts().database.writing() as session:
             packs.change(session, me().id, pack_id, plate, parts().clock())
         if not form.errors:
-            flash("The pack is kept anew. As it was it stands among the former ones.", "done")
+            flash(_("The pack is kept anew. As it was it stands among the former ones."), "done")
             return redirect(url_for("instructor.packs"), 303)
     return _one(pack_id, form), 422
 
@@ -77,7 +78,7 @@ def retire_pack(pack_id: int) -> Page:
     """Take a pack out of use."""
     with parts().database.writing() as session:
         gone = packs.retire(session, me().id, pack_id, parts().clock())
-    flash(f"{gone.name} is out of use. It stands among the former ones.", "done")
+    flash(_("%(name)s is out of use. It stands among the former ones.", name=gone.name), "done")
     return redirect(url_for("instructor.packs"), 303)
 
 
@@ -85,7 +86,7 @@ def _plate(form: PackForm) -> Pack | None:
     """The pack as typed; None where a field has a fault, which then stands in the form."""
     form.validate()
     texts = {name: request.form.get(name, "")[:80] for name in (*PLATE, *LEADS)}
-    typed = read_pack(parts().shop.power(), texts, form.title.data or "", parts().settings.decimal)
+    typed = read_pack(parts().shop.power(), texts, form.title.data or "", decimal())
     for field, says in typed.faults.items():
         form.say(says, field)
     return None if form.errors else typed.pack

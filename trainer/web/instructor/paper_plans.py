@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 
 from trainer.bank.paper import PaperPlan
 from trainer.errors import NotFound, Refused
+from trainer.languages import _
 from trainer.services import classes, paper_plans, schemes, sittings
 from trainer.services.paper_plans import Trial
 from trainer.web import forms, question_sheet
@@ -40,7 +41,7 @@ def plan_paper(class_id: int) -> Page:
     form, weights = forms.PaperForm(), _weights(plan)
     if request.form.get("do") == "try" or not form.validate():
         return _page(class_id, plan, scheme, form, weights), 422 if form.errors else 200
-    code = "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
+    code = "".join(secrets.choice(ALPHABET) for _letter in range(CODE_LENGTH))
     with form.taking(), parts().database.writing() as session:
         wanted = paper_plans.planned(
             plan, form.whole("count"), weights, form.whole("pass_mark"), "1" in form.shown.chosen
@@ -60,12 +61,14 @@ def _chosen(class_id: int) -> tuple[PaperPlan, Any]:
         level = classes.own_class(session, me().id, class_id).level
     held = parts().bank.papers
     if not held:
-        raise NotFound("This bank has no paper plan. Put one into question_bank/papers of this installation.")
+        raise NotFound(
+            _("This bank has no paper plan. Put one into question_bank/papers of this installation.")
+        )
     first = next((name for name, one in held.items() if one.plan.level == level), next(iter(held)))
     known = schemes.known(parts().settings.private_bank)
     wanted = request.values.get("scheme", schemes.FIRST)[:80]
     if wanted not in known:
-        raise NotFound("There is no such scheme. Choose one of those offered.")
+        raise NotFound(_("There is no such scheme. Choose one of those offered."))
     return parts().bank.paper(request.values.get("plan", first)[:80]).plan, known[wanted]
 
 

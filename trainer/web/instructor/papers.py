@@ -5,11 +5,12 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import N_, _
 from trainer.services import appeals, papers, scoring_papers, sittings
 from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
-from trainer.web.instructor.sittings import state_of
+from trainer.web.instructor.sittings import state_words
 from trainer.web.sitting_forms import AppealForm, ExtraTime
 
 Page = str | tuple[str, int] | Response
@@ -56,7 +57,8 @@ def enter_score(paper_id: int) -> Page:
         paper = scoring_papers.enter_again(session, me().id, paper_id, parts().clock())
         fault = scoring_papers.not_entered(paper)
     flash(
-        fault or "The score is in the ledger and waits for a countersignature.", "stop" if fault else "done"
+        _(fault or N_("The score is in the ledger and waits for a countersignature.")),
+        "stop" if fault else "done",
     )
     return redirect(url_for("instructor.candidate", paper_id=paper_id), 303)
 
@@ -69,15 +71,15 @@ def sheet(
     now, shelf = parts().clock(), parts().shelf
     with parts().database.reading() as session:
         paper = sittings.own_paper(session, me().id, paper_id)
-        found = paper.sitting
+        found, not_entered = paper.sitting, scoring_papers.not_entered(paper)
         names = sittings.names(session, me().id)
         rows = paper.answers if found.state == "closed" and paper.score else []
         appealed = {one.answer_id: one for one in appeals.of_papers(session, [paper_id])}
         items = [(row, paper_sheet.asked_words(session, shelf, row), appealed.get(row.id)) for row in rows]
         facts = {
             "paper": paper, "found": found, "name": names[paper.person_id], "items": items,
-            "state": state_of(found, paper), "until": f"{paper.deadline.astimezone():%H:%M}",
-            "score": scoring_papers.score_of(paper), "not_entered": scoring_papers.not_entered(paper),
+            "state": state_words(found, paper), "until": f"{paper.deadline.astimezone():%H:%M}",
+            "score": scoring_papers.score_of(paper), "not_entered": not_entered and _(not_entered),
             "kinds": scoring_papers.by_kind(paper), "over": papers.is_over(paper, now),
             "seen": names[paper.identity.by_id] if paper.identity else "",
             "may_change": found.state in {"open", "paused"} and paper.void_reason is None,

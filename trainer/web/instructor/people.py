@@ -8,6 +8,7 @@ from __future__ import annotations
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import accounts, roster, sign_in
 from trainer.services.particulars import role_words
 from trainer.store.models import Person
@@ -42,7 +43,7 @@ def add() -> Page:
                 me().id,
             )
         if not form.errors:
-            flash(f"{person.name} is entered. A join slip lets them in.", "done")
+            flash(_("%(name)s is entered. A join slip lets them in.", name=person.name), "done")
             return redirect(url_for("people.person", person_id=person.id), 303)
     return _people(form), 422
 
@@ -61,7 +62,7 @@ def roles(person_id: int) -> Page:
         accounts.set_roles(session, me().id, person_id, form.roles.chosen, parts().clock())
     if form.errors:
         return _person(person_id, form), 422
-    flash("The roles are kept.", "done")
+    flash(_("The roles are kept."), "done")
     return redirect(url_for("people.person", person_id=person_id), 303)
 
 
@@ -82,7 +83,7 @@ def end_sign_ins(person_id: int) -> Page:
     """End every sign-in of a person, for instance after a lost phone."""
     with parts().database.writing() as session:
         count = accounts.end_sign_ins(session, me().id, person_id, parts().clock())
-    flash(f"Sign-ins ended: {count}.", "done")
+    flash(_("Sign-ins ended: %(count)s.", count=count), "done")
     return redirect(url_for("people.person", person_id=person_id), 303)
 
 
@@ -134,11 +135,11 @@ def _person(person_id: int, form: forms.Roles | None = None) -> str:
 def _mark(person_id: int, left: bool) -> Response:
     with parts().database.writing() as session:
         accounts.set_left(session, me().id, person_id, left, parts().clock())
-    flash("Marked as gone. Sign-ins have ended, records stay." if left else "Marked as back.", "done")
+    flash(_("Marked as gone. Sign-ins have ended, records stay.") if left else _("Marked as back."), "done")
     return redirect(url_for("people.person", person_id=person_id), 303)
 
 
 def _state_of(person: Person) -> str:
     if person.left_at is not None:
-        return "gone"
-    return "joined" if person.passphrase_hash else "waits for a join slip"
+        return _("gone")
+    return _("joined") if person.passphrase_hash else _("waits for a join slip")

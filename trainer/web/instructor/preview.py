@@ -10,6 +10,7 @@ from trainer.drills.exercise import Exercise
 from trainer.drills.mould import Mould
 from trainer.drills.sketch import field_roles
 from trainer.errors import NotFound
+from trainer.languages import _
 from trainer.web import presenting
 from trainer.web.access import parts
 from trainer.web.instructor import bp
@@ -38,7 +39,7 @@ def drill_why(drill_id: str) -> str:
     mould, drawn = _drawn(drill_id, min(max(seed, 0), LARGEST_SHOWN_SEED))
     view = presenting.field_view(parts().bank, mould, drawn)
     if view is None:
-        raise NotFound("There is no field picture for this exercise. Its working says how the rule goes.")
+        raise NotFound(_("There is no field picture for this exercise. Its working says how the rule goes."))
     return render_template(
         "instructor/why.html", view=view, drill=mould.read.drill,
         back=url_for("instructor.drill_preview", drill_id=drill_id, find=mould.find),
@@ -50,6 +51,6 @@ def _drawn(drill_id: str, seed: int) -> tuple[Mould, Exercise]:
     """Draw the exercise of this seed for the find that was asked for, the drill's first if none was."""
     shelf, find = parts().shelf, request.args.get("find") or None
     if find is not None and find not in shelf.bank.drill(drill_id).drill.finds:
-        raise NotFound("This drill does not ask for that.")
+        raise NotFound(_("This drill does not ask for that."))
     mould = shelf.mould(drill_id, find)
     return mould, shelf.draw(drill_id, seed, mould.find)

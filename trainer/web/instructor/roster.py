@@ -6,6 +6,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.services import accounts, classes, roster, roster_file, spreadsheet
 from trainer.services.roster_file import Row
 from trainer.web import forms
@@ -29,7 +30,7 @@ def preview() -> Page:
     form, sent = forms.RosterFile(), request.files.get("file")
     with form.taking():
         if sent is None or not sent.filename:
-            raise Refused("Choose a file first.")
+            raise Refused(_("Choose a file first."))
         return _preview(roster_file.read(sent.stream.read(spreadsheet.MOST_BYTES + 1)))
     return render_template("instructor/roster.html", form=form, preview=None), 422
 
@@ -43,7 +44,10 @@ def take() -> Page:
             ids = roster.take(session, me().id, rows, parts().clock())
     except Refused:  # somebody else entered one of them since the preview
         return _preview(rows)
-    flash(f"People on the roster: {len(ids)}. Print join slips for those who have none yet.", "done")
+    flash(
+        _("People on the roster: %(ids)s. Print join slips for those who have none yet.", ids=len(ids)),
+        "done",
+    )
     return redirect(url_for("people.people"), 303)
 
 

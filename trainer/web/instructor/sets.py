@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import N_, _
 from trainer.services import accounts, assignments, classes, sets
 from trainer.web import days, forms, job_sheet
 from trainer.web.access import me, parts
@@ -52,11 +53,12 @@ def make_set() -> Page:
         return _form(form)
     if form.validate():
         with form.taking(), parts().database.writing() as session:
-            chosen = [(drill, find) for drill, find, _ in choosing.ticked()]
+            chosen = [(drill, find) for drill, find, _count in choosing.ticked()]
             made = sets.make(session, parts().shelf, me().id, form.title.data, chosen, parts().clock()).id
             given = _give(session, made, form) if form.whom.data else None
         if not form.errors:
-            flash(f"{form.title.data} is {'given' if given else 'kept'}.", "done")
+            says = N_("%(title)s is given.") if given else N_("%(title)s is kept.")
+            flash(_(says, title=form.title.data), "done")
             return redirect(url_for("instructor.drill_set", set_id=made), 303)
     return _form(form), 422
 
@@ -75,7 +77,7 @@ def give_set(set_id: int) -> Page:
         with form.taking("whom"), parts().database.writing() as session:
             _give(session, set_id, form)
         if not form.errors:
-            flash("The set is given.", "done")
+            flash(_("The set is given."), "done")
             return redirect(url_for("instructor.drill_set", set_id=set_id), 303)
     return _sheet(set_id, form), 422
 
@@ -102,7 +104,8 @@ def _give(session: Session, set_id: int, form: forms.GiveForm) -> int:
 def _retired(set_id: int, retired: bool) -> Page:
     with parts().database.writing() as session:
         title = sets.set_retired(session, me().id, set_id, retired, parts().clock()).title
-    flash(f"{title} is {'put away' if retired else 'in use again'}.", "done")
+    says = N_("%(title)s is put away.") if retired else N_("%(title)s is in use again.")
+    flash(_(says, title=title), "done")
     return redirect(url_for("instructor.drill_set", set_id=set_id), 303)
 
 
@@ -110,7 +113,7 @@ def _whom(session: Session) -> list[tuple[str, str]]:
     """Whom a set can be given to: own running classes, then trainees of the house."""
     running = [one for one in classes.classes_of(session, me().id) if one.closed_at is None]
     people = [p for p in accounts.people_of(session, me().id, with_left=False) if "trainee" in p.roles]
-    return [(f"class-{one.id}", f"Class {one.title}") for one in running] + [
+    return [(f"class-{one.id}", _("Class %(title)s", title=one.title)) for one in running] + [
         (f"person-{p.id}", f"{p.works_number} {p.name}") for p in people
     ]
 

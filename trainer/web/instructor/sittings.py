@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 
 from trainer.examinations.likeness import likeness
 from trainer.examinations.plan import Line, Plan
+from trainer.languages import N_, _
 from trainer.services import classes, paper_items, papers, scoring_papers, sittings
 from trainer.store.models import Paper, Sitting
 from trainer.web import forms, paper_sheet
@@ -36,7 +37,7 @@ def plan_examination(class_id: int) -> Page:
     if choosing.searching():
         return _list(class_id, form)
     if form.validate():
-        code = "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
+        code = "".join(secrets.choice(ALPHABET) for _letter in range(CODE_LENGTH))
         with form.taking(), parts().database.writing() as session:
             made = sittings.plan(
                 session, parts().shelf, me().id, class_id, form.title.data, form.level.data or "",
@@ -84,7 +85,7 @@ def close_sitting(sitting_id: int) -> Page:
         scoring_papers.close(
             session, parts().shelf, me().id, sitting_id, parts().clock(), parts().settings.decimal
         )
-    flash("Closed and marked.", "done")
+    flash(_("Closed and marked."), "done")
     return _back(sitting_id)
 
 
@@ -159,7 +160,7 @@ def incident_rows(found: Sitting, names: dict[int, str]) -> list[dict[str, str]]
     whose = {paper.id: names[paper.person_id] for paper in found.papers}
     return [
         {
-            "at": f"{one.at.astimezone():%Y-%m-%d %H:%M}", "about": whose.get(one.paper_id or 0, "everybody"),
+            "at": f"{one.at.astimezone():%Y-%m-%d %H:%M}", "about": whose.get(one.paper_id or 0, _("everybody")),
             "says": one.says, "by": names[one.by_id],
         }
         for one in found.incidents
@@ -170,7 +171,7 @@ def _row(found: Sitting, paper: Paper, name: str) -> dict[str, object]:
     now = parts().clock()
     saved = [a.saved_at for a in paper.answers if a.saved_at is not None]
     return {
-        "id": paper.id, "name": name, "state": state_of(found, paper),
+        "id": paper.id, "name": name, "state": state_of(found, paper), "says": state_words(found, paper),
         "written": sum(bool(a.text.strip()) for a in paper.answers), "of": len(paper.answers),
         "left": max(0, int((paper.deadline - papers.moment(paper, now)).total_seconds() + 59) // 60),
         "quiet": int((now - max([paper.started_at, *saved])).total_seconds() // 60),
@@ -180,14 +181,22 @@ def _row(found: Sitting, paper: Paper, name: str) -> dict[str, object]:
 
 
 def state_of(found: Sitting, paper: Paper) -> str:
-    """How a paper stands, in words."""
+    """How a paper stands, as one of a few words."""
     if paper.void_reason is not None or found.state == "void":
-        return "void"
+        return N_("void")
     if paper.printed is not None:
-        return f"marks of paper {paper.printed.number} taken"
+        return N_("marks taken")
     if paper.handed_in_at is None:
-        return "paused" if found.state == "paused" else "writing"
-    return "time over" if paper.handed_in_at == paper.deadline else "handed in"
+        return N_("paused") if found.state == "paused" else N_("writing")
+    return N_("time over") if paper.handed_in_at == paper.deadline else N_("handed in")
+
+
+def state_words(found: Sitting, paper: Paper) -> str:
+    """How a paper stands, as the reader's language says it."""
+    state = state_of(found, paper)
+    if state == "marks taken" and paper.printed is not None:
+        return _("marks of paper %(number)s taken", number=paper.printed.number)
+    return _(state)
 
 
 def _list(class_id: int, form: forms.SittingForm) -> str:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from flask import render_template, request, url_for
 from markupsafe import Markup
 
+from trainer.languages import _
 from trainer.services.roster import Slip
 from trainer.web.access import parts
 
@@ -33,7 +34,7 @@ def slips_page(slips: Sequence[Slip]) -> str:
 
 def address() -> str:
     """Under which address other devices reach these pages, as well as can be known from here."""
-    host, _, port = (
+    host, _colon, port = (
         request.host.rpartition(":") if ":" in request.host.strip("[]") else (request.host, "", "")
     )
     others = [name for name in parts().settings.hosts if name not in LOCAL]
@@ -54,6 +55,6 @@ def qr(text: str, whose: str) -> Markup:
         light="#fff",
         svgclass="qr",
         lineclass=None,
-        title=f"Join code of {whose}",
+        title=_("Join code of %(name)s", name=whose),
     )
     return Markup(svg)  # made from numbers; the title is escaped by the library

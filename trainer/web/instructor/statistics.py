@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
 from trainer.errors import NotFound, Refused
 from trainer.formulas.writing import amount, number
+from trainer.languages import N_, _
 from trainer.services import item_statistics
 from trainer.services.item_statistics import PAPERS, PRACTICE, Seen
 from trainer.statistics import panel
@@ -17,7 +18,7 @@ from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
-SOURCES = {PRACTICE: "practice", PAPERS: "closed examinations"}
+SOURCES = {PRACTICE: N_("practice"), PAPERS: N_("closed examinations")}
 
 
 @bp.get("/statistics")
@@ -29,8 +30,8 @@ def statistics() -> Page:
     drills = {e.drill.skill: e.id for e in reversed(bank.drills.values())}
     enough = sorted((f for f in found if found[f].interval), key=lambda f: found[f].right / found[f].of)
     return render_template(
-        "instructor/statistics.html", source=_source(), sources=SOURCES,
-        picture=intervals([_row(names[f], found[f]) for f in enough], SHARES, "Right first answers"),
+        "instructor/statistics.html", source=_source(), sources=_sources(),
+        picture=intervals([_row(names[f], found[f]) for f in enough], SHARES, _("Right first answers")),
         told=[(names[f], drills[f], found[f].says) for f in enough],
         few=sorted((names[f], drills[f], found[f].of) for f in found if f not in enough),
     )  # fmt: skip
@@ -49,15 +50,15 @@ def drill_statistics(drill_id: str) -> Page:
     shown = [_row(named.get(find, find), share) for find, share in finds.items() if share.interval]
     values = item_statistics.by_value(answers, drill_id).items()
     return render_template(
-        "instructor/drill_statistics.html", drill=drill, source=_source(), sources=SOURCES, history=history,
-        picture=intervals(shown, SHARES, f"{drill.title}: right first answers", fid="finds"),
+        "instructor/drill_statistics.html", drill=drill, source=_source(), sources=_sources(), history=history,
+        picture=intervals(shown, SHARES, _("%(drill)s: right first answers", drill=drill.title), fid="finds"),
         finds=[(named.get(find, find), share.says) for find, share in finds.items()],
         values=[
             (_value_title(drill_id, key), _bins(drill_id, key, one, f"bins-{at}"), one.says)
             for at, (key, one) in enumerate(values)
         ],
         slips=[
-            (parts().shelf.slip_name(drill_id, one.name) if one.name else "not recognised", one)
+            (parts().shelf.slip_name(drill_id, one.name) if one.name else _("not recognised"), one)
             for one in item_statistics.slips(answers, drill_id)
         ],
     )  # fmt: skip
@@ -74,9 +75,9 @@ def sitting_statistics(sitting_id: int) -> Page:
         items=[(titles[one.item], one) for one in items],
         hard=intervals(
             [_row(titles[one.item], one.share) for one in items if one.share.interval], SHARES,
-            "How hard each item was", fid="hard",
+            _("How hard each item was"), fid="hard",
         ),
-        rest=intervals(_with_rest(items, titles), CORRELATIONS, "Each item with the rest of the paper", fid="rest"),
+        rest=intervals(_with_rest(items, titles), CORRELATIONS, _("Each item with the rest of the paper"), fid="rest"),
     )  # fmt: skip
 
 
@@ -98,19 +99,23 @@ def panel_result() -> Page:
         )
         return page, 422
     rows = [
-        Row(f"Item {at}", mean, max(0.0, mean - apart), min(1.0, mean + apart))
+        Row(_("Item %(item)s", item=at), mean, max(0.0, mean - apart), min(1.0, mean + apart))
         for at, (mean, apart) in enumerate(zip(found.by_item, found.spread, strict=True), 1)
     ]
     return render_template(
         "instructor/panel.html", typed=typed, fault="", found=found,
-        picture=intervals(rows, SHARES, "The panel's view of each item, one standard deviation up and down"),
+        picture=intervals(rows, SHARES, _("The panel's view of each item, one standard deviation up and down")),
     )  # fmt: skip
+
+
+def _sources() -> dict[str, str]:
+    return {source: _(words) for source, words in SOURCES.items()}
 
 
 def _source() -> str:
     wanted = request.args.get("of", PRACTICE)
     if wanted not in SOURCES:
-        raise NotFound("There are no such statistics.")
+        raise NotFound(_("There are no such statistics."))
     return wanted
 
 
@@ -123,7 +128,9 @@ def _seen() -> list[Seen]:
 def _row(name: str, share: Share) -> Row:
     found = share.interval
     assert found is not None, "rows are made of shares that are shown"
-    return Row(name, found.value, found.low, found.high, f"{share.right} of {share.of}")
+    return Row(
+        name, found.value, found.low, found.high, _("%(part)s of %(whole)s", part=share.right, whole=share.of)
+    )
 
 
 def _with_rest(items: list[ItemFigures], titles: dict[str, str]) -> list[Row]:
@@ -135,18 +142,21 @@ def _with_rest(items: list[ItemFigures], titles: dict[str, str]) -> list[Row]:
 def _title(drill_id: str, find: str) -> str:
     entry = parts().bank.drills.get(drill_id)
     if entry is None or find not in entry.drill.quantities:
-        return drill_id or "question"
+        return drill_id or _("question")
     return f"{entry.drill.title}, {entry.drill.quantities[find].name}"
 
 
 def _value_title(drill_id: str, key: tuple[str, str]) -> str:
     find, symbol = (_quantity(drill_id, one) for one in key)
-    return f"Asked for {find}, by {symbol}"
+    return _("Asked for %(find)s, by %(quantity)s", find=find, quantity=symbol)
 
 
 def _bins(drill_id: str, key: tuple[str, str], found: Drift, fid: str) -> str:
     unit = parts().bank.drill(drill_id).drill.quantities[key[1]].unit if _known(drill_id, key[1]) else "1"
-    rows = [_row(f"{number(one.low)} to {amount(one.high, unit)}", one.share) for one in found.bins]
+    rows = [
+        _row(_("%(low)s to %(high)s", low=number(one.low), high=amount(one.high, unit)), one.share)
+        for one in found.bins
+    ]
     return intervals(rows, SHARES, _value_title(drill_id, key), fid=fid)
 
 

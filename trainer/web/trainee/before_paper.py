@@ -9,6 +9,7 @@ from trainer.errors import NotFound, Refused
 from trainer.examinations.plan import Plan
 from trainer.formulas.typed import read_answer
 from trainer.formulas.writing import number
+from trainer.languages import _
 from trainer.services import papers
 from trainer.web.access import decimal, me, parts
 from trainer.web.trainee import bp
@@ -42,11 +43,14 @@ def _tried(typed: str | None, letter: str) -> tuple[list[str], str]:
     """How the trial answers are read, and what is wrong with the typed one. None: nothing was tried yet."""
     if typed is None:
         return [], ""
-    says = [f"Kept as chosen: {letter}."] if letter in set("ABCD") else []
+    says = [_("Kept as chosen: %(letter)s.", letter=letter)] if letter in set("ABCD") else []
     if not typed:
         return says, ""
     try:
         read = read_answer(typed, decimal())
     except Refused as fault:
         return says, str(fault)
-    return [*says, f"Read as {number(read.value)} {read.unit.name if read.unit else 'without a unit'}."], ""
+    told = number(read.value)
+    if read.unit:
+        return [*says, _("Read as %(number)s %(unit)s.", number=told, unit=read.unit.name)], ""
+    return [*says, _("Read as %(number)s without a unit.", number=told)], ""

@@ -7,6 +7,7 @@ import secrets
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from trainer.languages import _
 from trainer.services import jobs
 from trainer.web import job_sheet
 from trainer.web.access import decimal, me, parts
@@ -60,7 +61,9 @@ def _sheet(sheet_id: int, typed: str = "", fault: str = "") -> str:
     with parts().database.reading() as session:
         it = jobs.sheet(session, parts().jobs, me().id, sheet_id, parts().settings.decimal)
         shown = it.done or not it.row.at_the_end
-        marks = f"{it.marks} of {it.cast.job.marks}" if shown else f"{it.cast.job.marks} to be had"
+        marks = _("%(reached)s of %(of)s", reached=it.marks, of=it.cast.job.marks)
+        if not shown:
+            marks = _("%(marks)s to be had", marks=it.cast.job.marks)
         return render_template(
             "trainee/job_done.html" if it.done else "trainee/job.html",
             it=it, job=it.cast.job, situation=it.cast.job.situations[it.drawn.situation],

@@ -12,10 +12,13 @@ from trainer.bank.drill import Drill
 from trainer.drawing.measures import chain, rule, strip
 from trainer.drills.sketch import field_roles
 from trainer.errors import Conflict, NotFound
+from trainer.languages import _
+from trainer.practice import reasons
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services import class_questions, jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
 from trainer.web.access import decimal, me, parts, this_day
+from trainer.web.shelving import as_written
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -40,7 +43,7 @@ def home() -> Page:
     way = chain(found.proven, found.steady, found.rest)
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
     return render_template(
-        "trainee/home.html", found=found, sets=sets, strips=strips, way=way, rule=picture,
+        "trainee/home.html", found=found, reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
         asked=[(one, name, parts().bank.drills.get(one.drill_id)) for one, name in asked],
     )  # fmt: skip
 
@@ -134,7 +137,7 @@ def why(exercise_id: int) -> Page:
             return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     view = presenting.field_view(parts().bank, it.mould, it.drawn)
     if view is None:
-        raise NotFound("There is no field picture for this exercise. Its working says how the rule goes.")
+        raise NotFound(_("There is no field picture for this exercise. Its working says how the rule goes."))
     back = url_for("trainee.verdict", exercise_id=exercise_id)
     return render_template(
         "trainee/why.html", view=view, drill=it.mould.read.drill, back=back,
@@ -148,7 +151,7 @@ def help_up(exercise_id: int, rung: str) -> Page:
     with parts().database.writing() as session:
         if class_questions.withheld(session, exercise_id):
             raise Conflict(
-                "The whole class is asked this one: help opens when your instructor shows the outcome."
+                _("The whole class is asked this one: help opens when your instructor shows the outcome.")
             )
         practice.reveal(session, me().id, exercise_id, rung, parts().clock())
     return redirect(url_for("trainee.exercise", exercise_id=exercise_id) + "#help", 303)
@@ -168,7 +171,7 @@ def lesson_exercise(lesson_id: int) -> Page:
     """Give the next exercise of a lesson."""
     with parts().database.writing() as session:
         exercise_id = lessons.exercise(
-            session, parts().shelf, me().id, lesson_id, secrets.randbelow(2**31), parts().clock()
+            session, as_written().shelf, me().id, lesson_id, secrets.randbelow(2**31), parts().clock()
         )
     return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
 
@@ -214,6 +217,7 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         typed=typed,
         fault=fault,
         row=it.row,
+        reason=reasons.told(it.row.reason),
         drill=drill,
         help=None if withheld else guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
         start=guidance.start_view(it.mould, it.drawn) if it.row.guidance == "start" else None,

@@ -20,7 +20,7 @@ Page = str | tuple[str, int] | Response
 def print_sheet() -> Page:
     """Draw a sheet of what is next for this person."""
     with parts().database.writing() as session:
-        lines, _ = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
+        lines, _sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
         row = printed.make(session, parts().shelf, me().id, lines, secrets.randbelow(2**31), parts().clock())
         sheet_id = row.id
     return redirect(url_for("trainee.printed", sheet_id=sheet_id), 303)

@@ -8,6 +8,7 @@ from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.questions import telling
 from trainer.services import questions
 from trainer.web import question_sheet
@@ -76,7 +77,7 @@ def _sheet(sheet_id: int, fault: str = "") -> str | Response:
         row, asked = questions.shown(session, parts().shelf, me().id, sheet_id)
         if row.answer is not None:
             return redirect(url_for("trainee.question_verdict", sheet_id=sheet_id), 303)
-        topic, reason = row.topic, row.reason
+        topic, reason = row.topic, _(row.reason)
     return render_template(
         "trainee/question.html", view=question_sheet.question_view(asked), sheet_id=sheet_id, topic=topic,
         words=question_sheet.topic_words, reason=reason, key=secrets.token_hex(16), fault=fault,

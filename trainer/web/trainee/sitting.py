@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
+from trainer.languages import _
 from trainer.services import appeals, papers, scoring_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
@@ -124,7 +125,7 @@ def paper_verdict(paper_id: int, position: int) -> Page:
             or found.sitting.state != "closed"
             or not Plan.of_data(found.sitting.plan).shown
         ):
-            raise NotFound("There is nothing to see here before the close, or it is not shown.")
+            raise NotFound(_("There is nothing to see here before the close, or it is not shown."))
         sign = found.decimal or parts().settings.decimal
         it = paper_sheet.verdict_view(session, parts().shelf, row, sign)
         title, of = found.sitting.title, len(found.answers)

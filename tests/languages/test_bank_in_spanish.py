@@ -1,0 +1,134 @@
+"""The bank in Spanish: nothing of a finished catalogue is missing or changed in its facts, and drills speak it."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+from babel.messages.pofile import read_po
+
+from trainer.bank.texts import texts
+from trainer.drills.shelf import Shelf
+from trainer.drills.spoken import SpokenShelf
+from trainer.drills.telling import as_data, prompt
+from trainer.drills.working import working
+from trainer.languages.catalogue import content_catalogue
+from trainer.languages.gathering import unlike
+from trainer.settings import bank_folder
+
+COMPLETE = (
+    "cautions",
+    "drills-cable",
+    "drills-central-conductor",
+    "drills-coil",
+    "drills-conversions",
+    "drills-direct-contact",
+    "drills-duty",
+    "drills-prods",
+    "drills-waveforms",
+    "drills-yokes",
+    "glossary",
+    "jobs",
+    "papers",
+    "techniques",
+)
+"""The catalogues of the bank that are declared complete; one that is finished is added here."""
+FAMILIES = ("coil", "prods", "direct-contact", "central-conductor", "duty")
+SEEDS = 200
+
+# Words that no Spanish sentence of the trade holds; "in" is an inch and "no" is Spanish too. In capitals they
+# are none of these words: IS 9857 is a standard.
+ENGLISH = re.compile(
+    r"\b([Tt]he|[Aa]nd|[Oo]f|[Ww]ith|[Ii]s|[Aa]re|[Bb]y|[Ff]rom|[Ff]or|[Oo]r|[Nn]ot|[Tt]han"
+    r"|[Cc]urrent|[Tt]urns?|[Cc]oil|[Pp]art|[Ff]ield|[Ss]hot|[Ll]ead|[Pp]ack)\b"
+)
+NUMBER = re.compile(r"\d+")
+
+
+@cache
+def spanish() -> dict[str, str]:
+    """Every sentence of the bank's catalogues with its translation; what is empty or unsure is left out."""
+    said: dict[str, str] = {}
+    for path in sorted((bank_folder() / "languages" / "es").glob("*.po")):
+        with path.open("rb") as file:
+            said |= {str(m.id): str(m.string) for m in read_po(file, locale="es") if m.string and not m.fuzzy}
+    return said
+
+
+@pytest.fixture(scope="module")
+def bank() -> Shelf:
+    """The bank that is shipped."""
+    return Shelf.of_folder(bank_folder())
+
+
+def of_room(shelf: Shelf, room: str) -> list[str]:
+    """The texts that a room of the bank shows, also those that stand in another room's catalogue."""
+    return [text for name, text, _place in texts(shelf.bank) if name == room]
+
+
+@pytest.mark.parametrize("room", COMPLETE)
+def test_nothing_is_missing(bank: Shelf, room: str) -> None:
+    """A catalogue that is declared complete says everything its room shows."""
+    shown = of_room(bank, room)
+    assert shown
+    assert [text for text in shown if not spanish().get(text)] == []
+
+
+@pytest.mark.parametrize("room", COMPLETE)
+def test_values_and_numbers_are_the_same(bank: Shelf, room: str) -> None:
+    """No value to be filled in and no figure of a sentence is lost, added or changed on the way."""
+    for text in of_room(bank, room):
+        said = spanish()[text]
+        assert unlike(text, said) == "", text
+        assert Counter(NUMBER.findall(said)) == Counter(NUMBER.findall(text)), text
+
+
+@pytest.mark.parametrize("room", COMPLETE)
+def test_no_english_word_is_left(bank: Shelf, room: str) -> None:
+    """What is said in Spanish is Spanish all through."""
+    assert [spanish()[text] for text in of_room(bank, room) if ENGLISH.search(spanish()[text])] == []
+
+
+def questions(shelf: Shelf) -> Iterator[tuple[int, str, str]]:
+    """(seed, drill, find) for all seeds: drill after drill of the families, each time its next find."""
+    drills = [entry.drill for entry in shelf.bank.drills.values() if entry.drill.topic in FAMILIES]
+    assert {drill.topic for drill in drills} == set(FAMILIES)
+    for seed in range(SEEDS):
+        drill = drills[seed % len(drills)]
+        finds = list(drill.finds)
+        yield seed, drill.id, finds[seed // len(drills) % len(finds)]
+
+
+def test_a_drawn_exercise_speaks_spanish(bank: Shelf) -> None:
+    """Prompt, slips and working come in Spanish; edition, numbers, slips' values and what is accepted stay."""
+    say = spanish().__getitem__
+    other = SpokenShelf(bank, content_catalogue("es").gettext)
+    for seed, drill_id, find in questions(bank):
+        plain, spoken = bank.mould(drill_id, find), other.mould(drill_id, find)
+        exercise = bank.draw(drill_id, seed, find)
+        assert other.draw(drill_id, seed, find) == exercise
+
+        drill = plain.read.drill
+        situation = drill.situations[exercise.situation]
+        assert prompt(spoken, exercise) == (
+            f"{say(situation.part)}. {say(situation.text)} {say(drill.finds[find].ask or '')}"
+        )
+        before, after = as_data(plain, exercise), as_data(spoken, exercise)
+        for kept in ("edition", "given", "answer", "accepted", "working", "source"):
+            assert after[kept] == before[kept], (drill_id, seed)
+        assert after["slips"] == [one | {"says": say(one["says"])} for one in before["slips"]]
+        for slip in drill.slips:
+            assert other.slip_name(drill_id, slip.id) == say(slip.name)
+
+        lines = zip(working(plain, exercise), working(spoken, exercise), strict=True)
+        for english, line in lines:
+            name, step = drill.quantities[english.symbol].name, drill.steps.get(english.symbol)
+            assert line.name.casefold() == say(name).casefold()
+            about = bool(step) and english.note.startswith(
+                step
+            )  # a step that is turned round says nothing of itself
+            assert line.note.startswith(say(step) if step and about else "")
+            assert line.right_text == english.right_text
