@@ -14,6 +14,7 @@ from tests.make import Clock
 from tests.stores import Stock
 from trainer import languages
 from trainer.app import create_app
+from trainer.services import schemes
 from trainer.settings import Settings
 from trainer.web import shelving
 
@@ -38,15 +39,26 @@ def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ho
 
 
 def unmarked_texts(house: House) -> dict[str, list[str]]:
-    """What stands on each page outside of all marks: {endpoint: texts}; pages that are clean are left out."""
+    """What stands on each page outside of all marks: {endpoint: texts}; pages that are clean are left out.
+
+    A scheme is quoted as its document is called. A page that says it is English, the one to take along, is.
+    """
     with house.parts.database.reading() as session:
-        data = data_of(session)
+        data = data_of(session) | set(scheme_texts(house.parts.settings.private_bank))
     found = {}
     for name, (number, address) in addresses(house).items():
         reply = house.client(number).get(address, headers={"Accept-Language": TAG})
-        if reply.mimetype == "text/html":
+        if reply.mimetype == "text/html" and b'<html lang="en">' not in reply.data:
             found[name] = list(unmarked(reply.get_data(as_text=True), data))
     return {name: texts for name, texts in found.items() if texts}
+
+
+def scheme_texts(private_bank: Path) -> Iterator[str]:
+    """What the documents of the schemes are called, their clauses, and the figures that a clause names beside its own."""
+    for scheme in schemes.known(private_bank).values():
+        yield f"{scheme.document} {scheme.edition}"
+        yield from (f"{one.document} {one.edition} {one.clause or ''}" for one in scheme.figures.values())
+    yield "general.questions specific.questions weights"
 
 
 def test_no_word_is_out_of_reach(house: House) -> None:

@@ -30,16 +30,13 @@ def _times(factor: float) -> Callable[[float], float]:
 
 _INCH = N_("Inches and millimetres differ by 25.4. Bring all lengths to one unit before you begin.")
 _POINT = N_(
-    "The figures fit, the decimal point does not. Estimate the size first: a rough sum in "
-    "the head finds this."
+    "The figures fit, the decimal point does not. Estimate the size first: a rough sum in the head finds this."
 )
 _TWO = N_(
-    "A factor of 2 is missing or too many: a radius for a diameter, one way for out and "
-    "back, one side for both."
+    "A factor of 2 is missing or too many: a radius for a diameter, one way for out and back, one side for both."
 )
 _PI = N_(
-    "A factor of pi is missing or too many. Look at whether a circumference, a diameter "
-    "or an area was wanted."
+    "A factor of pi is missing or too many. Look at whether a circumference, a diameter or an area was wanted."
 )
 
 BLUNDERS: tuple[Blunder, ...] = (

@@ -19,8 +19,7 @@ _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
 _CARRY = N_("The way is probably right. Carry four figures on the way and round only at the end.")
 _LOOK = N_(
-    "It fits none of the usual slips. Go through the working below and look for the first "
-    "line that differs from yours."
+    "It fits none of the usual slips. Go through the working below and look for the first line that differs from yours."
 )
 _FAR_UNDER = N_("You answered %(answer)s. Accepted is %(limits)s, so that is %(miss)s too little.")
 _FAR_OVER = N_("You answered %(answer)s. Accepted is %(limits)s, so that is %(miss)s too much.")
@@ -61,8 +60,7 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
         raise AnswerProblem(
             "kind",
             _(
-                "%(unit)s is the wrong kind of unit here. The answer is wanted in %(wanted)s or a "
-                "unit of that kind.",
+                "%(unit)s is the wrong kind of unit here. The answer is wanted in %(wanted)s or a unit of that kind.",
                 unit=shown,
                 wanted=like,
             ),

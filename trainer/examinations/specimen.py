@@ -16,8 +16,7 @@ FARTHEST = Decimal(10_000)
 MUST = "must"
 """The last word of a line: missing this one fails the practical."""
 FORM = N_(
-    "kind; from the left edge; from the lower edge; length, all in mm; and the word must "
-    "where it must be found"
+    "kind; from the left edge; from the lower edge; length, all in mm; and the word must where it must be found"
 )
 
 

@@ -36,8 +36,7 @@ WINDOWS: Final[dict[str, Window]] = {
     ),
     "iso": Window(
         2000.0, 6000.0, N_("2 to 6 kA/m, rms"),
-        N_("ISO 9934-1:2015 for the 2 kA/m; ISO 17638 for the upper end, unconfirmed, check your "
-"copy"), "memory",
+        N_("ISO 9934-1:2015 for the 2 kA/m; ISO 17638 for the upper end, unconfirmed, check your copy"), "memory",
     ),
 }  # fmt: skip
 """The windows that a drill can name, by the word that stands in its file."""

@@ -33,12 +33,10 @@ _PLAIN = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?([A-Za-z%/]{1,6})\Z")  # 
 _GROUPS = {c: re.compile(rf"[1-9][0-9]{{0,2}}(?:{re.escape(c)}[0-9]{{3}})+\Z") for c in ",. '"}
 _TWO_WAYS = {
     "point": N_(
-        "'%(text)s' can be read in two ways. Write 1800 or 1.8, with a point for decimals and "
-        "no mark for thousands."
+        "'%(text)s' can be read in two ways. Write 1800 or 1.8, with a point for decimals and no mark for thousands."
     ),
     "comma": N_(
-        "'%(text)s' can be read in two ways. Write 1800 or 1,8, with a comma for decimals and "
-        "no mark for thousands."
+        "'%(text)s' can be read in two ways. Write 1800 or 1,8, with a comma for decimals and no mark for thousands."
     ),
 }
 

@@ -99,8 +99,7 @@ def decide(session: Session, by_id: int, appeal_id: int, verdict: str, reason: s
     if not may_decide(session, by_id, found):
         raise NotAllowed(
             _(
-                "An examiner or the Level III marks it again, who neither held the examination nor "
-                "wrote this down."
+                "An examiner or the Level III marks it again, who neither held the examination nor wrote this down."
             )
         )
     if found.decided_at is not None:

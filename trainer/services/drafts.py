@@ -243,8 +243,7 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
     if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(
             _(
-                "There is a file %(place)s already, or another item with its id. Send this back for "
-                "another id.",
+                "There is a file %(place)s already, or another item with its id. Send this back for another id.",
                 place=place,
             )
         )

@@ -46,8 +46,7 @@ def _taken_apart(bank: Bank, located: Located, data: bytes) -> list[tuple[str, s
         return [("practical", data.decode("utf-8-sig"))]
     if not {"questions", "numbers"} & keys:
         says = _(
-            "this is no drill, no checklist and no file of questions; see question_bank/README.md "
-            "for their keys"
+            "this is no drill, no checklist and no file of questions; see question_bank/README.md for their keys"
         )
         raise FaultyFiles((located.fault((), says),))
     entries = list(questions_in(read_model(QuestionFile, located), located))

@@ -179,8 +179,7 @@ class _Known:
         if here.organisation_id != self.organisation_id:
             faults.append(
                 _(
-                    "The works number %(number)s is in use. Put letters in front, for instance "
-                    "TV-%(number)s.",
+                    "The works number %(number)s is in use. Put letters in front, for instance TV-%(number)s.",
                     number=number,
                 )
             )

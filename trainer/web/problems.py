@@ -99,8 +99,7 @@ def _unexpected(fault: Exception) -> tuple[str, int]:
     asked = request.url_rule.rule if request.url_rule else "no page"
     log.error("reference %s: %s %s", reference, request.method, asked, exc_info=fault)
     sentence = _(
-        "Nothing was kept of what you just sent. Try again; if it comes back, give your "
-        "instructor the reference %(reference)s.",
+        "Nothing was kept of what you just sent. Try again; if it comes back, give your instructor the reference %(reference)s.",
         reference=reference,
     )
     return page(500, sentence, reference)

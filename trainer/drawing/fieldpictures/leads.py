@@ -69,8 +69,7 @@ def paint(sheet: Sheet) -> None:
     says = quantity(LIMITS[0].flux * 1000, "mT", 2)
     sheet.say(
         _(
-            "The line round the pair and the circle round one lead alone are drawn where %(flux)s "
-            "are reached.",
+            "The line round the pair and the circle round one lead alone are drawn where %(flux)s are reached.",
             flux=says,
         )
     )

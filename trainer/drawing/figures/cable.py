@@ -122,8 +122,7 @@ def two_leads(sheet: Sheet) -> None:
     sheet.put("reactance", Spot((a + b) / 2, y - r - 12), Spot(368, 22, "end"))
     sheet.say(
         _(
-            "Current comes out of the page on the left and goes into it on the right; the leads "
-            "push each other apart."
+            "Current comes out of the page on the left and goes into it on the right; the leads push each other apart."
         )
     )
 

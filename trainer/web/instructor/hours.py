@@ -36,8 +36,7 @@ def confirm_hours(class_id: int) -> Page:
         return _page(class_id, str(fault)), 422
     flash(
         _(
-            "Training entries made: %(count)s. They count once the employer or the Level III has "
-            "countersigned.",
+            "Training entries made: %(count)s. They count once the employer or the Level III has countersigned.",
             count=count,
         ),
         "done",
