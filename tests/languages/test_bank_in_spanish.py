@@ -42,6 +42,7 @@ COMPLETE = (
     "glossary",
     "jobs",
     "papers",
+    "practicals",
     "techniques",
 )
 """The catalogues of the bank that are declared complete; one that is finished is added here."""
