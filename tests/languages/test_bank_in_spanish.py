@@ -43,6 +43,15 @@ COMPLETE = (
     "jobs",
     "papers",
     "practicals",
+    "questions-current-and-waveforms",
+    "questions-demagnetization",
+    "questions-equipment-checks",
+    "questions-field-and-indicators",
+    "questions-indications",
+    "questions-light-and-uv",
+    "questions-magnetism",
+    "questions-particles-and-bath",
+    "questions-yokes",
     "techniques",
 )
 """The catalogues of the bank that are declared complete; one that is finished is added here."""
