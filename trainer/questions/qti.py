@@ -23,7 +23,7 @@ from trainer.drills.sketch import sketch as drill_sketch
 from trainer.errors import NotFound
 from trainer.formulas.units import unit
 from trainer.formulas.writing import with_unit
-from trainer.languages import reading_in
+from trainer.languages import _, reading_in
 from trainer.questions import telling
 from trainer.questions.ask import Asked, ask
 from trainer.questions.sketch import sketch
