@@ -9,7 +9,7 @@ from pathlib import Path
 from tests.browser.whole_house import fill
 from tests.conftest import Browser
 from tests.languages.test_every_word import MARKED, unmarked_texts
-from tests.languages.unmarked import TAG, Marks
+from tests.languages.unmarked import TAG
 from tests.make import Clock
 from trainer import languages
 from trainer.app import create_app
@@ -20,8 +20,8 @@ def main() -> None:
     """Fill a house, read every page with marks, print what has none."""
     start = sys.argv[1] if len(sys.argv) > 1 else ""
     languages.LANGUAGES[TAG] = "marks"
-    for module, name in MARKED:
-        setattr(module, name, lambda _tag: Marks())
+    for module, name, marks in MARKED:
+        setattr(module, name, lambda _tag, marks=marks: marks)
     with tempfile.TemporaryDirectory() as folder:
         app = create_app(Settings(instance=Path(folder)), clock=Clock())
         app.test_client_class, app.testing = Browser, True

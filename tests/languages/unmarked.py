@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import asdict
 from gettext import NullTranslations
 from html.parser import HTMLParser
 
-from sqlalchemy import String, Text, select
+import yaml
+from sqlalchemy import JSON, String, select
 from sqlalchemy.orm import Session
 
+from trainer.bank import Bank
 from trainer.formulas.units import signs
-from trainer.store.models import Model
+from trainer.services import schemes
+from trainer.settings import bank_folder
+from trainer.store.models import DraftRevision, Model
 from trainer.web.page_words import SPOKEN
 
 TAG = "xx"
@@ -20,9 +25,13 @@ SHOWN = {*SPOKEN, "label", "value"}
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 UNREAD = {"script", "style", "math", "code", "kbd", "pre", "textarea"}
 VALUE = re.compile(r"(%\(\w+\)[sd]|\{\w+\})")
+SENTENCE = re.compile(r"\s*[^.?!]+[.?!]*|[.?!]+")
+KEY = re.compile(r"[a-z_]+")
+# An address of our own, where a script puts a value, the number of a thing, an edition, a key.
+PLACE = re.compile(r"^/[\w/-]*$|\{\w+\}|\b[a-z]+(?:-[a-z]+)*-\d+\b|\b[0-9a-f]{8}\b|\bdid:key:\w+")
 WORD = re.compile(r"[A-Za-zÀ-ÿ]{2,}")
 # Names that are the same in every language: what the program and its roles of documents are called.
-NAMES = {"MT", "trainer", "English", "Español", "pdf", "PDF", "CSV", "XLSX", "JSON", "YAML", "SHA", "UTC", "xAPI", "QTI", "III", "II", "Level"}  # fmt: skip
+NAMES = {"MT", "trainer", "English", "Español", "pdf", "PDF", "CSV", "XLSX", "JSON", "YAML", "SHA", "UTC", "xAPI", "QTI", "III", "II", "Jaeger", "kB", "marks", "lap"}  # fmt: skip
 
 
 class Marks(NullTranslations):
@@ -35,6 +44,14 @@ class Marks(NullTranslations):
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         """The form that English has for ``n``, between marks."""
         return self.gettext(msgid1 if n == 1 else msgid2)
+
+
+class SentenceMarks(Marks):
+    """The same for content, each sentence by itself: a page may show the last one as its heading."""
+
+    def gettext(self, message: str) -> str:
+        """Each sentence of the text between marks."""
+        return "".join(super(SentenceMarks, self).gettext(one) for one in SENTENCE.findall(message))
 
 
 class _Reading(HTMLParser):
@@ -73,14 +90,25 @@ def texts_of(page: str) -> list[str]:
     return reading.texts
 
 
-def unmarked(page: str, data: Iterable[str] = ()) -> Iterator[str]:
-    """Yield what of a page stands outside of all marks and is no ``data``, name, unit or number."""
-    known = {one.casefold() for text in data for one in WORD.findall(text)} | _known()
-    depth = 0
+def unmarked(page: str, names: re.Pattern[str]) -> Iterator[str]:
+    """Yield what of a page stands outside of all marks and is no name, unit, number or what somebody typed."""
+    known, depth = _known(), 0
     for text in texts_of(page):
         outside, depth = _outside(text, depth)
-        if any(word.casefold() not in known for word in WORD.findall(outside)):
+        left = names.sub(" ", PLACE.sub("", outside))
+        if any(word.casefold() not in known for word in WORD.findall(left)):
             yield " ".join(outside.split())
+
+
+def any_of(kept: Iterable[str], names: Iterable[str]) -> re.Pattern[str]:
+    """A pattern that finds what is ``kept`` and all ``names``; longer ones go before what is inside them.
+
+    Of what is kept a single word in small letters is left out: it is a key, and what a page shows for it is
+    translated.
+    """
+    typed = {one for text in kept for one in map(str.strip, text.splitlines()) if not KEY.fullmatch(one)}
+    wanted = sorted((one for one in {*typed, *names} if WORD.search(one)), key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(re.escape(one) for one in wanted)})(?!\w)")
 
 
 def data_of(session: Session) -> set[str]:
@@ -88,9 +116,42 @@ def data_of(session: Session) -> set[str]:
     found: set[str] = set()
     for table in Model.metadata.sorted_tables:
         for column in table.columns:
-            if isinstance(column.type, (String, Text)) and "content" not in column.name:
-                found |= {one for one in session.scalars(select(column).distinct()) if isinstance(one, str)}
+            if isinstance(column.type, (String, JSON)) and "content" not in column.name:
+                found |= _strings(list(session.scalars(select(column))))
+    for text in session.scalars(select(DraftRevision.text)):
+        found |= {part for one in _strings(yaml.safe_load(text)) for part in SENTENCE.findall(one)}
     return found
+
+
+def names_of(bank: Bank) -> set[str]:
+    """What stays as it is in every language: documents with edition and clause, signs of quantities, schemes."""
+    found = {
+        text or ""
+        for term in bank.terms
+        for one in term.sources
+        for text in (one.document, one.edition, one.clause)
+    }
+    found |= set().union(*(_strings(asdict(one)) for one in schemes.known(bank_folder()).values()))
+    for practical in (entry.practical for entry in bank.practicals.values()):
+        found |= {text or "" for one in practical.sources for text in (one.document, one.edition, one.clause)}
+    for drill in (entry.drill for entry in bank.drills.values()):
+        found |= {text or "" for one in drill.sources for text in (one.document, one.edition, one.clause)}
+        found |= {*drill.quantities, *(one.shown or "" for one in drill.quantities.values())}
+    for job in (entry.job for entry in bank.jobs.values()):
+        found |= {*job.given, *(part.answer for part in job.parts)}
+    for question in (entry.question for entry in bank.questions.values()):
+        fact = getattr(question, "fact", None)
+        found |= {fact.document, fact.edition, fact.clause} if fact else set()
+    return found
+
+
+def _strings(value: object) -> set[str]:
+    """Every text in plain data, however deep."""
+    if isinstance(value, str):
+        return {value}
+    if isinstance(value, dict):
+        return set().union(*(_strings(one) for pair in value.items() for one in pair))
+    return set().union(*(_strings(one) for one in value)) if isinstance(value, (list, tuple)) else set()
 
 
 def _outside(text: str, depth: int) -> tuple[str, int]:

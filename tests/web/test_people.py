@@ -164,3 +164,13 @@ def test_who_left_is_still_listed(people: People, store: Database, as_ian: Brows
     with store.writing() as session:
         accounts.set_left(session, people.ian, people.tess, True, NOW)
     assert re.search(r"Tess.*gone", as_ian.get("/people/").get_data(as_text=True), re.DOTALL)
+
+
+def test_an_employer_gets_from_a_person_to_the_record(
+    as_emma: Browser, as_ian: Browser, people: People
+) -> None:
+    """The page of a person leads an employer to standing and record; an instructor, who may not open it, is not led there."""
+    wanted = f"/employer/people/{people.tess}"
+    assert wanted in as_emma.get(f"/people/{people.tess}").get_data(as_text=True)
+    assert as_emma.get(wanted).status_code == 200
+    assert wanted not in as_ian.get(f"/people/{people.tess}").get_data(as_text=True)

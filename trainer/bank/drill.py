@@ -5,6 +5,7 @@ One YAML file is one drill. What each key means stands in question_bank/README.m
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Literal
@@ -17,15 +18,20 @@ from trainer.formulas.units import unit
 
 @dataclass(frozen=True, slots=True)
 class Prose:
-    """Marks a text that is read by people and may be said in another language, ``unless`` it is one of these."""
+    """Marks a text that is read by people and may be said in another language: that in which ``said`` fits."""
 
-    unless: frozenset[str] = frozenset()
+    said: re.Pattern[str] = re.compile(r".+", re.DOTALL)
+    among: str = ""
+    """Written before the text in the catalogue where the same word is said otherwise elsewhere."""
 
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True), Prose()]
 Short = Annotated[str, StringConstraints(min_length=1, max_length=160, strip_whitespace=True)]
 Line = Annotated[Short, Prose()]
-Owner = Annotated[Short, Prose(frozenset({"part"}))]
+SIGN = Prose(said=re.compile(r"[a-z]{3,}( [a-z]+)*"), among="sign|")
+"""A sign that is a word: what else stands for a quantity is the same in every language."""
+Sign = Annotated[Short, SIGN]
+Owner = Annotated[Short, Prose(said=re.compile(r"(?!part$).+"))]
 Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9]{0,11}$")]
 Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
@@ -103,7 +109,7 @@ class Quantity(Values):
     name: Line
     unit: UnitName
     of: Owner | None = None
-    shown: Short | None = None
+    shown: Sign | None = None
     figures: int = Field(default=4, ge=2, le=8)
     up: bool = False
     count: Line | None = None

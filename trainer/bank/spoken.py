@@ -11,7 +11,8 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from trainer.bank.bank import Bank
-from trainer.bank.drill import Prose
+from trainer.bank.drill import SIGN, Prose, Quantity
+from trainer.bank.technique import Derived, PartQuantity
 
 Say = Callable[[str], str]
 Record = TypeVar("Record", bound=BaseModel)
@@ -100,9 +101,25 @@ def _put(value: Any, kind: Any, say: Say) -> Any:
         return _put(value, next(part for part in get_args(kind) if part is not type(None)), say)
     if isinstance(value, str):
         prose = _prose(kind)
-        return say(value) if prose is not None and value not in prose.unless else value
+        return value if prose is None else _said(value, prose, say)
     if isinstance(value, tuple):
         return tuple(_put(one, get_args(kind)[0], say) for one in value)
     if isinstance(value, dict):
-        return {key: _put(one, get_args(kind)[1], say) for key, one in value.items()}
+        spoken_values = {key: _put(one, get_args(kind)[1], say) for key, one in value.items()}
+        return {key: _signed(key, one, say) for key, one in spoken_values.items()}
     return value
+
+
+def _signed(symbol: str, value: Any, say: Say) -> Any:
+    """A quantity that is shown by its symbol, where the symbol is a word: it gets the word as its sign."""
+    if not isinstance(value, (Quantity, PartQuantity, Derived)) or value.shown:
+        return value
+    said = _said(symbol, SIGN, say)
+    return value if said == symbol else value.model_copy(update={"shown": said})
+
+
+def _said(text: str, prose: Prose, say: Say) -> str:
+    if not prose.said.fullmatch(text):
+        return text
+    said = say(prose.among + text)
+    return text if said == prose.among + text else said

@@ -15,6 +15,7 @@ from trainer.bank.drill import (
     Owner,
     Proviso,
     Short,
+    Sign,
     Slug,
     Source,
     Symbol,
@@ -29,7 +30,7 @@ class PartQuantity(Frozen):
     name: Line
     unit: UnitName
     of: Owner | None = None
-    shown: Short | None = None
+    shown: Sign | None = None
     hint: Line | None = None
     assumed: Amount | None = Field(default=None, ge=0)
 
@@ -40,7 +41,7 @@ class Derived(Frozen):
     name: Line
     unit: UnitName
     formula: Formula
-    shown: Short | None = None
+    shown: Sign | None = None
 
 
 class Option(Frozen):
