@@ -43,3 +43,10 @@ def statements(database: Database) -> Iterator[list[str]]:
         yield asked
     finally:
         event.remove(database.engine, "before_cursor_execute", note)
+
+
+def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
+    """The statements that a store was asked while ``act`` ran, in their order, each in one line."""
+    with statements(store) as found:
+        act()
+    return [" ".join(statement.split()) for statement in found]

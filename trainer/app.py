@@ -14,9 +14,11 @@ from jinja2 import FileSystemBytecodeCache
 from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import delivery, navigation, problems, protection, reader, shelving, wording
+from trainer.web import addresses, delivery, navigation, problems, protection, reader, shelving, wording
 from trainer.web.access import parts
+from trainer.web.addresses import LateRule
 from trainer.web.reader import House
+from trainer.web.templating import Templates
 
 if TYPE_CHECKING:
     from trainer.drills.shelf import Shelf
@@ -95,6 +97,7 @@ def create_app(
         static_url_path=delivery.stamped_address(),
         template_folder=templates_folder(),
     )
+    app.jinja_environment, app.url_rule_class = Templates, LateRule
     held = shelving.opened(settings, database, clock or _now, shelf)
     app.extensions["trainer"] = held
     _keep_compiled(app)
@@ -105,6 +108,7 @@ def create_app(
         app.register_blueprint(blueprint)
     protection.protect(app, settings)
     problems.install(app)
+    addresses.install(app)
     navigation.install(app)
     wording.install(app)
     return app

@@ -16,6 +16,8 @@ from trainer.drawing.fieldpictures import FIELD_KINDS, FieldPicture, draw_field
 from trainer.drawing.figures import Shown
 from trainer.drawing.text import number
 from trainer.errors import Refused
+from trainer.languages import reading_in
+from trainer.languages.numerals import reading_with
 
 GOLDEN = Path(__file__).parent / "golden_fields"
 SEEDS = int(os.environ.get("TRAINER_FIGURE_SEEDS", "60"))
@@ -75,6 +77,18 @@ def test_labels_keep_apart_and_on_the_sheet(kind: str) -> None:
         picture = draw_field(kind, "f", roles(kind, random.Random(seed)), words(kind, seed))
         assert not faults(picture.figure), seed
         assert 100 < picture.figure.height < 700, seed
+
+
+@pytest.mark.parametrize("kind", sorted(SAMPLES))
+def test_spanish_words_keep_apart_too(kind: str) -> None:
+    """Names of curves and axes fit in Spanish, and the facts beside the picture are told in it."""
+    for seed in range(0, SEEDS, 4):
+        with reading_in("es"), reading_with("comma"):
+            picture = draw_field(kind, "f", roles(kind, random.Random(seed)), words(kind, seed))
+        assert not faults(picture.figure), seed
+        english = draw_field(kind, "f", roles(kind, random.Random(seed)), words(kind, seed))
+        assert picture.model != english.model
+        assert not {fact.name for fact in picture.facts} & {fact.name for fact in english.facts}
 
 
 @pytest.mark.parametrize("kind", sorted(SAMPLES))

@@ -15,6 +15,8 @@ from trainer.drawing.figures import KINDS, Figure, Shown, draw
 from trainer.drawing.register import Box, Spot
 from trainer.drawing.text import coordinate, width
 from trainer.errors import Refused
+from trainer.languages import reading_in
+from trainer.languages.numerals import reading_with
 
 GOLDEN = Path(__file__).parent / "golden"
 SEEDS = int(os.environ.get("TRAINER_FIGURE_SEEDS", "1000"))
@@ -86,6 +88,19 @@ def test_labels_keep_apart_and_on_the_sheet(kind: str) -> None:
         wrong = faults(figure)
         assert not wrong, (seed, wrong)
         assert 60 < figure.height < 560, (seed, figure.height)
+
+
+@pytest.mark.parametrize("kind", sorted(SAMPLES))
+def test_spanish_words_keep_apart_too(kind: str) -> None:
+    """The longer words of another language fit where the English ones do, and none of them stays English."""
+    for seed in range(min(SEEDS, 40)):
+        numbers, words = random_numbers(kind, seed), choose(kind, seed)
+        with reading_in("es"), reading_with("comma"):
+            figure = draw(kind, "f", numbers, words)
+        assert not faults(figure), seed
+        english = draw(kind, "f", numbers, words)
+        assert figure.title != english.title
+        assert figure.scale_says != english.scale_says
 
 
 @pytest.mark.parametrize("kind", sorted(SAMPLES))

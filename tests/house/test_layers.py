@@ -34,9 +34,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "printing": frozenset({"typst"}),
     "store": frozenset({"sqlalchemy", "alembic"}),
     "services": frozenset({"sqlalchemy", "argon2", "python_calamine"}),
-    "web": frozenset(
-        {"flask", "flask_wtf", "flask_limiter", "jinja2", "wtforms", "werkzeug", "markupsafe", "segno"}
-    ),
+    "web": frozenset({"flask", "flask_wtf", "jinja2", "wtforms", "werkzeug", "markupsafe", "segno"}),
     "app": frozenset({"flask", "jinja2"}),
     "serving": frozenset({"waitress", "ifaddr", "segno", "werkzeug", "flask"}),
     "cli": frozenset({"click", "segno", "flask"}),

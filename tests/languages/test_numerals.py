@@ -7,6 +7,7 @@ import re
 import pytest
 
 from trainer.drawing.measures import dial
+from trainer.drills.checking import check_find
 from trainer.drills.draw import read_number
 from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import sketch
@@ -90,3 +91,10 @@ def test_how_far_a_skill_is_has_the_sign_too() -> None:
         "Begun: your average of right answers stands at 0,49.",
         "At 0,80 and after 8 answers it is steady; you have given 13.",
     )
+
+
+def test_a_bank_is_checked_alike_by_every_reader(shelf: Shelf) -> None:
+    """What is printed is read back by the check; a reader of Spanish with a comma finds no other faults."""
+    mould = shelf.mould(DRILL, "I")
+    with reading_in("es"), reading_with("comma"):
+        assert check_find(shelf.bank.drill(DRILL), mould, 4).faults == ()

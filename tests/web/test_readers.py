@@ -149,3 +149,14 @@ def _plain(row: Any) -> dict[str, Any]:
     return {
         column.name: getattr(row, column.name) for column in row.__table__.columns if column.name not in own
     }
+
+
+def test_a_job_shows_the_sign_it_is_read_with(as_tess: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Begun with a comma, the job shows commas to its end, since its answers are read with a comma to the end."""
+    monkeypatch.setattr(secrets, "randbelow", lambda most: 20261125 % most)
+    as_tess.send("/account/pages", SPANISH | {"language": "en"})
+    path = as_tess.send("/trainee/jobs", {"job": "job-small-coil", "verdict": "each"}).location
+    as_tess.send("/account/pages", SPANISH | {"language": "en", "decimal": "point"})
+    shown = words_of(as_tess, path)
+    assert re.search(r"[0-9],[0-9]+ (?:in|mm)", shown)
+    assert not re.search(r"[0-9]\.[0-9]+ (?:in|mm)", shown)

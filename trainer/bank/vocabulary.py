@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from trainer.bank.models import Term
+
+MOST: Final = 1024  # texts whose words are remembered
 
 
 class Found(NamedTuple):
@@ -18,7 +21,10 @@ class Found(NamedTuple):
 
 
 class Vocabulary:
-    """All terms with their other spellings. A longer one goes before a shorter one inside it."""
+    """All terms with their other spellings. A longer one goes before a shorter one inside it.
+
+    What was found in a text is remembered: the texts of a bank are few and stand on many pages.
+    """
 
     def __init__(self, terms: Iterable[Term]) -> None:
         self._terms = {spelling.casefold(): term for term in terms for spelling in (term.term, *term.also)}
@@ -29,7 +35,14 @@ class Vocabulary:
             re.compile(rf"(?<![\w-])({words})(?:s|es)?(?![\w-])", re.IGNORECASE) if words else None
         )
 
-    def find(self, text: str) -> Iterator[Found]:
-        """Yield every term of the text in its order."""
-        for found in self._pattern.finditer(text) if self._pattern else ():
-            yield Found(found.start(), found.end(), self._terms[found[1].casefold()])
+        self._found = lru_cache(maxsize=MOST)(self._search)
+
+    def find(self, text: str) -> tuple[Found, ...]:
+        """Return every term of the text in its order."""
+        return self._found(text)
+
+    def _search(self, text: str) -> tuple[Found, ...]:
+        return tuple(
+            Found(found.start(), found.end(), self._terms[found[1].casefold()])
+            for found in (self._pattern.finditer(text) if self._pattern else ())
+        )

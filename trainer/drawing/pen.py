@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 from trainer.drawing import paper
 from trainer.drawing.arrow import arrowhead
@@ -19,6 +20,11 @@ from trainer.drawing.text import safe, width
 
 SHEET = 380.0
 SOLID = frozenset({"edge", "cable", "trace", "reach", "dim", "wire", "hatched", "limit", "leader", "contour"})
+
+
+@cache
+def _solid(classes: str) -> bool:
+    return not SOLID.isdisjoint(classes.split())
 
 
 class Pen:
@@ -44,25 +50,22 @@ class Pen:
             return paper.attributes(classes, self.fid, text)
         return f' class="{classes}"' if classes else ""
 
-    def _solid(self, classes: str) -> bool:
-        return not SOLID.isdisjoint(classes.split())
-
     def line(self, x1: float, y1: float, x2: float, y2: float, c: str) -> None:
         """A straight line of class ``c``."""
-        if self._solid(c):
+        if _solid(c):
             self.register.lines.append((x1, y1, x2, y2))
         self._out.append(f'<line{self._look(c)} x1="{n(x1)}" y1="{n(y1)}" x2="{n(x2)}" y2="{n(y2)}"/>')
 
     def rect(self, x: float, y: float, w: float, h: float, c: str) -> None:
         """An upright rectangle from its upper left corner."""
-        if self._solid(c):
+        if _solid(c):
             corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)]
             self.register.lines += chain(corners)
         self._out.append(f'<rect{self._look(c)} x="{n(x)}" y="{n(y)}" width="{n(w)}" height="{n(h)}"/>')
 
     def circle(self, x: float, y: float, r: float, c: str) -> None:
         """A circle; its line, not its inside, is kept free of lettering."""
-        if self._solid(c):
+        if _solid(c):
             self.register.circles.append((x, y, r))
         self._out.append(f'<circle{self._look(c)} cx="{n(x)}" cy="{n(y)}" r="{n(r)}"/>')
 
@@ -71,7 +74,7 @@ class Pen:
         around_it = [
             (x + rx * math.cos(a * math.pi / 8), y + ry * math.sin(a * math.pi / 8)) for a in range(17)
         ]
-        if self._solid(c):
+        if _solid(c):
             self.register.lines += chain(around_it)
         self._out.append(f'<ellipse{self._look(c)} cx="{n(x)}" cy="{n(y)}" rx="{n(rx)}" ry="{n(ry)}"/>')
 
@@ -84,7 +87,7 @@ class Pen:
         """A line through points, closed if asked."""
         along = [*points, points[0]] if close else points
         d = "M" + "L".join(f"{n(x)} {n(y)}" for x, y in points) + ("Z" if close else "")
-        self.path(d, c, along if self._solid(c) else ())
+        self.path(d, c, along if _solid(c) else ())
 
     def turned(self, degrees: float, x: float, y: float, c: str, inner: str) -> None:
         """A group turned about a point by the transform attribute; ``inner`` is SVG made by another pen."""

@@ -8,6 +8,7 @@ rounded to 0.02 em), so that a label that fits by this estimate fits with every 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 from trainer.formulas.writing import NARROW, grouped
@@ -83,6 +84,7 @@ def folded(text: str, size: float, room: float) -> list[str]:
     return [cut(line, size, room) for line in lines]
 
 
+@lru_cache(maxsize=8192)
 def coordinate(value: float) -> str:
     """A number inside SVG: two decimals at most, no trailing zeros, the same on every machine."""
     short = f"{value:.2f}".rstrip("0").rstrip(".")

@@ -25,6 +25,7 @@ from trainer.drills.reading import read_drill
 from trainer.drills.sketch import field_picture, sketch
 from trainer.errors import Fault, TrainerError
 from trainer.formulas.solved import SolvedForms
+from trainer.languages import reading_in
 
 LOOKED_AT = 12  # draws of a find whose figure and working are read back; about five milliseconds each
 FIELDS_LOOKED_AT = 3  # draws whose field picture is drawn as well; twenty milliseconds each
@@ -107,6 +108,7 @@ def _unused_slips(entry: Entry, moulds: list[Mould]) -> Iterator[Fault]:
             )
 
 
+@reading_in("en")  # what is printed is read back, so it is printed as it is written
 def check_find(entry: Entry, mould: Mould, seeds: int) -> FindReport:
     """Draw seeds 0, 1, 2, ... and check each exercise."""
     redrawn = ambiguous = 0

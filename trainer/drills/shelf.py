@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from trainer.bank import Bank, Entry
 from trainer.bank.entries import drill_of
@@ -16,15 +17,21 @@ from trainer.errors import FaultyFiles, NotFound
 from trainer.formulas.solved import FILE, SolvedForms
 from trainer.languages import _
 
+MOST_REMADE: Final = 1024  # exercises a class has before it; some 5 kB each
+
 
 class Shelf:
-    """Moulds by drill edition and find. Safe to share between threads: casting twice gives the same."""
+    """Moulds by drill edition and find. Safe to share between threads: casting twice gives the same.
+
+    A stored exercise is made again for its sheet, its answer, its verdict and its field picture, so it is remembered.
+    """
 
     def __init__(self, bank: Bank, *solved: Path) -> None:
         self.bank = bank
         self.forms = SolvedForms.load(*solved)
         self._read: dict[str, ReadDrill] = {}
         self._moulds: dict[tuple[str, str], Mould] = {}
+        self._remembered = lru_cache(maxsize=MOST_REMADE)(self._remade)
 
     def over(self, bank: Bank, forms: SolvedForms) -> Shelf:
         """Return a shelf over another bank; what it solves is kept in ``forms``."""
@@ -80,4 +87,10 @@ class Shelf:
         if entry is None or entry.edition != snapshot["edition"]:
             entry = drill_of(content)
         mould = self.mould_of(entry, snapshot["find"])
-        return mould, remade(mould, snapshot["seed"], snapshot["given"], snapshot["situation"])
+        key = (entry.edition, mould.find, snapshot["seed"], snapshot["situation"])
+        return mould, self._remembered(*key, *snapshot["given"].items())
+
+    def _remade(
+        self, edition: str, find: str, seed: int, situation: int, *given: tuple[str, str]
+    ) -> Exercise:
+        return remade(self._moulds[edition, find], seed, dict(given), situation)

@@ -15,6 +15,7 @@ from trainer.errors import NotFound, Refused
 from trainer.formulas.typed import AnswerProblem, Typed, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import grouped, plain_text
+from trainer.languages import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,10 @@ def work_with(shelf: Shelf, drill_id: str, known: Mapping[str, float], find: str
         exercise = solved_with(mould, row, {s: grouped(plain_text(v, 6)) for s, v in row.items()})
     except (ArithmeticError, ValueError):
         raise Refused(
-            f"these values give no {mould.find}: the rule has no result for them; check sizes and units"
+            _(
+                "these values give no %(find)s: the rule has no result for them; check sizes and units",
+                find=mould.find,
+            )
         ) from None
     outside = warnings(mould.read, {**amounts, **exercise.values})
     return Worked(mould, exercise, exercise.answer, drill.quantities[mould.find].unit, outside)
@@ -69,7 +73,12 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
         quantity = drill.quantities.get(symbol)
         if quantity is None:
             raise NotFound(
-                f"{drill.id} has no quantity '{symbol[:20]}'; it has {', '.join(drill.quantities)}"
+                _(
+                    "%(drill)s has no quantity '%(symbol)s'; it has %(quantities)s",
+                    drill=drill.id,
+                    symbol=symbol[:20],
+                    quantities=", ".join(drill.quantities),
+                )
             )
         value, typed = _typed(symbol, text)
         wanted = unit(quantity.unit)
@@ -78,7 +87,13 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
             wanted = shared
         if typed is not None and typed.kind != wanted.kind:
             raise Refused(
-                f"{symbol} ({quantity.name}) is given in {typed.shown or 'no unit'}; write it in {wanted.shown or 'no unit'}"
+                _(
+                    "%(symbol)s (%(name)s) is given in %(unit)s; write it in %(wanted)s",
+                    symbol=symbol,
+                    name=quantity.name,
+                    unit=typed.shown or _("no unit"),
+                    wanted=wanted.shown or _("no unit"),
+                )
             )
         amounts[symbol] = value if typed is None else typed.to(wanted, value)
     return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
@@ -89,7 +104,7 @@ def read_amount(text: str, decimal: str = "point") -> Typed:
 
     Raises AnswerProblem with a sentence.
     """
-    head, _, tail = text.strip().rpartition(" ")
+    head, _blank, tail = text.strip().rpartition(" ")
     if head and (tail == "1" or spelled(tail) is not None):
         return Typed(read_answer(head, decimal).value, unit("1") if tail == "1" else spelled(tail))
     return read_answer(text, decimal)
@@ -108,18 +123,30 @@ def _mould(shelf: Shelf, drill_id: str, amounts: Mapping[str, float], find: str 
     drill = read.drill
     wanted = [find] if find is not None else [f for f in drill.finds if f not in amounts]
     if find is not None and find not in drill.quantities:
-        raise NotFound(f"{drill_id} has no quantity '{find[:20]}'; it has {', '.join(drill.quantities)}")
+        raise NotFound(
+            _(
+                "%(drill)s has no quantity '%(symbol)s'; it has %(quantities)s",
+                drill=drill_id,
+                symbol=find[:20],
+                quantities=", ".join(drill.quantities),
+            )
+        )
     if find is not None and find in amounts:
-        raise Refused(f"{find} is given already; leave it out to have it worked out")
+        raise Refused(_("%(find)s is given already; leave it out to have it worked out", find=find))
     for symbol in wanted:
         try:
             return cast_for(read, symbol, tuple(amounts), shelf.forms)
         except NoWay:
             continue
     missing = [s for s in read.drawn if s not in amounts and s not in wanted]
-    asked = find or " or ".join(drill.finds)
+    asked = find or _(" or ").join(drill.finds)
     raise Refused(
-        f"{asked} cannot be worked out from {', '.join(amounts) or 'nothing'}; give more, such as {', '.join(missing[:4])}"
+        _(
+            "%(asked)s cannot be worked out from %(given)s; give more, such as %(missing)s",
+            asked=asked,
+            given=", ".join(amounts) or _("nothing"),
+            missing=", ".join(missing[:4]),
+        )
     )
 
 
@@ -129,5 +156,11 @@ def _in_unit(worked: Worked, shared: str | None, in_unit: str | None) -> Worked:
         return replace(worked, unit=own.name)
     wanted = unit(in_unit) if in_unit == "1" else spelled(in_unit)
     if wanted is None or wanted.kind != own.kind:
-        raise Refused(f"the result is in {own.shown or 'no unit'} and cannot be written in '{in_unit[:20]}'")
+        raise Refused(
+            _(
+                "the result is in %(unit)s and cannot be written in '%(wanted)s'",
+                unit=own.shown or _("no unit"),
+                wanted=in_unit[:20],
+            )
+        )
     return replace(worked, value=own.to(wanted, worked.value), unit=wanted.name)

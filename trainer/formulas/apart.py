@@ -17,6 +17,7 @@ from trainer.errors import Busy, Refused
 from trainer.formulas.reading import read_relation
 from trainer.formulas.solved import by_sympy
 from trainer.formulas.tree import Relation, written
+from trainer.languages import _
 
 SECONDS = 15.0  # for all relations of a drill together; the slowest of the shipped bank takes about two
 MOST_KNOWN = 5000
@@ -88,7 +89,7 @@ class SolvedApart:
 
     def _begun(self) -> subprocess.Popen[str]:
         if not _TURN.acquire(timeout=self._seconds):
-            raise Busy("Another drill is being solved just now. Wait a moment and press Check again.")
+            raise Busy(_("Another drill is being solved just now. Wait a moment and press Check again."))
         command = [sys.executable, "-c", f"from {__name__} import answer; answer()"]
         self._process = subprocess.Popen(
             command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,

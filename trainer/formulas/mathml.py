@@ -14,7 +14,7 @@ from html import escape
 from trainer.formulas.tree import Binary, Call, Choice, Name, Negative, Number, Tree
 from trainer.formulas.writing import grouped
 from trainer.languages import _
-from trainer.languages.numerals import as_read
+from trainer.languages.numerals import as_read, between
 
 _LOOSE, _SUM, _PRODUCT, _TIGHT = 0, 1, 2, 3
 _SUBSCRIPT = re.compile(r"([A-Z]|[a-z](?=[0-9]+$)|t(?=on$|off$|p$)|k(?=z$|t$)|l(?=t$))([a-z0-9]+)$")
@@ -135,7 +135,7 @@ def _ml_call(tree: Call, pieces: Mapping[str, Piece]) -> str:
         ]
         return f"<mrow><mo>{left}</mo>{inside[0]}<mo>{right}</mo></mrow>"
     name = "<msub><mi>log</mi><mn>10</mn></msub>" if tree.function == "log10" else f"<mi>{tree.function}</mi>"
-    separated = "<mo>,</mo>".join(inside)
+    separated = f"<mo>{between()}</mo>".join(inside)
     return f"<mrow>{name}<mo>\u2061</mo><mo>(</mo>{separated}<mo>)</mo></mrow>"
 
 
@@ -158,7 +158,7 @@ def _words(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:
         name = {"sqrt": "\u221a", "ceil": _("rounded up "), "floor": _("rounded down ")}.get(
             tree.function, tree.function
         )
-        return f"{name}({', '.join(_words(a, pieces, _LOOSE) for a in tree.arguments)})"
+        return f"{name}({f'{between()} '.join(_words(a, pieces, _LOOSE) for a in tree.arguments)})"
     if isinstance(tree, Choice):
         return _words(tree.cases[0][0], pieces, outer)
     binds = {"+": _SUM, "-": _SUM, "*": _PRODUCT, "/": _PRODUCT, "^": _TIGHT}[tree.operator]

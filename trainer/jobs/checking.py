@@ -12,6 +12,7 @@ from trainer.formulas.solved import SolvedForms
 from trainer.jobs.casting import CastJob, cast_job, check_cautions
 from trainer.jobs.draw import DrawnJob, draw
 from trainer.jobs.marking import mark_all
+from trainer.languages import reading_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,7 @@ def check_entry(bank: Bank, entry: JobEntry, forms: SolvedForms) -> tuple[list[F
     return [*faults, *check_cautions(bank, entry)], cast
 
 
+@reading_in("en")  # what is printed is read back, so it is printed as it is written
 def check_job(cast: CastJob, seeds: int) -> JobReport:
     """Draw seeds 0, 1, 2, ... and check every step of each."""
     redrawn = slips = 0

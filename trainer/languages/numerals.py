@@ -31,6 +31,11 @@ def reading_with(sign: str) -> Iterator[None]:
         _COMMA.set(before)
 
 
+def between() -> str:
+    """What stands between numbers in a row: a comma that is no decimal sign, else a semicolon."""
+    return ";" if _COMMA.get() else ","
+
+
 def as_read(text: str) -> str:
     """A written number, or a few of them, with the reader's decimal sign: 4.5 kA or 4,5 kA.
 

@@ -172,9 +172,7 @@ def _route(case: Case) -> str:
     if not case.scheme.routes:
         return _("one set of figures")
     return (
-        _("straight to Level II")
-        if case.granted is None
-        else _("via Level I, granted %(granted)s", granted=case.granted)
+        _("direct") if case.granted is None else _("via Level I, granted %(granted)s", granted=case.granted)
     )
 
 

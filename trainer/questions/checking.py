@@ -15,6 +15,7 @@ from trainer.bank.question import NumberQuestion, Question
 from trainer.drawing.figures import KINDS
 from trainer.drills.shelf import Shelf
 from trainer.errors import Fault, TrainerError
+from trainer.languages import _
 from trainer.questions.ask import ask
 from trainer.questions.census import lengths
 from trainer.questions.sketch import draw_picture, sketch
@@ -74,11 +75,11 @@ def _enemies(bank: Bank, entry: QuestionEntry) -> Iterator[tuple[tuple[str | int
     for index, enemy in enumerate(entry.question.enemies):
         other = bank.questions.get(enemy)
         if other is None:
-            yield ("enemies", index), f"there is no question '{enemy}' in the bank"
+            yield ("enemies", index), _("there is no question '%(id)s' in the bank", id=enemy)
         elif enemy == entry.id:
-            yield ("enemies", index), "a question cannot be its own enemy; remove it"
+            yield ("enemies", index), _("a question cannot be its own enemy; remove it")
         elif entry.id not in other.question.enemies and entry.id not in bank.private:
-            yield ("enemies", index), f"'{enemy}' does not name this one; write it at both"
+            yield ("enemies", index), _("'%(id)s' does not name this one; write it at both", id=enemy)
 
 
 def _numbers(
@@ -86,14 +87,18 @@ def _numbers(
 ) -> Iterator[tuple[tuple[str | int, ...], str]]:
     drill = shelf.bank.drills.get(question.drill)
     if drill is None:
-        yield ("drill",), f"there is no drill '{question.drill}' in the bank"
+        yield ("drill",), _("there is no drill '%(id)s' in the bank", id=question.drill)
         return
     if question.find not in drill.drill.finds:
         finds = ", ".join(drill.drill.finds)
-        yield ("find",), f"{question.drill} does not ask for '{question.find}'; it asks for {finds}"
+        says = _(
+            "%(drill)s does not ask for '%(find)s'; it asks for %(finds)s",
+            drill=question.drill, find=question.find, finds=finds,
+        )  # fmt: skip
+        yield ("find",), says
         return
     if drill.drill.unconfirmed and question.pool == "examination":
-        yield ("pool",), "its drill rests on memory and is never scored; write 'pool: practice'"
+        yield ("pool",), _("its drill rests on memory and is never scored; write 'pool: practice'")
     try:
         for seed in range(SEEDS):
             sketch(ask(shelf, entry, seed), "check")
@@ -106,12 +111,22 @@ def _fact(question: Question) -> Iterator[tuple[tuple[str | int, ...], str]]:
         wanted = "false" if question.fact.confirmed else "true"
         yield (
             ("unconfirmed",),
-            f"the fact's status is '{question.fact.status}'; write 'unconfirmed: {wanted}'",
+            _(
+                "the fact's status is '%(status)s'; write 'unconfirmed: %(wanted)s'",
+                status=question.fact.status,
+                wanted=wanted,
+            ),
         )
     if question.pool == "examination" and not question.fact.confirmed:
-        yield ("pool",), "what rests on memory is never scored; write 'pool: practice'"
+        yield ("pool",), _("what rests on memory is never scored; write 'pool: practice'")
     if _asks_limit(question) and not _names_document(question):
-        yield ("stem",), f"a limit is asked for; name its document in the stem ({question.fact.document})"
+        yield (
+            ("stem",),
+            _(
+                "a limit is asked for; name its document in the stem (%(document)s)",
+                document=question.fact.document,
+            ),
+        )
 
 
 def _asks_limit(question: Question) -> bool:
@@ -137,7 +152,11 @@ def _picture(question: Question) -> Iterator[tuple[tuple[str | int, ...], str]]:
     if picture.kind not in KINDS:
         yield (
             ("picture", "kind"),
-            f"there is no figure '{picture.kind}'; use one of {', '.join(sorted(KINDS))}",
+            _(
+                "there is no figure '%(kind)s'; use one of %(kinds)s",
+                kind=picture.kind,
+                kinds=", ".join(sorted(KINDS)),
+            ),
         )
         return
     try:

@@ -23,6 +23,7 @@ from trainer.drills.sketch import sketch as drill_sketch
 from trainer.errors import NotFound
 from trainer.formulas.units import unit
 from trainer.formulas.writing import with_unit
+from trainer.languages import _, reading_in
 from trainer.questions import telling
 from trainer.questions.ask import Asked, ask
 from trainer.questions.sketch import sketch
@@ -33,16 +34,19 @@ _STRESSED = re.compile(r"\*([^*]+)\*")
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
 
 
+@reading_in("en")  # a file for other programs has a point for everybody
 def topic_items(shelf: Shelf, wanted: str, seeds: int = SEEDS) -> list[tuple[str, bytes]]:
     """Every item of a topic, such as questions/coil or drills/coil, as file names and their bytes.
 
     What rests on memory is left out, since QTI has no place to say so. Raises NotFound for an empty topic.
     """
-    room, _, topic = wanted.partition("/")
+    room, _slash, topic = wanted.partition("/")
     rooms = {"questions": _questions, "drills": _drills}
     files = list(rooms[room](shelf, topic, seeds)) if room in rooms else []
     if not files:
-        raise NotFound("There is no such topic in the bank, or nothing in it may be scored. Choose another.")
+        raise NotFound(
+            _("There is no such topic in the bank, or nothing in it may be scored. Choose another.")
+        )
     return files
 
 

@@ -10,14 +10,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from trainer.languages import _
 from trainer.records import chain
 from trainer.store.models import Link
 
-_LAST = select(Link.seq, Link.hash).order_by(Link.seq.desc()).limit(1)
+# Put together once, and of plain columns, since both take longer than the asking.
+_LINK = Link.table()
+_LAST = select(_LINK.c.seq, _LINK.c.hash).order_by(_LINK.c.seq.desc()).limit(1)
+_ADD = insert(_LINK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +40,14 @@ def note(
     now: datetime,
     where: str = "",
     facts: Mapping[str, str | int | None] | None = None,
-) -> Link:
+) -> None:
     """Add one link: person ``who`` (None: the machine's owner) did ``what`` to ``about``, from ``where``.
+
+    What the session holds back is written first, so that the act is in the store before its link.
 
     ``facts`` are covered by the hash too, for instance the digest of a ledger entry.
     """
+    session.flush()
     last = session.execute(_LAST).first()
     seq, prev = (last.seq + 1, last.hash) if last else (0, chain.START)
     event: dict[str, str | int | dict[str, str | int | None] | None]
@@ -49,9 +55,8 @@ def note(
     if facts:
         event["facts"] = dict(facts)
     time = moment(now)
-    link = Link(seq=seq, time=time, event=event, prev=prev, hash=chain.hash_of(seq, time, event, prev))
-    session.add(link)
-    return link
+    digest = chain.hash_of(seq, time, event, prev)
+    session.execute(_ADD, {"seq": seq, "time": time, "event": event, "prev": prev, "hash": digest})
 
 
 def moment(now: datetime) -> str:

@@ -167,17 +167,6 @@ def take_up(
     return kept.id
 
 
-def withheld(session: Session, exercise_id: int) -> bool:
-    """Whether an exercise belongs to a question whose outcome is not shown yet."""
-    wanted = (
-        select(ClassQuestion.shown_at)
-        .join(ClassPlace, ClassPlace.question_id == ClassQuestion.id)
-        .where(ClassPlace.exercise_id == exercise_id)
-    )
-    found = session.execute(wanted).first()
-    return found is not None and found[0] is None
-
-
 def _answered(session: Session, question_id: int, person_id: int) -> bool:
     place = session.get(ClassPlace, (question_id, person_id))
     return place is not None and place.exercise.answer is not None

@@ -7,11 +7,15 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
 from trainer.services import sealed_papers
+from trainer.store import Asked
 from trainer.store.models import Edition
+
+_CONTENT = select(Edition.table().c.content).where(Edition.table().c.hash == bindparam("hash"))
 
 
 def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> str:
@@ -23,13 +27,18 @@ def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEn
     return entry.edition
 
 
-def content(session: Session, edition: str) -> Any:
-    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held."""
-    kept = session.get(Edition, edition)
-    return json.loads(kept.content) if kept is not None else sealed_papers.edition(session, edition)
+def content(session: Asked, edition: str) -> Any:
+    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held.
+
+    A plain look finds no sealed one: only papers rest on those, and they are read in a session.
+    """
+    kept = session.execute(_CONTENT, {"hash": edition}).first()
+    if kept is None:
+        return sealed_papers.edition(session, edition) if isinstance(session, Session) else None
+    return json.loads(kept.content)
 
 
-def behind(session: Session, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
+def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
     """Return the kept content of the drill that an exercise was drawn from; None where the bank has it still."""
     entry = bank.drills.get(snapshot["drill"])
     same = entry is not None and entry.edition == snapshot["edition"]

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import bindparam, func, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session, joinedload
+from sqlalchemy.orm import Session
 
 from trainer.drills.blunders import GENERAL
 from trainer.drills.draw import draw
@@ -24,12 +24,13 @@ from trainer.languages import _
 from trainer.practice.ladder import RUNGS
 from trainer.practice.offer import Line, Offer, choose, guidance
 from trainer.practice.skill import Skill
-from trainer.services import audit, editions, skills
+from trainer.services import audit, editions, exercises, skills
+from trainer.services.exercises import Offered
 from trainer.services.moments import local_day
+from trainer.store import Asked
 from trainer.store.models import Answer, Exercise, LessonExercise
 
-# Put together once, since that takes longer than the asking.
-_WITH_ANSWER = select(Exercise).options(joinedload(Exercise.answer)).where(Exercise.id == bindparam("id"))
+_KEEP = insert(Answer.table())  # put together once, since that takes longer than the keeping
 _RECENT = 20
 MOST_SCRATCH = 4000
 SLIP_DAYS = 14  # how long a mistake is remembered
@@ -37,9 +38,9 @@ SLIP_DAYS = 14  # how long a mistake is remembered
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A stored exercise made again: the row, the mould it was cast from, the numbers."""
+    """A stored exercise made again: as it is kept, the mould it was cast from, the numbers."""
 
-    row: Exercise
+    row: Offered
     mould: Mould
     drawn: Drawn
 
@@ -107,15 +108,13 @@ def keep(
     return row
 
 
-def shown(session: Session, shelf: Shelf, person_id: int, exercise_id: int) -> Shown:
+def shown(session: Asked, shelf: Shelf, person_id: int, exercise_id: int) -> Shown:
     """Return a person's own exercise with its numbers; NotFound for anybody else's."""
-    row = session.scalars(_WITH_ANSWER, {"id": exercise_id}).first()
-    if row is None or row.person_id != person_id:
-        raise NotFound(_("There is no such exercise."))
+    row = exercises.own(session, person_id, exercise_id)
     return Shown(row, *remade(session, shelf, row.snapshot))
 
 
-def remade(session: Session, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
+def remade(session: Asked, shelf: Shelf, snapshot: dict[str, Any]) -> tuple[Mould, Drawn]:
     """Make a kept exercise again from the edition it was drawn from, whatever became of the bank."""
     return shelf.stored(editions.behind(session, shelf.bank, snapshot), snapshot)
 
@@ -158,12 +157,12 @@ def take(
         return verdict
     if not it.row.aided:
         skills.move(session, person_id, it.row.family, verdict.right, now)
-    it.row.answer = Answer(
-        person_id=person_id, text=text, verdict=verdict.kind, slip=verdict.slip, key=key, answered_at=now,
-        decimal=decimal, scratch=scratch[:MOST_SCRATCH] if scratch else None,
-    )  # fmt: skip
+    kept = {
+        "exercise_id": exercise_id, "person_id": person_id, "text": text, "verdict": verdict.kind, "slip": verdict.slip,
+        "key": key, "scratch": scratch[:MOST_SCRATCH] or None, "decimal": decimal, "answered_at": now,
+    }  # fmt: skip
     try:
-        session.flush()
+        session.execute(_KEEP, kept)
     except IntegrityError:
         raise Conflict(_("This answer came twice at the same moment; one of them is kept.")) from None
     audit.note(session, person_id, "practice answered", exercise_id, now)
@@ -196,8 +195,8 @@ def _turn(session: Session, person_id: int, finds: list[str], drill: str) -> str
 
 def _recent(session: Session, person_id: int) -> list[str]:
     wanted = (
-        select(Exercise.family).join(Answer).where(Exercise.person_id == person_id)
-        .order_by(Answer.id.desc()).limit(_RECENT)
+        select(Exercise.family).join(Answer).where(Answer.person_id == person_id)
+        .order_by(Answer.answered_at.desc(), Answer.id.desc()).limit(_RECENT)
     )  # fmt: skip
     return list(reversed(session.scalars(wanted).all()))
 

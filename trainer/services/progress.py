@@ -12,13 +12,15 @@ from sqlalchemy.orm import Session
 from trainer.drawing.measures import Stroke
 from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
-from trainer.practice.skill import Skill, after, least_left, sentences
+from trainer.practice.skill import Skill, before, least_left, sentences
 from trainer.services import lessons, practice, skills
 from trainer.services.lessons import Waiting
-from trainer.services.moments import local_day
+from trainer.services.moments import day_begins, local_day
 from trainer.store.models import Answer, Exercise
 
 _CHART_DAYS = 28
+# Of one skill. So far back an average that is worked out from the one after it holds to a thousandth.
+_MOST_STROKES = 120
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ def _lines(
 ) -> list[SkillLine]:
     """Return every begun skill, those that are due first."""
     today = local_day(now)
-    strokes = _strokes(session, person_id, today)
+    strokes = _strokes(session, person_id, known, today)
     drills = {entry.drill.skill: entry.drill for entry in reversed(list(shelf.bank.drills.values()))}
     out = [
         SkillLine(
@@ -97,19 +99,28 @@ def _lines(
     return sorted(out, key=lambda line: (order[line.skill.state], line.skill.due_on or date.max, line.title))
 
 
-def _strokes(session: Session, person_id: int, today: date) -> dict[str, list[Stroke]]:
-    """Replay the log of first, unaided answers and return what the last four weeks show."""
+def _strokes(
+    session: Session, person_id: int, known: dict[str, Skill], today: date
+) -> dict[str, list[Stroke]]:
+    """Return what the last four weeks show of first, unaided answers: the newest first, each average from the one after it.
+
+    So however long somebody has practised, only what is shown is read.
+    """
     wanted = (
         select(Exercise.family, Answer.answered_at, Answer.verdict)
         .join(Answer)
-        .where(Exercise.person_id == person_id, Exercise.aided.is_(False))
-        .order_by(Answer.id)
+        .where(
+            Answer.person_id == person_id,
+            Answer.answered_at >= day_begins(today - timedelta(days=_CHART_DAYS - 1)),
+            Exercise.aided.is_(False),
+        )
+        .order_by(Answer.id.desc())
     )
-    state: dict[str, Skill] = {}
+    theta = {family: skill.theta for family, skill in known.items()}
     out: dict[str, list[Stroke]] = {}
     for family, at, verdict in session.execute(wanted):
-        day = local_day(at)
-        state[family] = after(state.get(family, Skill()), verdict == "right", day)
-        if day > today - timedelta(days=_CHART_DAYS):
-            out.setdefault(family, []).append(Stroke(day, verdict == "right", state[family].theta))
-    return out
+        strokes = out.setdefault(family, [])
+        if family in theta and len(strokes) < _MOST_STROKES:
+            strokes.append(Stroke(local_day(at), verdict == "right", theta[family]))
+            theta[family] = before(theta[family], verdict == "right")
+    return {family: strokes[::-1] for family, strokes in out.items()}

@@ -7,7 +7,7 @@ import secrets
 from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 
-from sqlalchemy import bindparam, select, update
+from sqlalchemy import bindparam, exists, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
@@ -15,31 +15,46 @@ from trainer.languages import N_, _
 from trainer.services import audit, passphrases
 from trainer.services.habits import Habits
 from trainer.services.particulars import role_words, works_number
-from trainer.store.models import Habit, Organisation, Person, PersonRole, SignInSession
+from trainer.store import Asked
+from trainer.store.models import Habit, Organisation, Paper, Person, PersonRole, SignInSession, Sitting
 
 CHOSEN = tuple(one.name for one in fields(Habits))
 
-# Asked with every request; put together once, since that takes longer than the asking.
+# Asked with every request: put together once, and of plain columns, since both take longer than the asking.
+_SIGN_IN, _PERSON, _HOUSE = SignInSession.table().c, Person.table().c, Organisation.table().c
+_PAPER, _SITTING = Paper.table().c, Sitting.table().c
+_SITS = (
+    exists()
+    .where(
+        _PAPER.person_id == _PERSON.id,
+        _PAPER.handed_in_at.is_(None),
+        _SITTING.id == _PAPER.sitting_id,
+        _SITTING.state.in_(("open", "paused")),
+    )
+    .correlate(Person.table())
+)
 _WHO = (
     select(
-        SignInSession.id.label("session_id"),
-        Person.id,
-        Person.name,
-        Person.works_number,
-        Person.organisation_id,
-        Organisation.name.label("organisation"),
-        PersonRole.role,
-        *(getattr(Habit, name) for name in CHOSEN),
+        _SIGN_IN.id.label("session_id"),
+        _PERSON.id,
+        _PERSON.name,
+        _PERSON.works_number,
+        _PERSON.organisation_id,
+        _HOUSE.name.label("organisation"),
+        PersonRole.table().c.role,
+        _SITS.label("sits"),
+        *(Habit.table().c[name] for name in CHOSEN),
     )
-    .join(Person, Person.id == SignInSession.person_id)
-    .join(Organisation, Organisation.id == Person.organisation_id)
-    .outerjoin(PersonRole, PersonRole.person_id == Person.id)
-    .outerjoin(Habit, Habit.person_id == Person.id)
+    .select_from(SignInSession.table())
+    .join(Person.table(), _PERSON.id == _SIGN_IN.person_id)
+    .join(Organisation.table(), _HOUSE.id == _PERSON.organisation_id)
+    .outerjoin(PersonRole.table(), PersonRole.table().c.person_id == _PERSON.id)
+    .outerjoin(Habit.table(), Habit.table().c.person_id == _PERSON.id)
     .where(
-        SignInSession.token_hash == bindparam("token_hash"),
-        SignInSession.ended_at.is_(None),
-        SignInSession.expires_at > bindparam("now"),
-        Person.left_at.is_(None),
+        _SIGN_IN.token_hash == bindparam("token_hash"),
+        _SIGN_IN.ended_at.is_(None),
+        _SIGN_IN.expires_at > bindparam("now"),
+        _PERSON.left_at.is_(None),
     )
 )
 WRONG = N_("Works number and passphrase do not belong together. Check both and try again.")
@@ -47,7 +62,7 @@ WRONG = N_("Works number and passphrase do not belong together. Check both and t
 
 @dataclass(frozen=True, slots=True)
 class Me:
-    """The person who is asking."""
+    """The person who is asking. ``sits``: whether a paper of a running examination is not handed in yet."""
 
     id: int
     name: str
@@ -57,6 +72,7 @@ class Me:
     roles: frozenset[str]
     session_id: int
     habits: Habits = field(default_factory=Habits)
+    sits: bool = False
 
     @property
     def role(self) -> str:
@@ -96,7 +112,7 @@ def begin(session: Session, person_id: int, now: datetime, hours: int, came_from
     return token
 
 
-def who(session: Session, token: str, now: datetime) -> Me | None:
+def who(session: Asked, token: str, now: datetime) -> Me | None:
     """The person whose browser holds this token, or None if it was ended, has run out or never was."""
     rows = session.execute(_WHO, {"token_hash": token_hash(token), "now": now}).all()
     if not rows:
@@ -112,6 +128,7 @@ def who(session: Session, token: str, now: datetime) -> Me | None:
         roles=frozenset(row.role for row in rows if row.role),
         session_id=first.session_id,
         habits=Habits(**chosen) if all(chosen.values()) else Habits(),
+        sits=bool(first.sits),
     )
 
 

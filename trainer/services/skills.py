@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import cast
+from typing import Any, cast
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import Row, bindparam, insert, select, update
 from sqlalchemy.orm import Session
 
 from trainer.practice.skill import Skill, State, after, replay
@@ -14,26 +14,33 @@ from trainer.services.moments import local_day
 from trainer.store.models import Answer, Exercise, SkillState
 
 # Put together once, since that takes longer than the asking.
-_STATE = select(SkillState).where(
-    SkillState.person_id == bindparam("person_id"), SkillState.family == bindparam("family")
+_TABLE = SkillState.table()
+_STATES = select(_TABLE).where(_TABLE.c.person_id == bindparam("of_person"))
+_STATE = _STATES.where(_TABLE.c.family == bindparam("of_family"))
+_BEGIN = insert(_TABLE)
+_MOVE = update(_TABLE).where(
+    _TABLE.c.person_id == bindparam("of_person"), _TABLE.c.family == bindparam("of_family")
 )
 
 
 def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
     """Return a person's skills by drill family."""
-    rows = session.scalars(select(SkillState).where(SkillState.person_id == person_id))
-    return {row.family: _skill(row) for row in rows}
+    return {row.family: _skill(row) for row in session.execute(_STATES, {"of_person": person_id})}
 
 
 def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
     """Move a skill by one first, unaided answer, and keep it."""
-    row = session.scalars(_STATE, {"person_id": person_id, "family": family}).first()
+    whose = {"of_person": person_id, "of_family": family}
+    row = session.execute(_STATE, whose).first()
     skill = after(_skill(row) if row is not None else Skill(), right, local_day(now))
+    state = {
+        "state": skill.state, "theta": skill.theta, "answers": skill.answers, "due_on": skill.due_on,
+        "data": skill.as_data(), "changed_at": now,
+    }  # fmt: skip
     if row is None:
-        row = SkillState(person_id=person_id, family=family)
-        session.add(row)
-    row.state, row.theta, row.answers, row.due_on = skill.state, skill.theta, skill.answers, skill.due_on
-    row.data, row.changed_at = skill.as_data(), now
+        session.execute(_BEGIN, {"person_id": person_id, "family": family, **state})
+    else:
+        session.execute(_MOVE, {**whose, **state})
     return skill
 
 
@@ -64,7 +71,7 @@ def proof(session: Session) -> Proof:
     )
     for person_id, family, at, verdict in session.execute(wanted):
         logs.setdefault((person_id, family), []).append((local_day(at), verdict == "right"))
-    stored = {(r.person_id, r.family): _skill(r) for r in session.scalars(select(SkillState))}
+    stored = {(r.person_id, r.family): _skill(r) for r in session.execute(select(_TABLE))}
     keys = sorted(set(logs) | set(stored))
     return Proof(
         len(keys),
@@ -81,7 +88,7 @@ def disagreements(session: Session) -> list[str]:
     return list(proof(session).faults)
 
 
-def _skill(row: SkillState) -> Skill:
+def _skill(row: Row[Any]) -> Skill:
     since = row.data.get("since")
     proofs = tuple(date.fromisoformat(day) for day in row.data.get("proofs", []))
     return Skill(

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from trainer.errors import TrainerError
 from trainer.settings import Settings
-from trainer.store.backup import make
 from trainer.store.last_backup import last
 
 log = logging.getLogger("trainer")
@@ -40,6 +39,8 @@ def make_if_due(settings: Settings, moment: datetime) -> Path | None:
     before = last(settings.instance)
     if before is not None and timedelta(0) <= moment - before < timedelta(hours=settings.backup_hours):
         return None
+    from trainer.store.backup import make  # not at the start, where nothing is packed yet
+
     try:
         return make(settings.instance, Path(settings.backup_folder), moment.astimezone())
     except TrainerError as problem:

@@ -8,14 +8,15 @@ taken before ``BEGIN``; ``busy_timeout`` is for commands that run beside the ser
 
 from __future__ import annotations
 
+import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, TypeAlias
 
 from sqlalchemy import Connection, create_engine, event, text
 from sqlalchemy.engine import URL, Engine, make_url
-from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
@@ -25,6 +26,10 @@ from trainer.store.troubles import TURN_MISSED, raise_meaning
 WAIT_SECONDS = 30
 WRITING = "trainer_writing"
 WRITER_KEY = 7_203_114  # any number: names the writers' lock on a PostgreSQL server
+
+
+Asked: TypeAlias = Session | Connection
+"""What can be asked for plain columns; who needs no more may be given a ``looking`` as well as a session."""
 
 
 class Database:
@@ -66,6 +71,16 @@ class Database:
         with self._session(self._reader, autoflush=False) as session:
             try:
                 yield session
+            except DatabaseError as fault:
+                raise_meaning(fault)
+                raise
+
+    @contextmanager
+    def looking(self) -> Iterator[Connection]:
+        """The same as ``reading`` for plain columns only: a look at every request should cost little."""
+        with self._reader.connect() as connection:
+            try:
+                yield connection
             except DatabaseError as fault:
                 raise_meaning(fault)
                 raise
@@ -170,9 +185,11 @@ def _settle(raw: Any, _record: Any) -> None:
 
 
 def _begin(connection: Connection) -> None:
-    """Begin a transaction; a reader, of whom there are many and who waits for nobody, by the shortest way."""
-    if connection.get_execution_options().get(WRITING, False):
-        connection.exec_driver_sql("BEGIN IMMEDIATE")
-    else:
-        raw: Any = connection.connection.driver_connection
-        raw.execute("BEGIN")
+    """Begin a transaction by the shortest way; a fault of the writer, who may have to wait, is told as SQLAlchemy tells it."""
+    writes = connection.get_execution_options().get(WRITING, False)
+    statement = "BEGIN IMMEDIATE" if writes else "BEGIN"
+    raw: Any = connection.connection.driver_connection
+    try:
+        raw.execute(statement)
+    except sqlite3.Error as fault:
+        raise OperationalError(statement, None, fault) from fault

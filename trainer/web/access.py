@@ -17,6 +17,7 @@ from flask import Blueprint, current_app, g, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.errors import NotAllowed
+from trainer.languages import _
 from trainer.services import sign_in
 from trainer.services.moments import local_day
 from trainer.services.sign_in import Me
@@ -79,7 +80,7 @@ def me() -> Me:
     """The person who is asking. Raises SignedOut if nobody is signed in."""
     found = anybody()
     if found is None:
-        raise SignedOut("You are signed out. Sign in again in another tab, then send this page once more.")
+        raise SignedOut(_("You are signed out. Sign in again in another tab, then send this page once more."))
     return found
 
 
@@ -102,7 +103,7 @@ def guarded_blueprint(
         if request.method in {"GET", "HEAD"} and anybody() is None:
             return redirect(url_for("public.sign_in", next=request.full_path.rstrip("?")), 303)
         if not me().roles & allowed:
-            raise NotAllowed("This page is for people with another role. Your own pages are in the menu.")
+            raise NotAllowed(_("This page is for people with another role. Your own pages are in the menu."))
         return None
 
     blueprint.before_request(guard)
@@ -145,5 +146,5 @@ def inside(target: str) -> str:
 
 
 def _who(token: str) -> Me | None:
-    with parts().database.reading() as session:
-        return sign_in.who(session, token[:200], parts().clock())
+    with parts().database.looking() as connection:
+        return sign_in.who(connection, token[:200], parts().clock())

@@ -11,6 +11,8 @@ from trainer.web.access import me, parts
 
 def to_own_paper() -> Response | None:
     """The way to the paper that the asking person is sitting; None if they sit none."""
+    if not me().sits:  # known from who is asking; which paper, and whether its time is over, is asked here
+        return None
     with parts().database.reading() as session:
         found = papers.being_sat(session, me().id, parts().clock())
     return redirect(url_for("trainee.paper", paper_id=found.id), 303) if found is not None else None

@@ -56,6 +56,7 @@ def pack(response: Response) -> Response:
         response.mimetype not in PACKED
         or response.status_code == 206
         or response.headers.get("Content-Encoding")
+        or (response.calculate_content_length() or LEAST_BYTES) < LEAST_BYTES
     ):
         return response
     response.vary.add("Accept-Encoding")
@@ -63,10 +64,9 @@ def pack(response: Response) -> Response:
         return response
     response.direct_passthrough = False
     body = response.get_data()
-    if len(body) >= LEAST_BYTES:
-        response.set_data(gzip.compress(body, LEVEL, mtime=0))
-        response.headers["Content-Encoding"] = "gzip"
-        tag, _ = response.get_etag()
-        if tag:
-            response.set_etag(tag, weak=True)  # the same content, but not the same bytes
+    response.set_data(gzip.compress(body, LEVEL, mtime=0))
+    response.headers["Content-Encoding"] = "gzip"
+    tag, _ = response.get_etag()
+    if tag:
+        response.set_etag(tag, weak=True)  # the same content, but not the same bytes
     return response

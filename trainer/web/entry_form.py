@@ -101,7 +101,7 @@ SPOTS: dict[str, tuple[Spot, ...]] = {
             N_("Practical, Level II of ISO 9712 only."),
         ),
         Spot("instruction_of", N_("Written instruction, out of"), "number"),
-        Spot("paper", N_("Paper"), hint=N_("Its number or title. May be left empty.")),
+        Spot("paper", N_("Examination paper"), hint=N_("Its number or title. May be left empty.")),
         Spot("administered_by", N_("Administered by")),
     ),
     "vision": (

@@ -75,7 +75,7 @@ LABELS = {
     "site": N_("site"),
     "specimens": N_("specimens"),
     "split": N_("split"),
-    "start": N_("start of work"),
+    "start": N_("start"),
     "task": N_("task"),
     "test": N_("test"),
     "until": N_("until"),

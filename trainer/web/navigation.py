@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
-from flask import Flask, current_app, request, url_for
+from flask import Flask, current_app, request
 
 from trainer.languages import N_, _
 from trainer.services.particulars import role_words
 from trainer.services.sign_in import Me
 from trainer.store.models import ROLES
 from trainer.web.access import anybody
+from trainer.web.addresses import address
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +57,20 @@ def install(app: Flask) -> None:
 def menu(me: Me | None) -> list[tuple[str, str, bool]]:
     """The lines of the menu for this person: label, address, whether the page being shown stands in it."""
     roles, known = me.roles if me else frozenset[str](), current_app.view_functions
-    items = [item for item in MENU if _open(item, roles) and item.endpoint in known]
-    places = [(_(item.label), url_for(item.endpoint)) for item in items]
-    here = max((href for _label, href in places if _stands_in(href)), key=len, default="")
+    items = [item for item in _lines(roles) if item.endpoint in known]
+    places, asked = [(_(item.label), address(item.endpoint)) for item in items], request.path
+    here = max((href for _label, href in places if _stands_in(asked, href)), key=len, default="")
     return [(label, href, href == here) for label, href in places]
 
 
-def _stands_in(href: str) -> bool:
+def _stands_in(asked: str, href: str) -> bool:
     """Whether the page being shown is this one or one below it (a person below People)."""
-    return request.path == href or request.path.startswith(f"{href.rstrip('/')}/")
+    return asked == href or asked.startswith(f"{href.rstrip('/')}/")
 
 
-def _open(item: Item, roles: frozenset[str]) -> bool:
-    return not item.roles or not roles.isdisjoint(item.roles.split())
+@cache
+def _lines(roles: frozenset[str]) -> tuple[Item, ...]:
+    return tuple(item for item in MENU if not item.roles or not roles.isdisjoint(item.roles.split()))
 
 
 def _help(me: Me | None) -> str:
@@ -75,7 +78,7 @@ def _help(me: Me | None) -> str:
     roles = me.roles if me else frozenset[str]()
     leads = roles & {"instructor", "examiner"}, roles & {"employer", "level_iii"}
     role = "trainee" if "trainee" in roles or not any(leads) else "instructor" if leads[0] else "employer"
-    return url_for("public.guide", role=role)
+    return address("public.guide", role=role)
 
 
 def _context() -> dict[str, object]:

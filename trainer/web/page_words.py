@@ -27,6 +27,7 @@ SPOKEN = (
 # Tags that may stand inside of a sentence without cutting it.
 INLINE = r"</?(?:b|i|em|strong|sub|sup|code|kbd|br)>"
 _PIECES = re.compile(
+    # a comment, what is marked already, and the names of classes in the block called sheet stay as they are
     r"(?P<kept>\{#.*?#\}|\{%-?\s*trans\b.*?\{%-?\s*endtrans\s*-?%\}"
     r"|\{%-?\s*block sheet\s*-?%\}.*?\{%-?\s*endblock\s*-?%\})"  # names of looks, no words
     r"|(?P<statement>\{%.*?%\})"

@@ -32,7 +32,6 @@ SENTENCES = {
     404: N_("The link may be old, or the thing may belong to somebody else. Nothing you answered is lost."),
     405: N_("Go back and use the buttons of the page."),
     413: N_("Send a file of at most 5 MB, or a shorter text."),
-    429: N_("Too many tries in a short time. Wait five minutes, then try again."),
 }
 OLD_FORM = N_(
     "The page was open for too long, or in another browser session. Load it anew and send it once more."

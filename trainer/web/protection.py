@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import wraps
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -13,6 +15,7 @@ from trainer.languages import _
 from trainer.services.particulars import MOST_NUMBER
 from trainer.settings import Settings
 from trainer.web.access import me
+from trainer.web.throttle import Throttle
 
 MOST_BYTES = 10_000_000
 MOST_FORM_BYTES = 2_000_000
@@ -34,7 +37,7 @@ HEADERS = {
 # Pages that let somebody in, each with its limit for one asking machine and, where a works number is
 # typed, for that number. A whole class may sit behind one address, so the first is wide.
 THROTTLED = ("public.enter", "public.join", "public.make_first")
-PER_MACHINE = "120 per 5 minutes"
+PER_MACHINE = 120
 UNLOCKING = "instructor.unlock_sitting"  # its passphrase may be tried as often as that of a person
 
 
@@ -63,20 +66,30 @@ def configure(app: Flask, settings: Settings) -> None:
 
 def protect(app: Flask, settings: Settings) -> None:
     """Form tokens for every page, and limits on sign-in; after all blueprints."""
-    from flask_limiter import Limiter
     from flask_wtf.csrf import CSRFProtect
 
     CSRFProtect(app)
     app.before_request(without_nul)
-    limiter = Limiter(_machine, app=app, storage_uri="memory://", headers_enabled=False)
-    per_number = f"{settings.sign_in_tries} per 5 minutes"
     for endpoint in THROTTLED:
-        view: Any = limiter.limit(PER_MACHINE, methods=["POST"])(app.view_functions[endpoint])
+        limits: list[tuple[Throttle, Callable[[], str]]] = [(Throttle(PER_MACHINE), _machine)]
         if endpoint == "public.enter":
-            view = limiter.limit(per_number, key_func=_number, methods=["POST"])(view)
-        app.view_functions[endpoint] = view
-    unlocking: Any = app.view_functions[UNLOCKING]
-    app.view_functions[UNLOCKING] = limiter.limit(per_number, key_func=_hand, methods=["POST"])(unlocking)
+            limits.append((Throttle(settings.sign_in_tries), _number))
+        app.view_functions[endpoint] = _counted(app.view_functions[endpoint], limits)
+    tries = [(Throttle(settings.sign_in_tries), _hand)]
+    app.view_functions[UNLOCKING] = _counted(app.view_functions[UNLOCKING], tries)
+
+
+def _counted(view: Callable[..., Any], limits: Sequence[tuple[Throttle, Callable[[], str]]]) -> Any:
+    """Let a page be sent no oftener than each of its limits allows for the name that is asked for it."""
+
+    @wraps(view)
+    def counted(**values: Any) -> Any:
+        if request.method == "POST":
+            for throttle, name in limits:
+                throttle.pass_by(name())
+        return view(**values)
+
+    return counted
 
 
 def same_origin() -> None:
@@ -94,6 +107,8 @@ def without_nul() -> None:
     """Refuse the character NUL, which nobody can type and PostgreSQL cannot keep."""
     if NUL in request.path:
         raise NotFound(_("There is no sheet at this address."))
+    if not request.query_string and not request.content_length:
+        return  # nothing else was sent
     texts = (
         text for values in (request.args, request.form) for item in values.items(multi=True) for text in item
     )

@@ -5,11 +5,12 @@ Only plain text goes through here: it is escaped piece by piece, so that markup 
 
 from __future__ import annotations
 
-from flask import Flask, g, url_for
+from flask import Flask, g
 from markupsafe import Markup, escape
 
 from trainer.bank.vocabulary import Vocabulary
 from trainer.web.access import anybody, parts
+from trainer.web.addresses import address
 
 
 def install(app: Flask) -> None:
@@ -24,13 +25,13 @@ def _worded(text: str) -> Markup:
 def linked(text: str, vocabulary: Vocabulary) -> Markup:
     """Escape a plain text and link the terms that this page has not linked yet."""
     done: set[str] = g.setdefault("words_linked", set())
-    out, at = Markup(), 0
+    out, at = [], 0
     for found in vocabulary.find(text):
         if found.term.term in done:
             continue
         done.add(found.term.term)
-        href = url_for("reference.glossary", _anchor=found.term.anchor)
-        out += escape(text[at : found.start])
-        out += Markup('<a class="word" href="{}">{}</a>').format(href, text[found.start : found.end])
+        href = address("reference.glossary", _anchor=found.term.anchor)
+        link = f'<a class="word" href="{escape(href)}">{escape(text[found.start : found.end])}</a>'
+        out += [escape(text[at : found.start]), link]
         at = found.end
-    return out + escape(text[at:])
+    return Markup("".join((*out, escape(text[at:]))))

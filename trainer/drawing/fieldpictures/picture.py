@@ -11,6 +11,7 @@ from trainer.drawing.figures.sheet import Figure, Kind, Sheet, measured
 from trainer.drawing.text import quantity
 from trainer.fields.window import WINDOWS, Window
 from trainer.languages import _
+from trainer.languages.numerals import as_read
 
 WINDOW_WORDS: Final = ("asme", "iso")
 STEELS: Final = (100.0, 500.0)
@@ -65,7 +66,10 @@ def window_fact(sheet: Sheet) -> tuple[Fact, ...]:
     if window is None:
         return ()
     return (
-        Fact(_("Wanted along the surface, the hatched band"), f"{_(window.says)} ({_(window.document)})"),
+        Fact(
+            _("Wanted along the surface, the hatched band"),
+            f"{as_read(_(window.says))} ({_(window.document)})",
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from trainer.drawing.figures.sheet import Kind, Role, Sheet, square
 from trainer.drawing.register import Spot
 from trainer.drawing.text import number
 from trainer.languages import N_, _
+from trainer.languages.numerals import between
 
 
 def indication_shape(sheet: Sheet) -> None:
@@ -87,7 +88,8 @@ def _figured(sheet: Sheet, role: str, value: float, way: int) -> None:
         N_("The upper scale has the figures %(figures)s."),
         N_("The lower scale has the figures %(figures)s."),
     )
-    sheet.say(_(says[way > 0], figures=", ".join(told)))
+    row = f"{between()} ".join(told)
+    sheet.say(_(says[way > 0], figures=row))
 
 
 def _blank(sheet: Sheet, way: int) -> None:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import secrets
 
-from flask import current_app, flash, redirect, render_template, request, url_for
+from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
 from trainer.services import practicals, scoring_practicals, specimens
 from trainer.services.specimens import EXAMINING
 from trainer.web import forms, practical_sheet
-from trainer.web.access import Parts, guarded_blueprint, me, parts
+from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.practical_forms import HoldForm
+from trainer.web.shelving import as_written
 
 bp = guarded_blueprint("practicals", __name__, EXAMINING, "/practicals")
 Page = str | tuple[str, int] | Response
@@ -88,9 +89,8 @@ def close(sheet_id: int) -> Page:
     """Score it, with others of the same sitting that are ticked, and enter it into the ledger."""
     form = forms.Voiding(formdata=None)
     ids = [sheet_id, *(forms.number(one) for one in request.form.getlist("also")[:MOST_TOGETHER])]
-    english: Parts = current_app.extensions["trainer"]  # the note of the entry is kept
     with form.taking(), parts().database.writing() as session:
-        scoring_practicals.close(session, english.bank, me().id, ids, parts().clock())
+        scoring_practicals.close(session, as_written().bank, me().id, ids, parts().clock())
     if form.reason.errors:
         return _sheet(sheet_id, form), 422
     flash(_("Closed. The entry waits for a countersignature."), "done")

@@ -8,6 +8,7 @@ from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
+from trainer.languages.numerals import reading_with
 from trainer.services import jobs
 from trainer.web import job_sheet
 from trainer.web.access import decimal, me, parts
@@ -57,18 +58,24 @@ def answer_step(sheet_id: int, position: int) -> Page:
 
 
 def _sheet(sheet_id: int, typed: str = "", fault: str = "") -> str:
-    bank = parts().bank
     with parts().database.reading() as session:
         it = jobs.sheet(session, parts().jobs, me().id, sheet_id, parts().settings.decimal)
-        shown = it.done or not it.row.at_the_end
-        marks = _("%(reached)s of %(of)s", reached=it.marks, of=it.cast.job.marks)
-        if not shown:
-            marks = _("%(marks)s to be had", marks=it.cast.job.marks)
-        return render_template(
-            "trainee/job_done.html" if it.done else "trainee/job.html",
-            it=it, job=it.cast.job, situation=it.cast.job.situations[it.drawn.situation],
-            steps=job_sheet.step_rows(it), marked=job_sheet.marked_views(bank, it) if shown else [],
-            view=None if it.done else job_sheet.asked_view(it), key=secrets.token_hex(16), typed=typed, fault=fault,
-            decimal=it.row.decimal or parts().settings.decimal, given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
-            title_rows=job_sheet.title_rows(it.cast, it.drawn, marks),
-        )  # fmt: skip
+        # numbers stand as they will be read: with the sign of the day the job was begun
+        with reading_with(it.row.decimal or parts().settings.decimal):
+            return _shown(it, typed, fault)
+
+
+def _shown(it: jobs.Sheet, typed: str, fault: str) -> str:
+    bank = parts().bank
+    shown = it.done or not it.row.at_the_end
+    marks = _("%(reached)s of %(of)s", reached=it.marks, of=it.cast.job.marks)
+    if not shown:
+        marks = _("%(marks)s to be had", marks=it.cast.job.marks)
+    return render_template(
+        "trainee/job_done.html" if it.done else "trainee/job.html",
+        it=it, job=it.cast.job, situation=it.cast.job.situations[it.drawn.situation],
+        steps=job_sheet.step_rows(it), marked=job_sheet.marked_views(bank, it) if shown else [],
+        view=None if it.done else job_sheet.asked_view(it), key=secrets.token_hex(16), typed=typed, fault=fault,
+        decimal=it.row.decimal or parts().settings.decimal, given=job_sheet.given_rows(it.cast, it.drawn), cautions=job_sheet.cautions(bank, it.cast),
+        title_rows=job_sheet.title_rows(it.cast, it.drawn, marks),
+    )  # fmt: skip

@@ -13,9 +13,10 @@ from trainer.drawing.measures import chain, rule, strip
 from trainer.drills.sketch import field_roles
 from trainer.errors import Conflict, NotFound
 from trainer.languages import _
+from trainer.languages.numerals import as_read
 from trainer.practice import reasons
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
-from trainer.services import class_questions, jobs, lessons, practice, progress, skills, wanted
+from trainer.services import class_questions, exercises, jobs, lessons, practice, progress, skills, wanted
 from trainer.web import guidance, job_sheet, presenting
 from trainer.web.access import decimal, me, parts, this_day
 from trainer.web.shelving import as_written
@@ -43,7 +44,7 @@ def home() -> Page:
     way = chain(found.proven, found.steady, found.rest)
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
     return render_template(
-        "trainee/home.html", found=found, reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
+        "trainee/home.html", found=found, line=as_read(f"{STEADY_AT:.2f}"), reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
         asked=[(one, name, parts().bank.drills.get(one.drill_id)) for one, name in asked],
     )  # fmt: skip
 
@@ -106,11 +107,10 @@ def verdict(exercise_id: int) -> Page:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
         judged = practice.judged(it, parts().settings.decimal)
         lesson = lessons.of_exercise(session, exercise_id)
-        withheld = class_questions.withheld(session, exercise_id)
-    if withheld or request.headers.get("X-Fragment"):
+    if it.row.withheld or request.headers.get("X-Fragment"):
         page = "waiting_region" if request.headers.get("X-Fragment") else "waiting"
         return render_template(
-            f"trainee/{page}.html", row=it.row, typed=it.row.answer.text, drill=it.mould.read.drill, shown=not withheld
+            f"trainee/{page}.html", row=it.row, typed=it.row.answer.text, drill=it.mould.read.drill, shown=not it.row.withheld
         )  # fmt: skip
     explained = field_roles(it.mould.read.drill, it.drawn) is not None
     return render_template(
@@ -133,7 +133,7 @@ def why(exercise_id: int) -> Page:
         it = practice.shown(session, parts().shelf, me().id, exercise_id)
         if not it.answered:
             return redirect(url_for("trainee.exercise", exercise_id=exercise_id), 303)
-        if class_questions.withheld(session, exercise_id):
+        if it.row.withheld:
             return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     view = presenting.field_view(parts().bank, it.mould, it.drawn)
     if view is None:
@@ -149,7 +149,7 @@ def why(exercise_id: int) -> Page:
 def help_up(exercise_id: int, rung: str) -> Page:
     """Show a rung of help before an answer; the answer then does not count."""
     with parts().database.writing() as session:
-        if class_questions.withheld(session, exercise_id):
+        if exercises.own(session, me().id, exercise_id).withheld:
             raise Conflict(
                 _("The whole class is asked this one: help opens when your instructor shows the outcome.")
             )
@@ -200,11 +200,10 @@ def _with_words(q: str) -> dict[str, list[Drill]]:
 
 
 def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:
-    with parts().database.reading() as session:
-        it = practice.shown(session, parts().shelf, me().id, exercise_id)
-        if it.answered:
-            return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
-        withheld = class_questions.withheld(session, exercise_id)
+    with parts().database.looking() as connection:
+        it = practice.shown(connection, parts().shelf, me().id, exercise_id)
+    if it.answered:
+        return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     example = practice.example_for(it)
     bank, drill = parts().bank, it.mould.read.drill
     return render_template(
@@ -219,7 +218,7 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         row=it.row,
         reason=reasons.told(it.row.reason),
         drill=drill,
-        help=None if withheld else guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
+        help=None if it.row.withheld else guidance.ladder_view(bank, it.mould, it.drawn, it.row.hints),
         start=guidance.start_view(it.mould, it.drawn) if it.row.guidance == "start" else None,
         example=example and presenting.example_view(bank, it.mould, example),
         cautions=[bank.cautions[c].text for c in drill.cautions if c in bank.cautions],

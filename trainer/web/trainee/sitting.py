@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
 from trainer.languages import _
+from trainer.languages.numerals import reading_with
 from trainer.services import appeals, papers, scoring_papers, sealed_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
@@ -129,7 +130,8 @@ def paper_verdict(paper_id: int, position: int) -> Page:
         ):
             raise NotFound(_("There is nothing to see here before the close, or it is not shown."))
         sign = found.decimal or parts().settings.decimal
-        it = paper_sheet.verdict_view(session, parts().shelf, row, sign)
+        with reading_with(sign):
+            it = paper_sheet.verdict_view(session, parts().shelf, row, sign)
         title, of = found.sitting.title, len(found.answers)
     template = "trainee/paper_reasons.html" if it["question"] else "trainee/paper_verdict.html"
     return render_template(template, paper_id=paper_id, row=row, of=of, title=title, **it)
@@ -165,7 +167,9 @@ def _item(paper_id: int, position: int, typed: str | None = None, fault: str = "
             found.sitting.title,
             [(a.position, bool(a.text.strip()), a.flagged) for a in found.answers],
         )
-        view = paper_sheet.item_view(session, parts().shelf, row)
+        # numbers stand as they will be read: with the sign of the hour the paper was begun
+        with reading_with(found.decimal or parts().settings.decimal):
+            view = paper_sheet.item_view(session, parts().shelf, row)
     return render_template(
         "trainee/paper_item.html", view=view, row=row, numbers=numbers,
         title=title, paper_id=paper_id, left=_left(found), until=_hour(found), key=secrets.token_hex(16),
