@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import select, text
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
 
 from tests.conftest import Browser
 from tests.make import NOW, People, make_person
@@ -14,6 +16,7 @@ from trainer.services import audit
 from trainer.store import Database
 from trainer.store.migrations import migrate
 from trainer.store.models import Organisation
+from trainer.store.troubles import AWAY, raise_meaning
 
 pytestmark = pytest.mark.sqlite
 
@@ -60,6 +63,36 @@ def test_a_page_of_a_full_disk_says_so(store: Database, people: People, as_tess:
         connection.execute(text("PRAGMA query_only=ON"))
     reply = as_tess.send("/trainee/practice")
     assert (reply.status_code, "send it again" in reply.get_data(as_text=True)) == (503, True)
+
+
+def test_a_store_that_fails_at_who_is_asking_has_its_page(
+    store: Database, as_tess: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page of the fault does not ask the store again, which would fail once more."""
+
+    def away(_database: Database) -> Session:
+        raise NotNow(AWAY)
+
+    monkeypatch.setattr(Database, "reading", away)
+    reply = as_tess.get("/")
+    assert (reply.status_code, AWAY in reply.get_data(as_text=True)) == (503, True)
+
+
+def test_a_server_that_went_away_is_told_whatever_it_said() -> None:
+    """A connection that is gone is told by that, not by words that may change with every version."""
+    fault = OperationalError("SELECT 1", None, Exception("the wire was cut"), connection_invalidated=True)
+    with pytest.raises(NotNow, match="does not answer just now"):
+        raise_meaning(fault)
+
+
+def test_a_fault_at_the_end_of_a_reading_is_told(database: Database, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A store may go away after the last thing was read, when its session is closed."""
+
+    def cut(_session: Session) -> None:
+        raise OperationalError("ROLLBACK", None, Exception("server closed the connection unexpectedly"))
+
+    with pytest.raises(NotNow, match="does not answer just now"), database.reading():
+        monkeypatch.setattr(Session, "close", cut)
 
 
 def spoil(file: Path, place: int, size: int) -> None:
