@@ -93,7 +93,10 @@ class Server:
             os.kill(process, signal.SIGKILL)
         while _state(first) not in ("", "Z"):
             time.sleep(0.01)
-        for left in (self.pid_file, *self.folder.glob(".s.PGSQL.*")):  # as a machine that starts anew has none
+        for left in (
+            self.pid_file,
+            *self.folder.glob(".s.PGSQL.*"),
+        ):  # as a machine that starts anew has none
             left.unlink()
 
     def stop(self) -> None:
