@@ -122,3 +122,11 @@ def test_rows_must_fit() -> None:
     """A row with a cell too many is refused."""
     with pytest.raises(Refused):
         Table("t", ("a",), (("1", "2"),))
+
+
+def test_a_table_without_end_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One row more than a workbook holds is told before anything is written."""
+    monkeypatch.setattr(table, "MAX_ROWS", 3)
+    assert len(Table("Rows", ("A",), (("x",),) * 3).rows) == 3
+    with pytest.raises(Refused, match="at most 3 rows"):
+        Table("Rows", ("A",), (("x",),) * 4)
