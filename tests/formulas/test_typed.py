@@ -68,3 +68,10 @@ def test_any_text_is_a_number_or_a_problem(text: str, decimal: str) -> None:
     """No text makes the reader fall over."""
     with suppress(AnswerProblem):
         assert abs(read_answer(text, decimal).value) <= 1e15
+
+
+@pytest.mark.parametrize("text", ["3/", "3 /x", "12 / in"])
+def test_a_stroke_without_a_unit_is_no_number(text: str) -> None:
+    """A fraction that was not finished is asked for anew; a unit that begins with a stroke is one."""
+    with pytest.raises(AnswerProblem, match="cannot be read"):
+        read_answer(text)
