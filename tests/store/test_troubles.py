@@ -14,7 +14,7 @@ from tests.make import NOW, People, make_person
 from trainer.errors import NotNow, Unreadable
 from trainer.services import audit
 from trainer.store import Database
-from trainer.store.migrations import migrate
+from trainer.store.migrations import migrate, pending, taken
 from trainer.store.models import Organisation
 from trainer.store.troubles import AWAY, raise_meaning
 
@@ -117,7 +117,7 @@ def test_a_spoilt_page_is_told(tmp_path: Path) -> None:
     database.close()
 
 
-@pytest.mark.parametrize("size", [1, 50, 4096, 6000])
+@pytest.mark.parametrize("size", [0, 1, 50, 4096, 6000])
 def test_a_file_that_was_cut_off_is_not_opened(tmp_path: Path, size: int) -> None:
     """A start on the beginning of a file says which file, and to bring back a backup."""
     file = tmp_path / "trainer.sqlite"
@@ -129,3 +129,19 @@ def test_a_file_that_was_cut_off_is_not_opened(tmp_path: Path, size: int) -> Non
         migrate(database)
     database.close()
     assert file.stat().st_size == size
+
+
+def test_an_empty_file_is_no_first_run(tmp_path: Path) -> None:
+    """Nothing is made of a file of 0 bytes, and the sentence says how to bring the records back; no file is one."""
+    file = tmp_path / "trainer.sqlite"
+    database = Database(f"sqlite:///{file.as_posix()}")
+    assert taken(database) is None
+    assert not file.exists()
+    file.touch()
+    for look in (taken, pending, migrate):
+        with pytest.raises(Unreadable, match=r"is empty: the records that it held.*restore FILE --replace"):
+            look(database)
+    assert file.stat().st_size == 0
+    file.unlink()
+    assert migrate(database)
+    database.close()
