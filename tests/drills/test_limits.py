@@ -222,8 +222,10 @@ def test_a_result_is_given_where_the_find_was_drawn() -> None:
 
 
 def test_a_relation_that_cannot_be_turned_round_is_passed_over() -> None:
-    """No form of the first relation gives c, so the second one is taken."""
-    made = mould("c", relations=["y = c**a + c", "c = a*b"], finds=asked("c"))
+    """With y and a known no form of the first relation gives c, so the second one is taken."""
+    quantities = written_drill()["quantities"]
+    quantities["y"] = {**quantities["y"], "choices": [30, 40]}
+    made = mould("c", quantities=quantities, relations=["y = c**a + c", "c = a*b"], finds=asked("c"))
     assert [step.relation for step in made.steps] == [1]
 
 

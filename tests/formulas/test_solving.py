@@ -148,6 +148,8 @@ def test_damaged_cache_is_solved_again(tmp_path: Path) -> None:
         ("y = a + -x", "x", "-(y - a)"),
         ("y = x/a/b", "x", "y*b*a"),
         ("y/a = b/x", "x", "b*a/y"),
+        ("y/a = x*b", "x", "y/(a*b)"),
+        ("y = x/(a/b)", "x", "y*a/b"),
         ("y = a + -ceil(x/b)", "x", "(-(y - a))*b"),
         ("y = a*max(b, x)", "x", "y/a"),
         ("y = abs(x)", "x", None),
