@@ -115,7 +115,7 @@ class Server:
         return self.data / "postmaster.pid"
 
     def _control(self, *arguments: object) -> None:
-        _run("pg_ctl", "-w", "-D", self.data, *arguments)
+        _run("pg_ctl", "-w", "-t", 180, "-D", self.data, *arguments)  # a busy machine takes its time
 
 
 @contextmanager
