@@ -2,7 +2,7 @@
 
 By hand: python -m tests.faults.mutating formulas|drills|qualification|records [MUTANTS] [SEED]. First the tests of
 the package are run once to learn which test runs which line. Then each mutant, drawn by the seed, is tried in a
-process of its own with the tests that run its line, quickest first, until one fails. A mutant that hangs counts
+process of its own with the tests that run its line until one fails. A mutant that hangs counts
 as noticed, as it would in CI. The files on the disk are never changed.
 """
 
@@ -12,14 +12,15 @@ import ast
 import io
 import os
 import random
-import signal
+import resource
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from importlib import import_module
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec
 from importlib.util import spec_from_loader
@@ -28,6 +29,7 @@ from types import ModuleType
 
 HOUSE = Path(__file__).parents[2]
 SECONDS = 180  # of processor time are more than any test needs
+MEMORY = 6 * 1024**3
 MOST_TESTS = 60
 OPPOSITE: dict[type[ast.AST], tuple[type[ast.AST], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.LtE), ast.GtE: (ast.Gt, ast.Lt),
@@ -145,35 +147,36 @@ def noticed(mutant: Mutant, tests: list[str]) -> bool:
     """Whether one of these tests fails with the mutant, in a process of its own."""
     child = os.fork()
     if child == 0:
-        signal.alarm(0)
-        _limit()
-        sys.meta_path.insert(0, Changed(mutant))
-        with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-            import pytest
-
-            plain = [
-                "-x",
-                "-q",
-                "-n",
-                "0",
-                "-p",
-                "no:cacheprovider",
-                "-p",
-                "no:cov",
-                "--no-header",
-                "--tb=no",
-            ]
-            code = pytest.main([*plain, *tests])
-        os._exit(int(code))
+        code = 1
+        try:
+            code = _tried(mutant, tests)
+        finally:
+            os._exit(code)
     _, status = os.waitpid(child, 0)
     return status != 0
 
 
-def _limit() -> None:
-    import resource
+def _tried(mutant: Mutant, tests: list[str]) -> int:
+    import pytest
 
-    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
-    resource.setrlimit(resource.RLIMIT_AS, (6 * 1024**3, 6 * 1024**3))
+    for limit, most in ((resource.RLIMIT_CPU, SECONDS), (resource.RLIMIT_AS, MEMORY)):
+        resource.setrlimit(limit, (most, most))
+    sys.meta_path.insert(0, Changed(mutant))
+    plain = ["-x", "-q", "-n", "0", "-p", "no:cacheprovider", "-p", "no:cov", "--tb=no", "--noconftest"]
+    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+        return int(pytest.main([*plain, "--assert=plain", *tests]))
+
+
+def warm_up() -> None:
+    """Load what others wrote once, so that each process has it; what is ours is loaded anew in each."""
+    for name in (
+        "pytest",
+        "hypothesis",
+        "pydantic",
+        "yaml",
+        "cryptography.hazmat.primitives.asymmetric.ed25519",
+    ):
+        import_module(name)
 
 
 def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[str]]:
@@ -192,6 +195,8 @@ def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[
         for name in data.measured_files():
             for line, contexts in data.contexts_by_lineno(name).items():
                 found[name, line] = sorted({one.split("|")[0] for one in contexts if one})
+            every = {test for (file, _), tests in found.items() if file == name for test in tests}
+            found[name, 0] = sorted(every)  # for what is run once, when the module is loaded
     return found
 
 
@@ -200,16 +205,19 @@ def main() -> None:
     package = sys.argv[1]
     most, seed = (int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((2, 60), (3, 0)))
     known = lines_and_tests(package, os.environ.get("MEASURED", ""))
+    warm_up()
     every = [one for file in sorted((HOUSE / "trainer" / package).rglob("*.py")) for one in places(file)]
     chosen = random.Random(seed).sample(every, min(most, len(every)))
     left, begun = [], time.monotonic()
     for number, place in enumerate(chosen, 1):
         mutant = made(*place)
-        tests = known.get((str(mutant.file), mutant.line), [])
-        own = [one for one in tests if one.startswith(f"tests/{package}/")] or tests
-        if not own or not noticed(mutant, random.Random(seed).sample(own, min(len(own), MOST_TESTS))):
+        tests = known.get((str(mutant.file), mutant.line)) or known.get((str(mutant.file), 0), [])
+        tests = random.Random(seed).sample(tests, min(len(tests), MOST_TESTS))
+        if number == 1 and noticed(replace(mutant, tree=ast.parse(mutant.file.read_text())), tests):
+            sys.exit("These tests fail without any change.")
+        if not tests or not noticed(mutant, tests):
             left.append(mutant)
-            print(f"{'not noticed' if own else 'no test'}: {mutant}", flush=True)
+            print(f"{'not noticed' if tests else 'no test'}: {mutant}", flush=True)
         print(f"{number} of {len(chosen)}, {len(left)} left, {time.monotonic() - begun:.0f} s", flush=True)
     print(f"{package}: {len(chosen) - len(left)} of {len(chosen)} noticed, drawn from {len(every)}")
 
