@@ -28,7 +28,7 @@ from pathlib import Path
 from types import ModuleType
 
 HOUSE = Path(__file__).parents[2]
-SECONDS = 180  # of processor time are more than any test needs
+SECONDS = 40  # of processor time are more than the tests of one line need
 MEMORY = 6 * 1024**3
 MOST_TESTS = 60
 OPPOSITE: dict[type[ast.AST], tuple[type[ast.AST], ...]] = {

@@ -427,6 +427,13 @@ def _status_faults() -> list[Case]:
             make_list(),
             is_genuine=True,
         ),
+        Case(
+            "altered, expired and withdrawn",
+            good.replace(b"85.30", b"95.30"),
+            "altered",
+            make_list((94_567,)),
+            date(2030, 1, 1),
+        ),
         Case("altered record with a good list", good.replace(b"85.30", b"95.30"), "altered", make_list()),
     ]
 

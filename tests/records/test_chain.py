@@ -92,6 +92,17 @@ def test_only_a_head_shows_a_cut_tail_and_a_rewriting() -> None:
     assert chain.walk(make_chain(9), head) is None
 
 
+@pytest.mark.parametrize("size", [1, 3, 5])
+@pytest.mark.parametrize("other", [{"last": "ab" * 32}, {"root": "ab" * 32}])
+def test_last_link_and_root_of_a_head_must_both_fit(size: int, other: dict[str, str]) -> None:
+    """A head of which one half fits is that of another history."""
+    links = make_chain(5)
+    head = chain.head_of(links[:size], NOON)
+    assert chain.walk(links, head) is None
+    broken = chain.walk(links, replace(head, **other))
+    assert broken is not None
+
+
 def test_two_heads_can_be_compared() -> None:
     """An employer with two exports checks that the later ledger grew from the earlier one."""
     links = make_chain(9)
