@@ -20,7 +20,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from tests import postgres
-from tests.faults.classroom import Found, Running, fill, look, opened
+from tests.faults.classroom import Found, Running, fill
+from tests.faults.dying import seen
 from tests.faults.killing import Trainee
 from tests.faults.phone import Phone, Reply
 
@@ -152,7 +153,7 @@ def takeovers(
             time.sleep(chance.uniform(0, LONGEST))
             count.cut_off += fall(pair, chance, cut_off=turn % 2 == 1)
             count.takeovers += 1
-            count.note(look_into(instance, load.acknowledged()))
+            count.note(seen(instance, load.acknowledged()))
             load.everybody_answers()
             pair.join()
             count.acknowledged = len(load.acknowledged())
@@ -160,7 +161,7 @@ def takeovers(
             count.statuses = sum((phone.statuses for phone in load.phones), Counter[int]())
             tell(count)
         load.over.set()
-        count.note(look_into(instance, load.acknowledged()))
+        count.note(seen(instance, load.acknowledged()))
     return count
 
 
@@ -197,15 +198,6 @@ def serving(instance: Path, pair: Pair, phones: int) -> Iterator[Load]:
     finally:
         for one in running:
             one.stop()
-
-
-def look_into(instance: Path, acknowledged: set[str]) -> Found:
-    """What the server that takes writes now holds of what was acknowledged."""
-    database = opened(instance)
-    try:
-        return look(database, acknowledged)
-    finally:
-        database.close()
 
 
 def change(server: postgres.Server, statement: str) -> None:
