@@ -184,6 +184,16 @@ def test_a_signed_head_without_its_parts_is_unreadable(change: dict[str, jcs.Jso
         chain.read_head(jcs.written(proof.sign({**bare, **change}, KEY, NOON)), KEY.did)
 
 
+def test_a_head_is_the_issuers_by_name_and_by_signature() -> None:
+    """Named but not signed, or signed but not named, is another's."""
+    other = SigningKey(bytes(32))
+    good = chain.signed_head(chain.head_of(make_chain(3), NOON), KEY)
+    bare = {name: value for name, value in good.items() if name != "proof"}
+    for document in (proof.sign(bare, other, NOON), proof.sign({**bare, "issuer": other.did}, KEY, NOON)):
+        with pytest.raises(Refused, match="another key"):
+            chain.read_head(jcs.written(document), KEY.did)
+
+
 SIZES = range(1, 18)
 LEAVES = [bytes([n]) for n in SIZES]
 
