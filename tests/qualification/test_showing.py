@@ -77,3 +77,14 @@ def says(judged: Standing) -> str:
         return "are met on"
     parts = [f"{word}: {', '.join(ids)}" for word, ids in (("not met", short), ("expired", old)) if ids]
     return "; ".join(parts)
+
+
+@pytest.mark.parametrize("case", STANDINGS)
+def test_a_number_is_told_in_its_own_word(case: str) -> None:
+    """Marks and grades are reached, hours and days are held; a grade short of what is asked is not rounded up."""
+    for row in STANDINGS[case].prerequisites:
+        if row.have is not None and row.need is not None and " asked" in row.says:
+            assert (" reached, " in row.says) == (row.unit in ("pct", "marks")), row.says
+            assert (" held, " in row.says) == (row.unit not in ("pct", "marks")), row.says
+        if row.id == "composite" and row.have is not None and row.need is not None:
+            assert ("No grade is rounded up" in row.says) == (row.have < row.need), row.says
