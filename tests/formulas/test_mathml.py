@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -56,3 +57,21 @@ def test_a_rule_with_rows_is_shown_by_its_first() -> None:
     first = read_tree("2*a", set("a"))
     assert mathml(rule, pieces) == mathml(first, pieces)
     assert words(rule, pieces) == words(first, pieces) == "2 × a"
+
+
+def test_plus_and_minus_are_told_apart() -> None:
+    """Each sign is its own, and only what a minus or a product takes as a whole is bracketed."""
+    pieces = {s: symbol_piece(s) for s in "abc"}
+    for text, signs, brackets, spoken in (
+        ("a + b", "+", 0, "a + b"),
+        ("a - b", "\u2212", 0, "a \u2212 b"),
+        ("a + b + c", "++", 0, "a + b + c"),
+        ("a - b + c", "\u2212+", 0, "a \u2212 b + c"),
+        ("a - (b + c)", "\u2212+", 1, "a \u2212 (b + c)"),
+        ("a - (b - c)", "\u2212\u2212", 1, "a \u2212 (b \u2212 c)"),
+    ):
+        tree = read_tree(text, set("abc"))
+        markup = mathml(tree, pieces)
+        assert "".join(re.findall("<mo>([+\u2212])</mo>", markup)) == signs
+        assert markup.count("<mo>(</mo>") == brackets
+        assert words(tree, pieces) == spoken
