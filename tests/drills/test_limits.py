@@ -15,7 +15,7 @@ from trainer.drills.blunders import blunder
 from trainer.drills.checking import check_entry, check_find, unfair
 from trainer.drills.draw import MOST_DRAWS, draw, solved_with
 from trainer.drills.exercise import Interval, SlipValue
-from trainer.drills.marking import judged
+from trainer.drills.marking import judged, mark
 from trainer.drills.mistaken import mistaken
 from trainer.drills.mould import NoWay, cast, cast_for
 from trainer.drills.reading import read_drill
@@ -399,3 +399,52 @@ def test_a_slip_that_cannot_be_worked_has_no_side_of_its_own(wrong: dict[str, An
     made = mould(slips=[wrong])
     (line,) = working(made, solved(made, a=3.0, b=4.0), ("a-slip",))
     assert (line.slip_text, line.enters) == ("", False)
+
+
+LINES = {
+    "": ("L/D = 21.5 in / 2.5 in = 8.6", "NI = K / min(L/D, 15) = 45 000 A-turn / min(8.6, 15) = 45 000 A-turn / 8.6 = 5233 A-turn", "I = NI / N = 5233 A-turn / 5 = 1047 A"),
+    "radius-for-diameter": ("L/D = 21.5 in / 1.25 in = 17.2", "NI = K / min(L/D, 15) = 45 000 A-turn / min(17.2, 15) = 45 000 A-turn / 15 = 3000 A-turn", "I = NI / N = 3000 A-turn / 5 = 600 A"),
+    "ratio-upside-down": ("L/D = D / L = 2.5 in / 21.5 in = 0.1163", "NI = K / min(L/D, 15) = 45 000 A-turn / min(0.1163, 15) = 45 000 A-turn / 0.1163 = 387 000 A-turn", "I = NI / N = 387 000 A-turn / 5 = 77 400 A"),
+    "turns-twice": ("L/D = 21.5 in / 2.5 in = 8.6", "NI = K / min(L/D, 15) = 45 000 A-turn / min(8.6, 15) = 45 000 A-turn / 8.6 = 5233 A-turn", "I = NI / N^2 = 5233 A-turn / 5^2 = 5233 A-turn / 25 = 209.3 A"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", ["radius-for-diameter", "ratio-upside-down", "turns-twice"])
+def test_the_working_line_by_line(wrong: str) -> None:
+    """45 000 A-turn over 21.5/2.5, shared by five turns, and beside it each slip from the line where it enters."""
+    made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
+    lines = working(made, exercise, (wrong,))
+    assert tuple(line.right_text.replace("\u202f", " ") for line in lines) == LINES[""]
+    assert tuple(line.slip_text.replace("\u202f", " ") for line in lines) == LINES[wrong]
+    assert [line.enters for line in lines].index(True) == (2 if wrong == "turns-twice" else 0)
+    assert sum(line.enters for line in lines) == 1
+    assert all(bool(line.note_at_slip) == line.enters for line in lines)
+    assert all(line.slip_text == "" for line in working(made, exercise))
+
+
+def test_a_wrong_end_is_worked_as_it_was_made() -> None:
+    """A slip that states its own result stands beside the last line."""
+    made = mould(slips=[slip(gives={"y": "a + b"})])
+    (line,) = working(made, solved(made, a=3.0, b=4.0), ("a-slip",))
+    assert (line.right_text, line.slip_text, line.enters) == (
+        "y = a × b = 3 × 4 = 12",
+        "y = a + b = 3 + 4 = 7",
+        True,
+    )
+
+
+@pytest.mark.parametrize("power", [1, -1, 2, -2, 3, -3])
+def test_a_decimal_point_is_recognised_up_to_three_places(power: int) -> None:
+    """In tallies it stands by its own word."""
+    made = mould()
+    exercise = solved(made, a=3.5, b=2.0)
+    verdict = judged(made, exercise, exercise.answer * 10.0**power)
+    assert (verdict.generic, verdict.slip) == ("decimal-point", "decimal-point")
+
+
+@pytest.mark.parametrize(("find", "text", "like"), [("I", "1046.5", "1234 A"), ("L", "21.5", "12.3 in")])
+def test_an_answer_without_unit_is_shown_how(find: str, text: str, like: str) -> None:
+    """The example has the unit that is wanted and is nobody's answer."""
+    verdict = mark(SHELF.mould("coil-low-fill-wall", find), SHELF.draw("coil-low-fill-wall", 7, find), text)
+    assert verdict.kind == "unreadable"
+    assert f"as in {like}." in verdict.says[0].replace("\u202f", " ")
