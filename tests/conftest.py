@@ -129,15 +129,17 @@ def people(store: Database) -> People:
 def signed_in(app: Flask, store: Database) -> Callable[[int], Browser]:
     """Make a client that is signed in as the person with this id."""
 
-    def client(person_id: int) -> Browser:
-        with store.writing() as session:
-            token = make_token(session, person_id)
-        browser = app.test_client()
-        assert isinstance(browser, Browser)
-        browser.set_cookie(COOKIE, token)
-        return browser
+    return lambda person_id: browser_of(app, store, person_id)
 
-    return client
+
+def browser_of(app: Flask, store: Database, person_id: int) -> Browser:
+    """A client of an application, signed in as somebody."""
+    with store.writing() as session:
+        token = make_token(session, person_id)
+    browser = app.test_client()
+    assert isinstance(browser, Browser)
+    browser.set_cookie(COOKIE, token)
+    return browser
 
 
 @pytest.fixture

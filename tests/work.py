@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from types import FrameType
 from typing import Any
 
@@ -29,16 +30,23 @@ def calls_in(act: Callable[[], Any]) -> int:
     return count
 
 
-def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
-    """The statements that a store was asked while ``act`` ran, in their order."""
+@contextmanager
+def statements(database: Database) -> Iterator[list[str]]:
+    """The statements that a store is asked while this lasts, in their order."""
     found: list[str] = []
 
-    def asked(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+    def note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
         found.append(" ".join(statement.split()))
 
-    event.listen(store.engine, "before_cursor_execute", asked)
+    event.listen(database.engine, "before_cursor_execute", note)
     try:
-        act()
+        yield found
     finally:
-        event.remove(store.engine, "before_cursor_execute", asked)
+        event.remove(database.engine, "before_cursor_execute", note)
+
+
+def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
+    """The statements that a store was asked while ``act`` ran, in their order."""
+    with statements(store) as found:
+        act()
     return found

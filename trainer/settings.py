@@ -120,7 +120,7 @@ class Settings:
 
     def prepare(self) -> None:
         """Make the instance folder and its commented settings file, where they are missing."""
-        self.instance.mkdir(parents=True, exist_ok=True)
+        self.instance.mkdir(mode=0o700, parents=True, exist_ok=True)
         file = self.instance / SETTINGS_FILE
         if not file.exists():
             file.write_text(commented(), encoding="utf-8")

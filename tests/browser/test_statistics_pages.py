@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from typing import Any
 
@@ -36,7 +37,36 @@ def test_statistics_on_a_phone(
             page.get_by_role("button", name="Work it out").click()
             page.get_by_role("heading", name="Pass mark 1.38 of 2 items").wait_for()
         assert page.locator(".answer-dot").count() > 0, path
+        if os.environ.get("LOOK"):
+            page.screenshot(path=f"{os.environ['LOOK']}/{path.replace('/', '-')}.png", full_page=True)
         found = Axe().run(page, options=WCAG)
         assert not [v["nodes"][0]["html"][:160] for v in found.response["violations"]], path
         assert fits(page), path
     assert page.faults == []
+
+
+@pytest.mark.parametrize(("width", "scripts"), [(390, True), (1366, False)])
+def test_a_panel_is_kept(page_of: Callable[..., Any], people: People, width: int, scripts: bool) -> None:
+    """Kept, a second round added, both in the history; axe finds nothing, nothing runs over, it prints on sheets."""
+    page = page_of(people.ian, width, scripts)
+    page.goto("/instructor/panel")
+    page.get_by_label("Ratings in percent").fill("\n".join(["80 65 70 90 55 75 60 85"] * 5))
+    page.get_by_label("Title").fill("General, November")
+    page.get_by_role("button", name="Keep this sheet").click()
+    page.get_by_role("heading", name="General, November: 5.80 of 8 items").wait_for()
+    page.get_by_label("Ratings in percent").fill(
+        "\n".join(["75 65 70 90 55 75 60 80"] * 4 + ["70 60 70 90 50 70 60 80"])
+    )
+    page.get_by_label("Note").fill("After an hour of talk")
+    page.get_by_role("button", name="Keep this sheet").click()
+    page.get_by_text("After an hour of talk").wait_for()
+    assert "2, counts" in page.locator("main").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/panel-kept-{width}.png", full_page=True)
+        page.pdf(path=f"{os.environ['LOOK']}/panel-kept-{width}.pdf", prefer_css_page_size=True)
+    if scripts:
+        from axe_playwright_python.sync_playwright import Axe
+
+        found = Axe().run(page, options=WCAG)
+        assert not [v["nodes"][0]["html"][:160] for v in found.response["violations"]]

@@ -16,6 +16,7 @@ from tests.make import People
 from trainer.cli import trainer
 from trainer.drills.shelf import Shelf
 from trainer.formulas.units import unit
+from trainer.services import sealed_papers
 from trainer.store import Database
 from trainer.store.models import Exercise, Paper, Person, Sitting
 
@@ -152,7 +153,9 @@ def _sit_examination(ian: Any, ada: Any, store: Database, shelf: Shelf) -> None:
     tick(ian, "Coil, low fill, part at the wall")
     ian.locator("select[name=part]").select_option("specific")
     press(ian, "Plan it")
-    press(ian, "Open it")
+    ian.get_by_label("Passphrase", exact=True).fill(PASSPHRASE)
+    ian.get_by_label("The same again").fill(PASSPHRASE)
+    press(ian, "Seal and open")
     with store.reading() as session:
         code = session.scalars(select(Sitting.code)).one()
     ada.goto("/trainee/examination")
@@ -161,7 +164,7 @@ def _sit_examination(ian: Any, ada: Any, store: Database, shelf: Shelf) -> None:
     press(ada, "Start: my time begins now")
     with store.reading() as session:
         paper = session.scalars(select(Paper)).one()
-        number, kept = paper.id, [dict(a.exercise) for a in paper.answers]
+        number, kept = paper.id, [sealed_papers.facts(a) for a in paper.answers]
     for position, one in enumerate(kept, 1):
         ada.goto(f"/trainee/papers/{number}/{position}")
         ada.locator("#answer").fill(right_for(shelf, one))

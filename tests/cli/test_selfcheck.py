@@ -64,6 +64,20 @@ def test_key_that_others_can_read(settings: Settings) -> None:
     assert "chmod 600" in finding.says
 
 
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
+def test_records_that_others_can_read(settings: Settings) -> None:
+    """Records and own bank in a folder that lets others in are named with the command that mends it."""
+    (settings.instance / "trainer.sqlite").chmod(0o644)
+    (settings.instance / "question_bank").mkdir()
+    (settings.instance / "question_bank").chmod(0o755)  # a umask of an earlier command may stand
+    settings.instance.chmod(0o755)
+    finding = selfcheck.folder(settings.instance)
+    assert not finding.good
+    assert "trainer.sqlite, question_bank" in finding.says
+    settings.instance.chmod(0o700)
+    assert selfcheck.folder(settings.instance).good
+
+
 def test_clock_before_the_program_was_made() -> None:
     """A machine that woke up in 1970 is told to set its clock."""
     finding = selfcheck.clock(Settings.load(Path("nowhere"), {}), datetime(1970, 1, 1, tzinfo=UTC))

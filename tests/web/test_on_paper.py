@@ -40,7 +40,7 @@ def keys(store: Database, shelf: Shelf, number: int) -> str:
     """The right sign of every item of a printed paper."""
     with store.reading() as session:
         row = session.scalars(select(PrintedPaper).where(PrintedPaper.number == number)).one()
-        items = printed_papers.items_of(row)
+        items = printed_papers.items_of(session, row)
         return "".join(
             paper_items.question(session, shelf, one).key if paper_items.is_question(one) else "R"
             for one in items
@@ -93,7 +93,7 @@ def test_no_key_stands_on_a_paper(
     as_ian.send(f"/instructor/sittings/{sitting}/on-paper", {"copies": "3"})
     with store.reading() as session:
         row = session.scalars(select(PrintedPaper).where(PrintedPaper.number == 2)).one()
-        mould, drawn = paper_items.exercise(session, shelf, printed_papers.items_of(row)[0])
+        mould, drawn = paper_items.exercise(session, shelf, printed_papers.items_of(session, row)[0])
     answer = written(mould, drawn.answer)
     papers = text_of(as_ian, f"/instructor/sittings/{sitting}/papers-1-3.pdf")
     behind = text_of(as_ian, f"/instructor/sittings/{sitting}/keys-1-3.pdf")

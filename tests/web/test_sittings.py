@@ -426,7 +426,7 @@ def test_the_invigilator_sees_who_is_missing(
     )
 
 
-def refuse(*_: object) -> None:
+def refuse(*_: object, **_more: object) -> None:
     """A ledger that takes nothing."""
     raise Refused("The ledger is shut. Try again tomorrow.")
 

@@ -84,7 +84,7 @@ def program() -> Finding:
 
 
 def folder(instance: Path) -> Finding:
-    """Whether the instance folder is there and can be written."""
+    """Whether the instance folder is there, can be written, and keeps its content to its owner."""
     if not instance.is_dir():
         return Finding("folder", True, f"{instance} is not there yet; 'trainer serve' makes it.")
     trial = instance / f".selfcheck-{os.getpid()}"
@@ -98,7 +98,22 @@ def folder(instance: Path) -> Finding:
             f"{instance} cannot be written ({problem.strerror}). Give its owner the right to write, "
             "or choose another with --instance.",
         )
-    return Finding("folder", True, f"{instance} can be written.")
+    if shown := shown_to_others(instance):
+        return Finding(
+            "folder",
+            False,
+            f"Other accounts of this machine can read {', '.join(shown)}: answers, and keys of own items. "
+            f"Run: chmod -R go= '{instance}'",
+        )
+    return Finding("folder", True, f"{instance} can be written, and is for its owner's eyes only.")
+
+
+def shown_to_others(instance: Path) -> list[str]:
+    """What of an instance other accounts may read; nothing where a system has no such modes."""
+    if os.name == "nt" or not instance.stat().st_mode & 0o011:
+        return []
+    names = ("trainer.sqlite", "trainer.sqlite-wal", "question_bank")
+    return [name for name in names if (instance / name).exists() and (instance / name).stat().st_mode & 0o044]
 
 
 def disk(instance: Path) -> Finding:

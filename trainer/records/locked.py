@@ -15,6 +15,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 
 from trainer.errors import Refused, Unreadable
+from trainer.languages import _
 
 MAGIC = b"MT locked file 1\n"
 SALT_BYTES = 16
@@ -31,14 +32,24 @@ def is_locked(head: bytes) -> bool:
 def check(passphrase: str) -> None:
     """Raise Refused for a passphrase that is too short to lock anything."""
     if len(passphrase) < LEAST_PASSPHRASE:
-        raise Refused(f"Take a passphrase of {LEAST_PASSPHRASE} characters or more, for instance four words.")
+        raise Refused(
+            _(
+                "Take a passphrase of %(least)s characters or more, for instance four words.",
+                least=LEAST_PASSPHRASE,
+            )
+        )
+
+
+def stretched(passphrase: str, salt: bytes) -> bytes:
+    """The 256-bit key of a passphrase and a salt; slow and wide on purpose, so that guessing is."""
+    return Scrypt(salt=salt, length=32, n=2**15, r=8, p=1).derive(passphrase.encode("utf-8"))
 
 
 def lock(source: BinaryIO, target: BinaryIO, passphrase: str, salt: bytes) -> None:
     """Write the bytes of a file locked; ``salt`` is fresh for each file. Raises Refused as `check` does."""
     check(passphrase)
     head = MAGIC + salt
-    cipher = AESGCM(_key(passphrase, salt))
+    cipher = AESGCM(stretched(passphrase, salt))
     target.write(head)
     for number, (piece, is_last) in enumerate(_pieces(source)):
         sealed = cipher.encrypt(_nonce(number, is_last), piece, head)
@@ -50,7 +61,7 @@ def unlock(source: BinaryIO, target: BinaryIO, passphrase: str) -> None:
     head = source.read(len(MAGIC) + SALT_BYTES)
     if not is_locked(head) or len(head) < len(MAGIC) + SALT_BYTES:
         raise Unreadable("This is no locked file.")
-    cipher = AESGCM(_key(passphrase, head[len(MAGIC) :]))
+    cipher = AESGCM(stretched(passphrase, head[len(MAGIC) :]))
     number, coming = 0, _sealed(source)
     while coming:
         sealed, coming = coming, _sealed(source)
@@ -88,7 +99,3 @@ def _sealed(source: BinaryIO) -> bytes:
 
 def _nonce(number: int, is_last: bool) -> bytes:
     return number.to_bytes(11, "big") + bytes([is_last])
-
-
-def _key(passphrase: str, salt: bytes) -> bytes:
-    return Scrypt(salt=salt, length=32, n=2**15, r=8, p=1).derive(passphrase.encode("utf-8"))

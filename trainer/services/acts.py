@@ -13,12 +13,13 @@ ACTS = frozenset({
     N_("draft written"), N_("entry countersigned"), N_("entry entered"), N_("entry reversed"),
     N_("erasure asked"), N_("erasure called off"), N_("evidence attached"), N_("examination closed"),
     N_("examination goes on"), N_("examination opened"), N_("examination paused"),
-    N_("examination planned"), N_("examination void"), N_("extra time"), N_("first step shown"),
+    N_("examination planned"), N_("examination sealed"), N_("examination unlocked"),
+    N_("examination unsealed"), N_("examination void"), N_("extra time"), N_("first step shown"),
     N_("formula shown"), N_("identity confirmed"), N_("incident written down"), N_("issuer introduced"),
     N_("issuer limited"), N_("issuer pinned"), N_("issuer unpinned"), N_("item marked again"),
     N_("job step answered"), N_("join code made"), N_("joined"), N_("lesson begun"), N_("marks taken"),
     N_("marks typed"), N_("meeting entered"), N_("meeting taken away"), N_("pack added"),
-    N_("pack changed"), N_("pack retired"), N_("paper handed in"), N_("paper handed in at its deadline"),
+    N_("pack changed"), N_("pack retired"), N_("panel made"), N_("panel sheet kept"), N_("paper handed in"), N_("paper handed in at its deadline"),
     N_("paper started"), N_("paper void"), N_("papers printed"), N_("passphrase changed"),
     N_("people entered"), N_("person back"), N_("person entered"), N_("person erased"), N_("person left"),
     N_("practical begun"), N_("practical closed"), N_("practical marked"), N_("practical void"),
@@ -32,10 +33,10 @@ ACTS = frozenset({
 """Everything that a note may say was done; a test holds the code against it."""
 FACTS = frozenset({
     N_("before"), N_("count"), N_("credential"), N_("digest"), N_("drills"), N_("edition"), N_("entry"),
-    N_("first"), N_("form"), N_("given"), N_("hours"), N_("introduced_by"), N_("item"), N_("join_code"),
+    N_("first"), N_("form"), N_("given"), N_("hours"), N_("introduced_by"), N_("item"), N_("join_code"), N_("judges"),
     N_("kind"), N_("last"), N_("minutes"), N_("name"), N_("number"), N_("paper"), N_("papers"),
     N_("people"), N_("person"), N_("printed"), N_("reason"), N_("reversal"), N_("revision"), N_("role"), N_("roles"),
-    N_("says"), N_("sha256"), N_("taken"), N_("turn"), N_("until"), N_("verdict"), N_("was"),
+    N_("round"), N_("says"), N_("sha256"), N_("taken"), N_("turn"), N_("until"), N_("verdict"), N_("was"),
 })
 """The names of the facts that a note may hold."""
 # fmt: on

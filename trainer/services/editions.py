@@ -11,6 +11,7 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
+from trainer.services import sealed_papers
 from trainer.store import Asked
 from trainer.store.models import Edition
 
@@ -27,9 +28,11 @@ def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEn
 
 
 def content(session: Asked, edition: str) -> Any:
-    """Return the kept content of an edition, as the bank's reader takes it."""
+    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held."""
     kept = session.execute(_CONTENT, {"hash": edition}).first()
-    return json.loads(kept.content) if kept is not None else None
+    if kept is not None:
+        return json.loads(kept.content)
+    return sealed_papers.edition(session, edition) if isinstance(session, Session) else None
 
 
 def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotFound
 from trainer.languages import N_, _
 from trainer.services import audit, particulars, sittings
-from trainer.store.models import IdentityCheck, Incident, Paper
+from trainer.store.models import IdentityCheck, Incident, Paper, Sitting
 
 BEFORE_THE_CLOSE = frozenset({"open", "paused"})
 
@@ -27,6 +27,41 @@ def confirm_identity(session: Session, instructor_id: int, paper_id: int, now: d
     paper.identity = IdentityCheck(by_id=instructor_id, at=now)
     audit.note(session, instructor_id, "identity confirmed", paper_id, now, facts={"person": paper.person_id})
     return paper
+
+
+def last_sign(sitting: Sitting) -> datetime | None:
+    """When the room was last heard of: a paper begun, an answer kept, a paper handed in by its candidate."""
+    return max((moment for paper in sitting.papers for moment in _signs(paper)), default=None)
+
+
+def time_for_all(
+    session: Session, instructor_id: int, sitting_id: int, minutes: int, reason: str, now: datetime
+) -> int:
+    """Give the minutes to everybody who was writing when the room was last heard of; return to how many.
+
+    That is whoever has not handed in, and whose time alone has run out since: a power cut, a program that was
+    started anew. Raises NotFound, Conflict where nobody is, Refused as `sittings.more_time` does.
+    """
+    found = sittings.own_sitting(session, instructor_id, sitting_id)
+    since = last_sign(found)
+    writing = [paper for paper in found.papers if since is not None and _was_writing(paper, since)]
+    if found.state not in BEFORE_THE_CLOSE or not writing:
+        raise Conflict(_("Nobody of this examination was writing, so there is nobody to give time to."))
+    for paper in writing:
+        sittings.more_time(session, instructor_id, paper.id, minutes, reason, now)
+    return len(writing)
+
+
+def _signs(paper: Paper) -> list[datetime]:
+    kept = [row.saved_at for row in paper.answers if row.saved_at is not None]
+    by_hand = [paper.handed_in_at] if paper.handed_in_at and paper.handed_in_at != paper.deadline else []
+    return [paper.started_at, *kept, *by_hand]
+
+
+def _was_writing(paper: Paper, since: datetime) -> bool:
+    if paper.void_reason is not None or paper.printed is not None:
+        return False
+    return paper.handed_in_at is None or paper.handed_in_at == paper.deadline >= since
 
 
 def write_down(

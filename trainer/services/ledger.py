@@ -18,7 +18,7 @@ from trainer.errors import Conflict, NotAllowed, NotFound
 from trainer.languages import _
 from trainer.records import jcs
 from trainer.services import audit, entitlements, entry_plans
-from trainer.services.entry_plans import Planned
+from trainer.services.entry_plans import Page, Planned
 from trainer.services.histories import BadEntry
 from trainer.services.moments import local_day
 from trainer.store.models import Countersignature, Entry
@@ -36,16 +36,18 @@ def enter(
     role: str,
     now: datetime,
     schemes: Collection[str] | None = None,
+    page: Page | None = None,
 ) -> Entry:
     """Add one entry about a person, entered by somebody in a role that they hold.
 
     ``body`` holds the fields of the history format without id, kind and hands: days as ``2026-11-25``,
-    numbers as plain decimals in text (``"7.5"``). ``schemes`` are the ids that it may name (None: any).
+    numbers as plain decimals in text (``"7.5"``). ``schemes`` are the ids that it may name (None: any). ``page``
+    is what the ledger holds about the person, where the caller has read it in this very transaction.
     Raises NotFound for somebody else's person, NotAllowed for a role that may not enter this kind, BadEntry
     (a Refused with ``field``) for what cannot be taken, Conflict for the same fact entered twice.
     """
     may_enter(session, person_id, kind, entered_by, role)
-    return _add(session, person_id, kind, body, entered_by, role, now, schemes)
+    return _add(session, person_id, kind, body, entered_by, role, now, schemes, page)
 
 
 def may_enter(session: Session, person_id: int, kind: str, by_id: int, role: str) -> None:
@@ -169,8 +171,9 @@ def _add(
     role: str,
     now: datetime,
     schemes: Collection[str] | None,
+    page: Page | None = None,
 ) -> Entry:
-    page = entry_plans.Page.of(session, person_id)
+    page = page or Page.of(session, person_id)
     seq = entry_plans.next_seq(session)
     return write(session, page.plan(kind, body, by_id, role, seq, now, schemes), now)
 

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from trainer.bank import Entry, QuestionEntry
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Exercise
 from trainer.drills.marking import mark
@@ -22,7 +23,8 @@ from trainer.examinations.composition import Composition
 from trainer.examinations.plan import Plan
 from trainer.languages import N_, _
 from trainer.questions.ask import LETTERS, Asked, ask, shuffled
-from trainer.services import editions, questions
+from trainer.services import editions, questions, sealed_papers
+from trainer.services.sealed_papers import facts
 from trainer.store.models import Paper, PaperAnswer, Sitting
 
 Seed = Callable[[], int]
@@ -33,25 +35,32 @@ TOPIC = "topic/"  # stands before the topic of a question, so that no drill is t
 _OWN = 1000  # what oneself has met on a paper before comes last, however seldom others have met it
 
 
-def lay_out(session: Session, shelf: Shelf, paper: Paper, plan: Plan, seed: Seed, now: datetime) -> None:
-    """Lay the items of a new paper out and keep them. Raises Conflict where the bank can no longer fill the plan."""
-    items = drawn(session, shelf, plan, _uses_for(session, paper) if plan.questions else {}, seed, now)
-    for position, kept in enumerate(items, 1):
-        session.add(PaperAnswer(paper_id=paper.id, position=position, exercise=kept, text=""))
+def lay_out(session: Session, shelf: Shelf, paper: Paper, seed: Seed, now: datetime) -> None:
+    """Lay the items of a new paper out and keep them.
+
+    Raises Conflict where the bank can no longer fill the plan, NotNow while the examination is locked.
+    """
+    sitting = session.get_one(Sitting, paper.sitting_id)
+    plan = Plan.of_data(sitting.plan)
+    used = _uses_for(session, sitting, paper.person_id) if plan.questions else {}
+    for position, kept in enumerate(drawn(session, shelf, sitting, used, seed, now), 1):
+        shut = sealed_papers.shut(session, sitting, kept, sealed_papers.ITEM_ROOM)
+        session.add(PaperAnswer(paper_id=paper.id, position=position, exercise=shut, text=""))
 
 
 def drawn(
-    session: Session, shelf: Shelf, plan: Plan, used: Mapping[str, int], seed: Seed, now: datetime
+    session: Session, shelf: Shelf, sitting: Sitting, used: Mapping[str, int], seed: Seed, now: datetime
 ) -> list[dict[str, Any]]:
     """Draw the drills and choose the questions of one paper, in an order of its own; ``used`` ones come last.
 
     Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan.
     """
+    plan = Plan.of_data(sitting.plan)
     finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in plan.lines}
-    items = [_drill(session, shelf, drill, find, seed(), now) for drill, find in plan.items(finds)]
+    items = [_drill(session, shelf, sitting, drill, find, seed(), now) for drill, find in plan.items(finds)]
     if plan.questions is not None:
         chosen = _chosen(shelf, plan.questions, used, seed())
-        items += [_question(session, shelf, name, seed(), now) for name in chosen]
+        items += [_question(session, shelf, sitting, name, seed(), now) for name in chosen]
         items = shuffled(items, Numbers(f"{seed()}/items"))
     return items
 
@@ -65,7 +74,7 @@ def on_paper(position: int, kept: dict[str, Any], sign: str) -> PaperAnswer:
 
 def is_by_hand(row: PaperAnswer) -> bool:
     """Whether a person judged the answer on paper, so that only the judgement stands here."""
-    return BY_HAND in row.exercise
+    return BY_HAND in facts(row)
 
 
 def lacks(shelf: Shelf, composition: Composition) -> tuple[str, ...]:
@@ -74,17 +83,18 @@ def lacks(shelf: Shelf, composition: Composition) -> tuple[str, ...]:
 
 
 def uses(session: Session, organisation_id: int) -> dict[str, int]:
-    """How often each question has stood on a paper of this house."""
+    """How often each question has stood on a paper of this house; what is sealed is not told, as this is kept in plain."""
     wanted = (
         select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id).join(Sitting)
         .where(Sitting.organisation_id == organisation_id)
     )  # fmt: skip
-    return dict(Counter(_ids(session.scalars(wanted))))
+    plain = (kept for kept in session.scalars(wanted) if sealed_papers.SEALED not in kept)
+    return dict(Counter(_ids(plain)))
 
 
 def is_question(row: PaperAnswer) -> bool:
     """Whether an item is a question with options; else it is a drill."""
-    return asks_question(row.exercise)
+    return asks_question(facts(row))
 
 
 def asks_question(kept: Mapping[str, Any]) -> bool:
@@ -94,17 +104,18 @@ def asks_question(kept: Mapping[str, Any]) -> bool:
 
 def question_ids(paper: Paper) -> list[str]:
     """The questions of a paper in their order."""
-    return [row.exercise["question"] for row in paper.answers if is_question(row)]
+    return [kept["question"] for kept in map(facts, paper.answers) if asks_question(kept)]
 
 
 def exercise(session: Session, shelf: Shelf, row: PaperAnswer) -> tuple[Mould, Exercise]:
     """The exercise of a drill item, made again from the edition it was drawn from."""
-    return shelf.stored(editions.behind(session, shelf.bank, row.exercise), row.exercise)
+    kept = facts(row)
+    return shelf.stored(editions.behind(session, shelf.bank, kept), kept)
 
 
 def question(session: Session, shelf: Shelf, row: PaperAnswer) -> Asked:
     """The question of an item as it was asked."""
-    return questions.stored(session, shelf, row.exercise)
+    return questions.stored(session, shelf, facts(row))
 
 
 def written(row: PaperAnswer, text: str) -> str:
@@ -126,9 +137,10 @@ def verdict(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str) -> s
 
 def group(row: PaperAnswer, shelf: Shelf) -> str:
     """What an item belongs to: a drill by its id, a question by its topic; "" where the bank has it no longer."""
-    if not is_question(row):
-        return str(row.exercise["drill"])
-    entry = shelf.bank.questions.get(row.exercise["question"])
+    kept = facts(row)
+    if not asks_question(kept):
+        return str(kept["drill"])
+    entry = shelf.bank.questions.get(kept["question"])
     return f"{TOPIC}{entry.topic}" if entry else ""
 
 
@@ -144,13 +156,22 @@ def _chosen(shelf: Shelf, composition: Composition, used: Mapping[str, int], see
     return found.questions
 
 
-def _uses_for(session: Session, paper: Paper) -> dict[str, int]:
-    """Uses before this sitting, those in it so far, and on top what the candidate has met before."""
-    sitting = session.get_one(Sitting, paper.sitting_id)
+def uses_within(session: Session, sitting: Sitting) -> Counter[str]:
+    """Uses before this sitting, and those on its papers so far. Raises NotNow while it is locked."""
     found: Counter[str] = Counter(sitting.plan.get("uses", {}))
     joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
-    found.update(_ids(session.scalars(joined.where(Paper.sitting_id == paper.sitting_id))))
-    for name in _ids(session.scalars(joined.where(Paper.person_id == paper.person_id))):
+    kept = session.scalars(joined.where(Paper.sitting_id == sitting.id))
+    found.update(_ids(sealed_papers.opened(session, one) for one in kept))
+    return found
+
+
+def _uses_for(session: Session, sitting: Sitting, person_id: int) -> dict[str, int]:
+    """Uses within the sitting, and on top what the candidate has met before."""
+    found = uses_within(session, sitting)
+    joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
+    met = session.scalars(joined.where(Paper.person_id == person_id))
+    readable = (one for one in met if sealed_papers.is_readable(session, one))
+    for name in _ids(sealed_papers.opened(session, one) for one in readable):
         found[name] += _OWN
     return dict(found)
 
@@ -159,15 +180,28 @@ def _ids(snapshots: Any) -> Iterator[str]:
     return (kept["question"] for kept in snapshots if asks_question(kept))
 
 
-def _drill(session: Session, shelf: Shelf, drill: str, find: str, seed: int, now: datetime) -> dict[str, Any]:
+def _drill(
+    session: Session, shelf: Shelf, sitting: Sitting, drill: str, find: str, seed: int, now: datetime
+) -> dict[str, Any]:
     """Draw one exercise; everybody is asked for the same unknowns, with numbers of their own."""
     entry = shelf.bank.drill(drill)
     one = draw(shelf.mould_of(entry, find), seed)
-    editions.keep(session, entry, now)
+    _keep(session, sitting, entry, now)
     return one.snapshot()
 
 
-def _question(session: Session, shelf: Shelf, name: str, seed: int, now: datetime) -> dict[str, Any]:
+def _question(
+    session: Session, shelf: Shelf, sitting: Sitting, name: str, seed: int, now: datetime
+) -> dict[str, Any]:
     asked = ask(shelf, shelf.bank.question(name), seed)
-    questions.keep(session, shelf, asked, now)
+    for entry in questions.behind(shelf, asked):
+        _keep(session, sitting, entry, now)
     return asked.snapshot()
+
+
+def _keep(session: Session, sitting: Sitting, entry: Entry | QuestionEntry, now: datetime) -> None:
+    """Keep the edition of an item, under the seal of the sitting if it has one."""
+    if sealed_papers.is_sealed(sitting):
+        sealed_papers.keep_edition(session, sitting, entry)
+    else:
+        editions.keep(session, entry, now)

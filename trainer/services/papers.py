@@ -13,7 +13,6 @@ from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound, NotNow, Refused
-from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.services import audit, paper_items
 from trainer.store.models import ClassMember, Paper, PaperAnswer, Sitting
@@ -49,7 +48,8 @@ def start(
     """Start one's paper with the code, or come back to it.
 
     ``decimal``: the sign that is read on this paper, whatever the candidate chooses later.
-    Raises NotFound for a code that opens nothing, Conflict where the bank can no longer fill the plan.
+    Raises NotFound for a code that opens nothing, Conflict where the bank can no longer fill the plan, NotNow
+    while the examination is locked.
     """
     sitting, kept = admitted(session, person_id, code)
     if kept is not None:
@@ -60,7 +60,7 @@ def start(
     )
     session.add(paper)
     session.flush()  # its number is needed for its items
-    paper_items.lay_out(session, shelf, paper, Plan.of_data(sitting.plan), seed, now)
+    paper_items.lay_out(session, shelf, paper, seed, now)
     audit.note(session, person_id, "paper started", paper.id, now)
     session.flush()  # so that the items can be read in this transaction
     return paper
@@ -139,8 +139,8 @@ def save(
 
     ``key`` names the page it was written on, ``over`` the page that had written last when that page was made.
     Raises Overwritten where another page has written in between, Refused once time is over or the paper is
-    handed in (an answer that a phone kept is then told, not dropped), NotNow in a pause (it is sent again by
-    itself).
+    handed in (an answer that a phone kept is then told, not dropped), NotNow in a pause or while the examination is
+    locked (it is sent again by itself).
     """
     paper = own_paper(session, person_id, paper_id)
     if paper.sitting.state == "paused":

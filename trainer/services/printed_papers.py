@@ -5,11 +5,11 @@ What is taken becomes a paper like any other: the close marks, scores and enters
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import groupby
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
@@ -20,7 +20,7 @@ from trainer.examinations import typed_marks
 from trainer.examinations.plan import Plan
 from trainer.examinations.typed_marks import Marks
 from trainer.languages import _
-from trainer.services import audit, classes, paper_items, sittings
+from trainer.services import audit, classes, paper_items, sealed_papers, sittings
 from trainer.store.models import Paper, PaperAnswer, Person, PrintedPaper, Sitting, TypedMarks
 
 MOST_AT_ONCE = 40
@@ -53,7 +53,7 @@ def draw(
 ) -> list[PrintedPaper]:  # fmt: skip
     """Draw so many more numbered papers of an examination that is not over, each with numbers of its own.
 
-    Raises NotFound, Conflict for one that is over, Refused for too many or none.
+    Raises NotFound, Conflict for one that is over, Refused for too many or none, NotNow while it is locked.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     plan = Plan.of_data(found.plan)
@@ -71,14 +71,17 @@ def draw(
     held = printed(session, instructor_id, sitting_id)
     if len(held) + copies > MOST_PAPERS:
         raise Refused(_("An examination has at most %(most)s printed papers.", most=MOST_PAPERS))
-    uses = Counter(paper_items.uses(session, found.organisation_id))
+    uses = paper_items.uses_within(session, found)
+    if "uses" not in found.plan:  # not open yet, so nothing of it is counted twice
+        uses.update(paper_items.uses(session, found.organisation_id))
     for one in held:
-        uses.update(_questions(one.items["items"]))
+        uses.update(_questions(facts_of(session, one)))
     rows = []
     for number in range(len(held) + 1, len(held) + copies + 1):
-        items = paper_items.drawn(session, shelf, plan, uses, seed, now)
+        items = paper_items.drawn(session, shelf, found, uses, seed, now)
         uses.update(_questions(items))
-        row = PrintedPaper(sitting_id=sitting_id, number=number, items={"items": items}, printed_at=now)
+        shut = sealed_papers.shut(session, found, {"items": items}, sealed_papers.PAPER_ROOM)
+        row = PrintedPaper(sitting_id=sitting_id, number=number, items=shut, printed_at=now)
         session.add(row)
         rows.append(row)
     facts: dict[str, str | int | None] = {"first": rows[0].number, "last": rows[-1].number}
@@ -120,9 +123,16 @@ def unsettled(session: Session, sitting_id: int) -> list[int]:
     return sorted(one.row.number for one in found if one.first or one.second)
 
 
-def items_of(row: PrintedPaper) -> list[PaperAnswer]:
+def facts_of(session: Session, row: PrintedPaper) -> list[dict[str, Any]]:
+    """The facts of the items of a printed paper. Raises NotNow while its examination is locked."""
+    items: list[dict[str, Any]] = sealed_papers.opened(session, row.items)["items"]
+    return items
+
+
+def items_of(session: Session, row: PrintedPaper) -> list[PaperAnswer]:
     """The items of a printed paper as those of any paper, to be shown; they are not kept."""
-    return [PaperAnswer(position=at, exercise=kept, text="") for at, kept in enumerate(row.items["items"], 1)]
+    found = facts_of(session, row)
+    return [PaperAnswer(position=at, exercise=kept, text="") for at, kept in enumerate(found, 1)]
 
 
 def take(
@@ -131,7 +141,7 @@ def take(
     """Keep what was typed in a turn, all lines or none, and take every paper whose two typings agree.
 
     Returns the papers of these lines. Raises Refused with the faulty lines, Conflict while the examination is
-    not open.
+    not open, NotNow while it is locked.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
@@ -142,7 +152,7 @@ def take(
     typed = typed_marks.read(
         text,
         {
-            number: [paper_items.asks_question(kept) for kept in row.items["items"]]
+            number: [paper_items.asks_question(kept) for kept in facts_of(session, row)]
             for number, row in rows.items()
         },
     )
@@ -206,8 +216,10 @@ def _take(
         deadline=sitting.opened_at + timedelta(minutes=sitting.minutes),
     )  # fmt: skip
     sitting.papers.append(paper)
-    for position, (kept, sign) in enumerate(zip(row.items["items"], marks.signs, strict=True), 1):
-        paper.answers.append(paper_items.on_paper(position, kept, "" if sign == typed_marks.EMPTY else sign))
+    for position, (kept, sign) in enumerate(zip(facts_of(session, row), marks.signs, strict=True), 1):
+        written = paper_items.on_paper(position, kept, "" if sign == typed_marks.EMPTY else sign)
+        written.exercise = sealed_papers.shut(session, sitting, written.exercise, sealed_papers.ITEM_ROOM)
+        paper.answers.append(written)
     session.flush()  # its number is needed
     row.paper_id = paper.id
     facts: dict[str, str | int | None] = {"printed": row.number, "person": person.id}

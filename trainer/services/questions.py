@@ -11,7 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from trainer.bank import QuestionEntry
+from trainer.bank import Entry, QuestionEntry
 from trainer.bank.entries import question_of
 from trainer.bank.spoken import entry_spoken
 from trainer.drills.shelf import Shelf
@@ -19,7 +19,7 @@ from trainer.errors import Conflict, NotFound, Refused
 from trainer.languages import _, content
 from trainer.questions.ask import Asked, Choice, ask, ask_again
 from trainer.questions.offer import Past, choose
-from trainer.services import audit, editions
+from trainer.services import audit, editions, sealed_papers
 from trainer.store.models import Paper, PaperAnswer, QuestionAnswer, QuestionSheet, Sitting
 
 
@@ -114,9 +114,15 @@ def take(
 
 def keep(session: Session, shelf: Shelf, asked: Asked, now: datetime) -> str:
     """Keep the editions behind an asked question; return the question's own."""
-    if asked.drawn is not None:
-        editions.keep(session, shelf.bank.drill(asked.drawn[1].drill), now)
-    return editions.keep(session, asked.entry, now)
+    for entry in behind(shelf, asked):
+        editions.keep(session, entry, now)
+    return asked.entry.edition
+
+
+def behind(shelf: Shelf, asked: Asked) -> list[Entry | QuestionEntry]:
+    """The items that an asked question rests on: the drill that its numbers come from, and the question itself."""
+    drill = [shelf.bank.drill(asked.drawn[1].drill)] if asked.drawn is not None else []
+    return [*drill, asked.entry]
 
 
 def stored(session: Session, shelf: Shelf, snapshot: Mapping[str, Any]) -> Asked:
@@ -129,16 +135,22 @@ def stored(session: Session, shelf: Shelf, snapshot: Mapping[str, Any]) -> Asked
 
 
 def hidden(session: Session, person_id: int) -> frozenset[str]:
-    """Questions that stood on one's papers and are not released: those of sittings whose items are not shown."""
+    """Questions that stood on one's papers and are not released: those of sittings whose items are not shown.
+
+    Raises NotNow while an examination that one has sat is locked. What is sealed of a void one, its passphrase
+    lost, nobody can hide.
+    """
     wanted = (
         select(PaperAnswer.exercise, Sitting.state, Sitting.plan)
         .join(Paper, Paper.id == PaperAnswer.paper_id).join(Sitting)
         .where(Paper.person_id == person_id)
     )  # fmt: skip
     return frozenset(
-        kept["question"]
+        found["question"]
         for kept, state, plan in session.execute(wanted)
-        if "question" in kept and not (state == "closed" and plan["shown"])
+        if not (state == "closed" and plan["shown"])
+        and (state != "void" or sealed_papers.is_readable(session, kept))
+        and "question" in (found := sealed_papers.opened(session, kept))
     )
 
 

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
@@ -13,9 +14,10 @@ from trainer.errors import Conflict, TrainerError
 from trainer.examinations.plan import Plan
 from trainer.examinations.score import Score
 from trainer.languages import N_, WRITTEN_IN, _, ngettext, reading_in
-from trainer.services import audit, ledger, paper_items, papers, printed_papers, sittings
+from trainer.services import audit, ledger, paper_items, papers, printed_papers, sealed_papers, sittings
+from trainer.services.entry_plans import Page
 from trainer.services.moments import local_day
-from trainer.store.models import Paper, Sitting
+from trainer.store.models import Paper, Person, Sitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +29,33 @@ class ItemCount:
     of: int
 
 
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """What is read once for all scores of a close: the candidates' pages of the ledger, and everybody concerned.
+
+    A session forgets whom nobody holds, and would read them again for each score.
+    """
+
+    pages: dict[int, Page]
+    people: tuple[Person, ...]
+
+    @classmethod
+    def of(cls, session: Session, candidates: list[int], by_id: int) -> _Book:
+        """Read it. Where one page cannot be read none is held: each is then read, and refused, for itself."""
+        people = tuple(session.scalars(select(Person).where(Person.id.in_([*candidates, by_id]))))
+        try:
+            return cls(Page.of_all(session, candidates), people)
+        except TrainerError:
+            return cls({}, people)
+
+
 def close(
     session: Session, shelf: Shelf, instructor_id: int, sitting_id: int, now: datetime, decimal: str = "point"
 ) -> Sitting:
     """Close an examination: every paper is handed in, marked, and (if planned so) entered into the ledger.
 
-    All of it is the caller's one transaction. Raises Conflict while somebody may still write.
+    All of it is the caller's one transaction; what was sealed is opened in it. Raises Conflict while somebody may
+    still write, NotNow while the examination is locked.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     if found.state != "open":
@@ -55,12 +78,16 @@ def close(
                 numbers=numbers,
             )
         )
-    for paper in found.papers:
-        if paper.void_reason is None:
-            for row in paper.answers:
-                row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
-            count(paper)
-            enter(session, paper, instructor_id, "instructor", now)
+    sealed_papers.open_for_good(session, found, now)
+    scored = [paper for paper in found.papers if paper.void_reason is None]
+    for paper in scored:
+        for row in paper.answers:
+            row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
+        count(paper)
+    session.flush()  # all verdicts at once, before each score is entered for itself
+    book = _Book.of(session, [paper.person_id for paper in scored], instructor_id)
+    for paper in scored:
+        enter(session, paper, instructor_id, "instructor", now, page=book.pages.get(paper.person_id))
     found.state, found.closed_at = "closed", now
     audit.note(session, instructor_id, "examination closed", sitting_id, now)
     return found
@@ -114,7 +141,10 @@ def count(paper: Paper) -> None:
     paper.score = Score.of_verdicts(verdicts, Plan.of_data(paper.sitting.plan).mark).as_data()
 
 
-def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, note: str = "") -> None:
+def enter(
+    session: Session, paper: Paper, by_id: int, role: str, now: datetime, note: str = "",
+    page: Page | None = None,
+) -> None:  # fmt: skip
     """Enter one score, if it is to count. One that the ledger refuses must not keep the others: it is told."""
     sitting, score = paper.sitting, score_of(paper)
     part = Plan.of_data(sitting.plan).part
@@ -127,7 +157,7 @@ def enter(session: Session, paper: Paper, by_id: int, role: str, now: datetime, 
     }  # fmt: skip
     try:
         with session.begin_nested(), reading_in(WRITTEN_IN):  # why not is kept with the paper
-            entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now)
+            entry = ledger.enter(session, paper.person_id, "examination", body, by_id, role, now, page=page)
     except TrainerError as fault:
         paper.score = {**score.as_data(), "not_entered": str(fault)[:200]}
         return

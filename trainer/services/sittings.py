@@ -14,7 +14,7 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan, checked
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, classes, paper_items, papers, particulars
+from trainer.services import accounts, audit, classes, paper_items, papers, particulars, sealed_papers
 from trainer.store.models import Paper, Sitting
 from trainer.store.models.classes import LEVELS
 
@@ -64,7 +64,7 @@ def own_sitting(session: Session, instructor_id: int, sitting_id: int) -> Sittin
     wanted = select(Sitting).where(Sitting.id == sitting_id)
     held = selectinload(Sitting.papers)
     with_all = (held.selectinload(one) for one in (Paper.answers, Paper.identity, Paper.printed))
-    found = session.scalars(wanted.options(*with_all)).one_or_none()
+    found = session.scalars(wanted.options(*with_all, selectinload(Sitting.seal))).one_or_none()
     if found is None or found.class_id is None:
         raise NotFound(_("There is no such examination."))
     classes.own_class(session, instructor_id, found.class_id)
@@ -118,11 +118,13 @@ def resume(session: Session, instructor_id: int, sitting_id: int, now: datetime)
 
 
 def void(session: Session, instructor_id: int, sitting_id: int, reason: str, now: datetime) -> Sitting:
-    """Declare an examination void before its close; nothing of it is scored."""
+    """Declare an examination void before its close; nothing of it is scored. What is locked then stays sealed."""
     found = own_sitting(session, instructor_id, sitting_id)
     _before_close(found)
     why = particulars.title(reason, N_("The reason"))
     found.state, found.closed_at = "void", now
+    if not sealed_papers.is_locked(session, found):
+        sealed_papers.open_for_good(session, found, now)
     audit.note(session, instructor_id, "examination void", sitting_id, now, facts={"reason": why})
     return found
 

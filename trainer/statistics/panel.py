@@ -16,7 +16,7 @@ from trainer.formulas.writing import amount
 from trainer.languages import _
 from trainer.statistics.enough import PANEL
 
-MOST_JUDGES, MOST_ITEMS = 60, 200
+MOST_JUDGES, MOST_ITEMS, MOST_TEXT = 60, 200, 40_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,12 @@ class PanelFigures:
         """The standard error of the pass mark in items; None for a panel below the least number."""
         if len(self.judges) < PANEL.show:
             return None
-        return stdev(float(one) for one in self.judges) / math.sqrt(len(self.judges))
+        return self.apart / math.sqrt(len(self.judges))
+
+    @property
+    def apart(self) -> float:
+        """The standard deviation of the judges' pass marks, in items; 0 for one judge."""
+        return stdev(map(float, self.judges)) if len(self.judges) > 1 else 0.0
 
     @property
     def says(self) -> str:
@@ -85,7 +90,7 @@ def read_ratings(text: str) -> list[list[Fraction]]:
 
     Raises Refused with the line's number.
     """
-    lines = [line.replace(";", " ").split() for line in text[:40_000].splitlines() if line.strip()]
+    lines = [line.replace(";", " ").split() for line in text[:MOST_TEXT].splitlines() if line.strip()]
     if not lines:
         raise Refused(_("Write one line for each judge, with one percentage for each item."))
     if len(lines) > MOST_JUDGES or len(lines[0]) > MOST_ITEMS:

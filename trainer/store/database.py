@@ -20,6 +20,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, Oper
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
+from trainer.store.keyring import KEYS, Keyring
 from trainer.store.troubles import TURN_MISSED, raise_meaning
 
 WAIT_SECONDS = 30
@@ -37,6 +38,7 @@ class Database:
     def __init__(self, url: str) -> None:
         """Prepare to open ``url``; nothing is touched yet. Raises Refused for an address that is none."""
         self.url = _parsed(url)
+        self.keyring = Keyring()
         self._turn = threading.Lock()
         self.engine = _engine(self.url)
         self._writer = self.engine.execution_options(**{WRITING: True})
@@ -56,7 +58,7 @@ class Database:
         with (
             self._one_at_a_time(),
             _with_meaning(),
-            Session(self._writer, expire_on_commit=False) as session,
+            self._session(self._writer) as session,
             session.begin(),
         ):
             if not self.is_sqlite:
@@ -66,7 +68,7 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
-        with _with_meaning(), Session(self._reader, expire_on_commit=False, autoflush=False) as session:
+        with _with_meaning(), self._session(self._reader, autoflush=False) as session:
             yield session
 
     @contextmanager
@@ -99,6 +101,9 @@ class Database:
     def close(self) -> None:
         """Let go of every connection."""
         self.engine.dispose()
+
+    def _session(self, engine: Engine, autoflush: bool = True) -> Session:
+        return Session(engine, expire_on_commit=False, autoflush=autoflush, info={KEYS: self.keyring})
 
     @contextmanager
     def _one_at_a_time(self) -> Iterator[None]:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def paper(session: Session, shelf: Shelf, style: FigureStyle, row: PrintedPaper) -> Paper:
     """Return one numbered paper with its keys."""
-    items = (_item(session, shelf, style, one) for one in printed_papers.items_of(row))
+    items = (_item(session, shelf, style, one) for one in printed_papers.items_of(session, row))
     return Paper(row.number, tuple(items))
 
 

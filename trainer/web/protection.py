@@ -14,6 +14,7 @@ from trainer.errors import NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.services.particulars import MOST_NUMBER
 from trainer.settings import Settings
+from trainer.web.access import me
 from trainer.web.throttle import Throttle
 
 MOST_BYTES = 10_000_000
@@ -37,6 +38,7 @@ HEADERS = {
 # typed, for that number. A whole class may sit behind one address, so the first is wide.
 THROTTLED = ("public.enter", "public.join", "public.make_first")
 PER_MACHINE = 120
+UNLOCKING = "instructor.unlock_sitting"  # its passphrase may be tried as often as that of a person
 
 
 class Id(IntegerConverter):
@@ -73,6 +75,8 @@ def protect(app: Flask, settings: Settings) -> None:
         if endpoint == "public.enter":
             limits.append((Throttle(settings.sign_in_tries), _number))
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], limits)
+    tries = [(Throttle(settings.sign_in_tries), _hand)]
+    app.view_functions[UNLOCKING] = _counted(app.view_functions[UNLOCKING], tries)
 
 
 def _counted(view: Callable[..., Any], limits: Sequence[tuple[Throttle, Callable[[], str]]]) -> Any:
@@ -121,6 +125,11 @@ def add_headers(response: Response) -> Response:
 
 def _machine() -> str:
     return request.remote_addr or "unknown"
+
+
+def _hand() -> str:
+    """Who tries which examination: nobody can use up another's tries."""
+    return f"{me().id} {request.path}"
 
 
 def _number() -> str:

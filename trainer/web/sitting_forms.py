@@ -5,7 +5,7 @@ from __future__ import annotations
 from wtforms import StringField
 
 from trainer.languages import N_
-from trainer.web.forms import AtMost, Form, Text
+from trainer.web.forms import AtMost, Form, Secret, Text
 
 
 class ExtraTime(Form):
@@ -13,6 +13,19 @@ class ExtraTime(Form):
 
     minutes = Text(N_("Minutes more"), N_("Write the minutes."), 4)
     reason = Text(N_("Reason"), N_("Write the reason: it is kept with the paper."), 100)
+
+
+class SealForm(Form):
+    """The passphrase that an examination is sealed with, typed twice."""
+
+    passphrase = Secret(N_("Passphrase"), N_("Write a passphrase, or open it without one below."))
+    again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
+
+
+class UnlockForm(Form):
+    """The passphrase of a sealed examination, after the program was started anew."""
+
+    passphrase = Secret(N_("Passphrase of this examination"))
 
 
 class IncidentForm(Form):

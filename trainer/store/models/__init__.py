@@ -7,6 +7,7 @@ from trainer.store.models.jobs import JobAnswer, JobSheet
 from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
 from trainer.store.models.model import Model
 from trainer.store.models.packs import Pack
+from trainer.store.models.panels import Panel, PanelSheet
 from trainer.store.models.people import (
     ROLES,
     Erasure,
@@ -34,6 +35,7 @@ from trainer.store.models.practices import PracticeDecision, PracticeRevision
 from trainer.store.models.printed_papers import PrintedPaper, TypedMarks
 from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
+from trainer.store.models.seals import Seal, SealedEdition
 from trainer.store.models.sittings import Appeal, IdentityCheck, Incident, Paper, PaperAnswer, Sitting
 
 __all__ = [
@@ -70,6 +72,8 @@ __all__ = [
     "Model",
     "Organisation",
     "Pack",
+    "Panel",
+    "PanelSheet",
     "Paper",
     "PaperAnswer",
     "Person",
@@ -84,6 +88,8 @@ __all__ = [
     "PrintedSheet",
     "QuestionAnswer",
     "QuestionSheet",
+    "Seal",
+    "SealedEdition",
     "SignInSession",
     "SignedHead",
     "Sitting",

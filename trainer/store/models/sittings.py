@@ -10,6 +10,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 from trainer.store.models.classes import LEVELS
 from trainer.store.models.model import Json, Key, Line, Model, Word, one_of
 from trainer.store.models.printed_papers import PrintedPaper
+from trainer.store.models.seals import Seal
 
 KINDS = ("drill", "general", "specific", "practical")
 SITTING_STATES = ("planned", "open", "paused", "closed", "void")
@@ -43,6 +44,7 @@ class Sitting(Model):
 
     papers: Mapped[list[Paper]] = relationship(back_populates="sitting")
     incidents: Mapped[list[Incident]] = relationship(order_by="Incident.id")
+    seal: Mapped[Seal | None] = relationship()
 
 
 class Paper(Model):

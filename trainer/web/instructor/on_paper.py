@@ -8,12 +8,12 @@ from typing import Any
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Conflict, NotFound, Refused
+from trainer.errors import Conflict, NotFound, NotNow, Refused
 from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.printing import examination
 from trainer.printing.examination import Heading
-from trainer.services import paper_items, printed_papers, sittings
+from trainer.services import paper_items, printed_papers, sealed_papers, seals, sittings
 from trainer.services.exporting import Made
 from trainer.services.printed_papers import Standing
 from trainer.store.models import Sitting
@@ -42,7 +42,7 @@ def print_papers(sitting_id: int) -> Page:
                 session, parts().shelf, me().id, sitting_id, forms.whole(copies),
                 lambda: secrets.randbelow(2**31), parts().clock(),
             )  # fmt: skip
-    except (Refused, Conflict) as fault:
+    except (Refused, Conflict, NotNow) as fault:
         return _page(sitting_id, copies=copies, copies_fault=str(fault)), 422
     return redirect(url_for("instructor.on_paper", sitting_id=sitting_id), 303)
 
@@ -56,7 +56,7 @@ def type_marks(sitting_id: int) -> Page:
             found = printed_papers.take(session, me().id, sitting_id, turn, text, parts().clock())
             taken, differ = (sum(map(one, found)) for one in (_is_taken, _differs))
             lines = len(found)
-    except (Refused, Conflict) as fault:
+    except (Refused, Conflict, NotNow) as fault:
         return _page(sitting_id, turn=turn, marks=text, marks_fault=str(fault)), 422
     flash(
         _(
@@ -124,6 +124,7 @@ def _page(sitting_id: int, **typed: Any) -> str:
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
         names, held = sittings.names(session, me().id), printed_papers.printed(session, me().id, sitting_id)
+        locked = sealed_papers.is_locked(session, found)
         standings = [printed_papers.standing(row) for row in held]
         whose = {paper.id: names[paper.person_id] for paper in found.papers}
         rows = [{"number": one.row.number, "state": _state(one, whose)} for one in standings]
@@ -131,7 +132,8 @@ def _page(sitting_id: int, **typed: Any) -> str:
             "found": found, "rows": rows, "taken": sum(map(_is_taken, standings)), "plan": Plan.of_data(found.plan),
             "most": printed_papers.most_at_once(found), "printings": printed_papers.printings(held),
             "differences": [(one.row.number, one.differences) for one in standings if _differs(one)],
-            "sample": _sample(held[0].items["items"]) if held else "",
+            "locked": locked, "may_seal": seals.may_be_sealed(session, found),
+            "sample": _sample(printed_papers.facts_of(session, held[0])) if held and not locked else "",
         }  # fmt: skip
     return render_template("instructor/on_paper.html", **{**facts, **typed})
 

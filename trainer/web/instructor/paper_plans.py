@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response
 from trainer.bank.paper import PaperPlan
 from trainer.errors import NotFound, Refused
 from trainer.languages import _
-from trainer.services import classes, paper_plans, schemes, sittings
+from trainer.services import classes, panels, paper_plans, schemes, sittings
 from trainer.services.paper_plans import Trial
 from trainer.web import forms, question_sheet
 from trainer.web.access import me, parts
@@ -90,6 +90,8 @@ def _trial(plan: PaperPlan, form: forms.PaperForm, weights: dict[str, int]) -> t
 def _page(class_id: int, plan: PaperPlan, scheme: Any, form: forms.PaperForm, weights: dict[str, int]) -> str:
     with parts().database.reading() as session:
         title = classes.own_class(session, me().id, class_id).title
+        judged = panels.for_plan(session, me().id, plan.id)
+        by_panel = (judged.id, panels.words(judged)) if judged else None
     bank, known = parts().bank, schemes.known(parts().settings.private_bank)
     trial, fault = _trial(plan, form, weights)
     asked = dict(trial.composition.topics) if trial else {}
@@ -104,6 +106,6 @@ def _page(class_id: int, plan: PaperPlan, scheme: Any, form: forms.PaperForm, we
         "instructor/paper_plan.html", class_id=class_id, title=title, form=form, plan=plan, scheme=scheme,
         plans=[(name, one.plan.title) for name, one in bank.papers.items()],
         schemes=[(one.id, f"{one.document}, {one.edition}") for one in known.values()], rows=rows, trial=trial,
-        fault=fault, figures=[one for one in paper_plans.figures(plan, scheme) if one is not None],
+        fault=fault, by_panel=by_panel, figures=[one for one in paper_plans.figures(plan, scheme) if one is not None],
         drills=[(bank.drill(one.drill).drill, one.find) for one in plan.drills],
     )  # fmt: skip

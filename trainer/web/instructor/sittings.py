@@ -10,12 +10,22 @@ from werkzeug.wrappers import Response
 from trainer.examinations.likeness import likeness
 from trainer.examinations.plan import Line, Plan
 from trainer.languages import N_, _
-from trainer.services import classes, paper_items, papers, scoring_papers, sittings
+from trainer.services import (
+    classes,
+    invigilation,
+    paper_items,
+    papers,
+    scoring_papers,
+    sealed_papers,
+    seals,
+    sittings,
+)
 from trainer.store.models import Paper, Sitting
 from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
+from trainer.web.forms import Form
 from trainer.web.instructor import bp, choosing
-from trainer.web.sitting_forms import IncidentForm
+from trainer.web.sitting_forms import ExtraTime, IncidentForm, SealForm, UnlockForm
 
 Page = str | tuple[str, int] | Response
 ALPHABET = "ABCDEFGHJKMNPQRTUVWXY346789"
@@ -85,6 +95,7 @@ def close_sitting(sitting_id: int) -> Page:
         scoring_papers.close(
             session, parts().shelf, me().id, sitting_id, parts().clock(), parts().settings.decimal
         )
+    parts().database.keyring.forget(sitting_id)
     flash(_("Closed and marked."), "done")
     return _back(sitting_id)
 
@@ -97,8 +108,9 @@ def void_sitting(sitting_id: int) -> Page:
         with form.taking(), parts().database.writing() as session:
             sittings.void(session, me().id, sitting_id, form.reason.data, parts().clock())
         if not form.errors:
+            parts().database.keyring.forget(sitting_id)
             return _back(sitting_id)
-    return board(sitting_id, form), 422
+    return board(sitting_id, void=form), 422
 
 
 @bp.post("/sittings/<int:sitting_id>/show")
@@ -130,29 +142,44 @@ def _settled(sitting_id: int) -> None:
         papers.settle(session, sittings.own_sitting(session, me().id, sitting_id), now)
 
 
-def board(sitting_id: int, void: forms.Voiding | None = None, incident: IncidentForm | None = None) -> str:
-    """The board, with the forms as they were sent, if one was."""
+def board(sitting_id: int, **sent: Form) -> str:
+    """The board, with a form as it was sent, if one was: void, incident, seal, unlock or time."""
     _settled(sitting_id)
-    void = void or forms.Voiding(formdata=None)
-    incident = incident or IncidentForm(formdata=None)
     bank = parts().bank
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
+        locked = sealed_papers.is_locked(session, found)
         names = sittings.names(session, me().id)
         rows = [_row(found, paper, names[paper.person_id]) for paper in found.papers]
+        asked = [] if locked else [[*paper_items.question_ids(paper)] for paper in found.papers]
         facts = {
-            "found": found, "rows": rows, "plan": Plan.of_data(found.plan),
+            "found": found, "rows": rows, "plan": Plan.of_data(found.plan), "locked": locked,
+            "sealed": sealed_papers.is_sealed(found), "may_seal": seals.may_be_sealed(session, found),
             "title": classes.own_class(session, me().id, found.class_id or 0).title,
             "missing": sittings.missing(session, me().id, found),
             "counts": [
                 (paper_sheet.group_title(bank, c.name), c)
                 for c in (scoring_papers.by_item(found, parts().shelf) if found.state == "closed" else [])
             ],
-            "incidents": incident_rows(found, names), "incident": incident,
-            "alike": likeness([[*paper_items.question_ids(p)] for p in found.papers], bank.questions),
+            "incidents": incident_rows(found, names), "alike": likeness(asked, bank.questions),
+            "quiet": _quiet(found),
         }  # fmt: skip
     template = "sitting_region" if request.headers.get("X-Fragment") else "sitting"
-    return render_template(f"instructor/{template}.html", form=void, **facts)
+    return render_template(f"instructor/{template}.html", **facts, **(_empty_forms() | sent))
+
+
+def _empty_forms() -> dict[str, Form]:
+    return {
+        "void": forms.Voiding(formdata=None), "incident": IncidentForm(formdata=None),
+        "seal": SealForm(formdata=None), "unlock": UnlockForm(formdata=None, prefix="unlock-"),
+        "time": ExtraTime(formdata=None, prefix="all-"),
+    }  # fmt: skip
+
+
+def _quiet(found: Sitting) -> int | None:
+    """Whole minutes since the room was last heard of, none left out; None where nobody has begun."""
+    since = invigilation.last_sign(found)
+    return None if since is None else max(0, -int((since - parts().clock()).total_seconds() // 60))
 
 
 def incident_rows(found: Sitting, names: dict[int, str]) -> list[dict[str, str]]:

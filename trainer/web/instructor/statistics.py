@@ -1,4 +1,4 @@
-"""Statistics for the instructor: how hard each drill is, one drill, one examination, a pass mark set by a panel."""
+"""Statistics for the instructor: how hard each drill is, one drill, one examination."""
 
 from __future__ import annotations
 
@@ -6,12 +6,11 @@ from flask import render_template, request
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
-from trainer.errors import NotFound, Refused
+from trainer.errors import NotFound
 from trainer.formulas.writing import amount, number
 from trainer.languages import N_, _
 from trainer.services import item_statistics
 from trainer.services.item_statistics import PAPERS, PRACTICE, Seen
-from trainer.statistics import panel
 from trainer.statistics.difficulty import Drift, Share
 from trainer.statistics.items import ItemFigures
 from trainer.web.access import me, parts
@@ -78,33 +77,6 @@ def sitting_statistics(sitting_id: int) -> Page:
             _("How hard each item was"), fid="hard",
         ),
         rest=intervals(_with_rest(items, titles), CORRELATIONS, _("Each item with the rest of the paper"), fid="rest"),
-    )  # fmt: skip
-
-
-@bp.get("/panel")
-def panel_form() -> Page:
-    """The sheet of a panel, empty."""
-    return render_template("instructor/panel.html", typed="", fault="", found=None, picture="")
-
-
-@bp.post("/panel")
-def panel_result() -> Page:
-    """What a panel's ratings give. Nothing is kept: the sheet belongs to the panel's own record."""
-    typed = request.form.get("ratings", "")
-    try:
-        found = panel.figures(panel.read_ratings(typed))
-    except Refused as refused:
-        page = render_template(
-            "instructor/panel.html", typed=typed[:40_000], fault=str(refused), found=None, picture=""
-        )
-        return page, 422
-    rows = [
-        Row(_("Item %(item)s", item=at), mean, max(0.0, mean - apart), min(1.0, mean + apart))
-        for at, (mean, apart) in enumerate(zip(found.by_item, found.spread, strict=True), 1)
-    ]
-    return render_template(
-        "instructor/panel.html", typed=typed, fault="", found=found,
-        picture=intervals(rows, SHARES, _("The panel's view of each item, one standard deviation up and down")),
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.languages.numerals import reading_with
-from trainer.services import appeals, papers, scoring_papers
+from trainer.services import appeals, papers, scoring_papers, sealed_papers
 from trainer.services.papers import Overwritten
 from trainer.store.models import Paper
 from trainer.web import days, paper_sheet
@@ -71,10 +71,12 @@ def paper(paper_id: int) -> Page:
     with parts().database.reading() as session:
         found = papers.own_paper(session, me().id, paper_id)
         closed, plan = found.sitting.state == "closed", Plan.of_data(found.sitting.plan)
+        locked = sealed_papers.is_locked(session, found.sitting)
         facts = {
             "found": found, "answers": list(found.answers), "title": found.sitting.title,
             "state": "void" if found.void_reason is not None else found.sitting.state,
-            "running": papers.is_running(found, now), "score": scoring_papers.score_of(found) if closed else None,
+            "running": papers.is_running(found, now) and not locked, "locked": locked,
+            "score": scoring_papers.score_of(found) if closed else None,
             "shown": closed and plan.shown, "plan": plan,
             "kinds": scoring_papers.by_kind(found) if closed else [],
             "appealed": appeals.of_papers(session, [paper_id]) if closed else [],
@@ -159,7 +161,7 @@ def _item(paper_id: int, position: int, typed: str | None = None, fault: str = "
     with parts().database.reading() as session:
         found = papers.own_paper(session, me().id, paper_id)
         row = papers.item(found, position)
-        if not papers.is_running(found, now):
+        if not papers.is_running(found, now) or sealed_papers.is_locked(session, found.sitting):
             return redirect(url_for("trainee.paper", paper_id=paper_id), 303)
         title, numbers = (
             found.sitting.title,
