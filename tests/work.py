@@ -32,21 +32,21 @@ def calls_in(act: Callable[[], Any]) -> int:
 
 @contextmanager
 def statements(database: Database) -> Iterator[list[str]]:
-    """The statements that a store is asked while this lasts."""
-    asked: list[str] = []
+    """The statements that a store is asked while this lasts, in their order."""
+    found: list[str] = []
 
     def note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
-        asked.append(statement)
+        found.append(" ".join(statement.split()))
 
     event.listen(database.engine, "before_cursor_execute", note)
     try:
-        yield asked
+        yield found
     finally:
         event.remove(database.engine, "before_cursor_execute", note)
 
 
 def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:
-    """The statements that a store was asked while ``act`` ran, in their order, each in one line."""
+    """The statements that a store was asked while ``act`` ran, in their order."""
     with statements(store) as found:
         act()
-    return [" ".join(statement.split()) for statement in found]
+    return found

@@ -54,11 +54,25 @@ SETTINGS: tuple[Setting, ...] = (
         "backup_folder", "", "Folder for backups while the trainer runs, best on another disk. Empty: none."
     ),
     Setting("backup_hours", 24, "Hours after which the next such backup is made."),
+    Setting(
+        "backup_keep",
+        30,
+        "How many such backups are kept; older ones that the trainer made itself are deleted.",
+    ),
+    Setting(
+        "backup_locked",
+        False,
+        "true: such backups open with a passphrase only, the first line of backup.passphrase in this folder. "
+        "Keep it in another place too: without it nobody can bring one back.",
+    ),
     Setting("sign_in_tries", 10, "Sign-ins that may be tried for one works number in five minutes."),
 )
-LEAST = {"keep_years": 0, "sign_in_hours": 1, "backup_hours": 1, "join_days": 1, "sign_in_tries": 3}
+LEAST = {
+    "keep_years": 0, "sign_in_hours": 1, "backup_hours": 1, "backup_keep": 2, "join_days": 1, "sign_in_tries": 3
+}  # fmt: skip
 MOST = {
-    "keep_years": 100, "sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "join_days": 365, "sign_in_tries": 1000
+    "keep_years": 100, "sign_in_hours": 24 * 31, "backup_hours": 24 * 31, "backup_keep": 1000, "join_days": 365,
+    "sign_in_tries": 1000,
 }  # fmt: skip
 
 
@@ -76,6 +90,8 @@ class Settings:
     sign_in_tries: int = 10
     backup_folder: str = ""
     backup_hours: int = 24
+    backup_keep: int = 30
+    backup_locked: bool = False
 
     @classmethod
     def load(cls, instance: Path, environment: dict[str, str] | None = None) -> Settings:

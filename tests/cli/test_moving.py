@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from pathlib import Path
 
@@ -9,6 +10,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from trainer.cli import trainer
+from trainer.store import Database
+
+HOUSE = Path(__file__).parents[2]
 
 
 def run(instance: Path, *arguments: str) -> Result:
@@ -54,6 +58,10 @@ def test_a_broken_chain_is_told(instance: Path, tmp_path: Path) -> None:
         ("nonsense", "not an address"),
         ("mysql://somewhere/x", "PostgreSQL"),
         ("postgresql+psycopg://nobody@/x?host=/nowhere", "cannot be reached"),
+        (
+            "postgresql+psycopg://nobody@/x?host=/nowhere&host=/neither&target_session_attrs=read-write",
+            "cannot be reached",
+        ),
         ("postgresql+strange://a@b/c", "one more part"),
     ],
 )
@@ -62,3 +70,15 @@ def test_addresses_that_lead_nowhere_are_sentences(instance: Path, address: str,
     done = run(instance, "move", address)
     assert says in done.stderr
     assert "reference" not in done.stderr
+
+
+def test_the_address_of_two_servers_in_the_readme_is_one() -> None:
+    """The setting takes it as it stands there, names both servers to the driver, and prints it again the same."""
+    words = (HOUSE / "README.md").read_text(encoding="utf-8")
+    found = re.search(r"`(postgresql\+psycopg://\S+host=db2\S+)`", words)
+    assert found, "the README has an address with a standby"
+    database = Database(found[1])
+    _, options = database.engine.dialect.create_connect_args(database.url)
+    assert (options["host"], options["port"]) == ("db1,db2", "5432,5432")
+    assert options["target_session_attrs"] == "read-write"
+    assert Database(str(database.url)).url == database.url

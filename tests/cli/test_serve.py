@@ -146,6 +146,32 @@ def test_instance_that_is_a_file_is_a_sentence(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
+def test_an_emptied_database_is_no_first_run(tmp_path: Path) -> None:
+    """A start on a file of 0 bytes says how to bring the records back, and offers no first account."""
+    (tmp_path / "trainer.sqlite").touch()
+    done = CliRunner().invoke(trainer, ["--instance", str(tmp_path), "serve"])
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "restore FILE --replace" in done.stderr
+    assert (tmp_path / "trainer.sqlite").stat().st_size == 0
+
+
+def test_backups_without_their_passphrase_stop_the_start(tmp_path: Path) -> None:
+    """Nobody works for a day in the belief that backups are made."""
+    text = f"backup_folder = {str(tmp_path / 'stick')!r}\nbackup_locked = true\n"
+    (tmp_path / "trainer.toml").write_text(text, encoding="utf-8")
+    command = [sys.executable, "-m", "trainer.cli", "--instance", str(tmp_path), "serve", "--port"]
+    done = subprocess.run(
+        [*command, str(next_free("127.0.0.1", 24000))],
+        capture_output=True,
+        encoding="utf-8",
+        timeout=120,
+        cwd=HOUSE,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "backup.passphrase" in done.stderr
+
+
 def test_lan_offers_every_private_address(monkeypatch: pytest.MonkeyPatch) -> None:
     """The instructor sees all addresses; each is a name that the pages answer to."""
     monkeypatch.setattr(serve, "lan_addresses", lambda: LAN)

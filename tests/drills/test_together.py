@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from trainer.drills.draw import draw
 from trainer.drills.marking import judged
 from trainer.drills.mistaken import mistaken
 from trainer.drills.shelf import Shelf
 from trainer.drills.together import together
 
+SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
 DRILL = "coil-low-fill-wall"
 
 
-def test_right_answers_lie_in_the_band_and_wrong_ones_outside(shelf: Shelf) -> None:
+def test_right_answers_lie_in_the_band_and_wrong_ones_outside() -> None:
     """Over 200 draws each verdict agrees with where its ratio lies on the common scale."""
-    mould = shelf.mould(DRILL, "I")
+    mould = SHELF.mould(DRILL, "I")
     answers = [
         (drawn, judged(mould, drawn, drawn.answer * factor))
         for drawn in (draw(mould, seed) for seed in range(200))
@@ -25,9 +28,9 @@ def test_right_answers_lie_in_the_band_and_wrong_ones_outside(shelf: Shelf) -> N
         assert verdict.right == (found.low <= ratio <= found.high)
 
 
-def test_a_slip_is_counted_at_its_mean_ratio(shelf: Shelf) -> None:
+def test_a_slip_is_counted_at_its_mean_ratio() -> None:
     """Three people who left out five turns stand together at five times what is right."""
-    mould = shelf.mould(DRILL, "I")
+    mould = SHELF.mould(DRILL, "I")
     answers = []
     for seed in range(3):
         drawn = draw(mould, seed)
@@ -42,9 +45,9 @@ def test_a_slip_is_counted_at_its_mean_ratio(shelf: Shelf) -> None:
     assert abs(ratio - sum(turns) / 3) < 0.01 * ratio
 
 
-def test_nothing_and_below_zero_have_no_scale(shelf: Shelf) -> None:
+def test_nothing_and_below_zero_have_no_scale() -> None:
     """No answers, no scale; an answer below zero is told apart, not drawn."""
-    mould = shelf.mould(DRILL, "I")
+    mould = SHELF.mould(DRILL, "I")
     drawn = draw(mould, 1)
     assert together([]) is None
     found = together([(drawn, judged(mould, drawn, -5.0))])
@@ -52,16 +55,16 @@ def test_nothing_and_below_zero_have_no_scale(shelf: Shelf) -> None:
     assert (found.ratios, found.apart) == ((), 1)
 
 
-def test_every_slip_of_the_small_bank_can_be_shown(shelf: Shelf) -> None:
+def test_every_slip_of_the_small_bank_can_be_shown() -> None:
     """For each find, each slip that has a way is found in some draw and is judged to be itself."""
-    for drill_id in shelf.bank.drills:
-        for find in shelf.bank.drill(drill_id).drill.finds:
-            mould = shelf.mould(drill_id, find)
+    for drill_id in SHELF.bank.drills:
+        for find in SHELF.bank.drill(drill_id).drill.finds:
+            mould = SHELF.mould(drill_id, find)
             for place, slip in enumerate(mould.read.drill.slips):
                 found = mistaken(mould, 7, slip.id)
                 if mould.slips[place] is None:
                     assert found is None
                 elif found is not None:
                     assert found[1].slip == slip.id
-    assert mistaken(shelf.mould(DRILL, "I"), 7, "turns-forgotten") is not None
-    assert mistaken(shelf.mould(DRILL, "I"), 7, "none-such") is None
+    assert mistaken(SHELF.mould(DRILL, "I"), 7, "turns-forgotten") is not None
+    assert mistaken(SHELF.mould(DRILL, "I"), 7, "none-such") is None

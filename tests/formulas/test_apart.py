@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
+from io import StringIO
+from threading import Lock
+
 import pytest
 
-from trainer.errors import Refused
+from trainer.errors import Busy, Refused
 from trainer.formulas import apart
 from trainer.formulas.apart import SolvedApart
 from trainer.formulas.reading import read_relation
@@ -55,3 +59,43 @@ def test_what_was_solved_is_known() -> None:
         form = solver(RELATION, "a")
     with SolvedApart(seconds=0.0) as later:
         assert later(RELATION, "a") == form
+
+
+def test_after_its_block_it_solves_nothing() -> None:
+    """Whoever asks too late is told that the time is over."""
+    solver = SolvedApart()
+    with solver:
+        pass
+    with pytest.raises(Refused, match="was not turned round for x while there was time"):
+        solver(RELATION, "x")
+
+
+def test_two_do_not_solve_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While one process solves, another drill has to wait, and is told so."""
+    turn = Lock()
+    monkeypatch.setattr(apart, "_TURN", turn)
+    with turn, SolvedApart(seconds=0.01) as other, pytest.raises(Busy, match="Another drill"):
+        other(RELATION, "x")
+    assert not turn.locked()
+
+
+def test_what_is_known_does_not_grow_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At its limit everything known is let go, and the newest form is known again."""
+    monkeypatch.setattr(apart, "MOST_KNOWN", 2)
+    monkeypatch.setattr(SolvedApart, "_asked", lambda _self, _relation, symbol: f"form of {symbol}")
+    with SolvedApart() as solver:
+        assert [solver(RELATION, symbol) for symbol in "abxy"] == [f"form of {symbol}" for symbol in "abxy"]
+    assert set(apart._known) == {("y = a*x**2 + b*x", "x"), ("y = a*x**2 + b*x", "y")}
+
+
+def test_the_other_process_answers_line_by_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One question a line, one form a line, null where there is none, and an end with its input."""
+    asked = [
+        {"relation": "y = 2*a", "symbols": ["y", "a"], "symbol": "a"},
+        {"relation": "y = a^b + a", "symbols": ["y", "a", "b"], "symbol": "a"},
+    ]
+    said = StringIO()
+    monkeypatch.setattr("sys.stdin", StringIO("".join(json.dumps(one) + "\n" for one in asked)))
+    monkeypatch.setattr("sys.stdout", said)
+    apart.answer()
+    assert [json.loads(line) for line in said.getvalue().splitlines()] == ["y/2", None]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
 from trainer.drills.shelf import Shelf
 from trainer.drills.working import working
 from trainer.formulas.mathml import mathml, symbol_piece, value_piece, words
-from trainer.formulas.reading import read_tree
+from trainer.formulas.reading import read_relation, read_tree
 
 BANK = Path(__file__).parents[2] / "question_bank"
 TAGS = {"math", "mrow", "mi", "mn", "mo", "mtext", "mfrac", "msup", "msub", "msqrt", "mspace", "lines"}
@@ -47,3 +48,30 @@ def test_brackets_stand_where_they_must() -> None:
     tree = read_tree("a*(b + c)", set("abc"))
     assert words(tree, pieces) == "a × (b + c)"
     assert mathml(tree, pieces).count("<mo>(</mo>") == 1
+
+
+def test_a_rule_with_rows_is_shown_by_its_first() -> None:
+    """Where a rule stands as a whole, its first row stands for it."""
+    pieces = {s: symbol_piece(s) for s in "aby"}
+    rule = read_relation("y = 2*a if a > 3, 4*a if a < 1", set("ay")).right
+    first = read_tree("2*a", set("a"))
+    assert mathml(rule, pieces) == mathml(first, pieces)
+    assert words(rule, pieces) == words(first, pieces) == "2 × a"
+
+
+def test_plus_and_minus_are_told_apart() -> None:
+    """Each sign is its own, and only what a minus or a product takes as a whole is bracketed."""
+    pieces = {s: symbol_piece(s) for s in "abc"}
+    for text, signs, brackets, spoken in (
+        ("a + b", "+", 0, "a + b"),
+        ("a - b", "\u2212", 0, "a \u2212 b"),
+        ("a + b + c", "++", 0, "a + b + c"),
+        ("a - b + c", "\u2212+", 0, "a \u2212 b + c"),
+        ("a - (b + c)", "\u2212+", 1, "a \u2212 (b + c)"),
+        ("a - (b - c)", "\u2212\u2212", 1, "a \u2212 (b \u2212 c)"),
+    ):
+        tree = read_tree(text, set("abc"))
+        markup = mathml(tree, pieces)
+        assert "".join(re.findall("<mo>([+\u2212])</mo>", markup)) == signs
+        assert markup.count("<mo>(</mo>") == brackets
+        assert words(tree, pieces) == spoken

@@ -10,7 +10,7 @@ from hypothesis import given
 from tests.formulas.random_trees import CHOICES, SYMBOLS, TREES
 from tests.work import calls_in
 from trainer.formulas.reading import FormulaFault, read_condition, read_relation, read_tree
-from trainer.formulas.tree import Binary, Name, Negative, Number, Relation, Tree, written
+from trainer.formulas.tree import Binary, Call, Name, Negative, Number, Relation, Tree, written
 
 KNOWN = set(SYMBOLS)
 MOST_CALLS = 5000  # about a millisecond of work
@@ -99,3 +99,18 @@ def test_relation_without_equals_says_how_it_is_written() -> None:
 def test_condition_may_be_a_chain() -> None:
     """A chain of comparisons keeps all its parts."""
     assert read_condition("2 <= L < 4", KNOWN).operators == ("<=", "<")
+
+
+ONE = ["sqrt", "ln", "log10", "exp", "sin", "cos", "tan", "asin", "acos", "atan", "ceil", "floor", "abs"]
+
+
+@pytest.mark.parametrize("name", [*ONE, "min", "max"])
+def test_a_function_takes_its_own_number_of_values(name: str) -> None:
+    """One for most, two to four for the least and the greatest of several; any other number is refused."""
+    for count in range(7):
+        text = f"{name}({', '.join('a' * count)})"
+        if count == 1 if name in ONE else 2 <= count <= 4:
+            assert isinstance(read_tree(text, {"a"}), Call)
+        else:
+            with pytest.raises(FormulaFault):
+                read_tree(text, {"a"})

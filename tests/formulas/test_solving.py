@@ -16,7 +16,8 @@ from trainer.formulas.compiling import compiled_tree
 from trainer.formulas.plain import plain
 from trainer.formulas.reading import read_relation, read_tree
 from trainer.formulas.solved import SolvedForms
-from trainer.formulas.solving import _points, solved_for
+from trainer.formulas.solving import _confirmed, _points, solved_for
+from trainer.formulas.solving import _gives_back as _gives_relation_back
 from trainer.formulas.tree import Choice, Name, Relation, mentions, names, written
 
 HOUSE = Path(__file__).parents[2]
@@ -129,3 +130,111 @@ def test_damaged_cache_is_solved_again(tmp_path: Path) -> None:
     assert not mentions(tree, "x")
     assert list(names(tree)) == ["y"]
     assert tree != Name("y")
+
+
+@pytest.mark.parametrize(
+    ("relation", "symbol", "form"),
+    [
+        ("y = sqrt(x)", "x", "y**2"),
+        ("y = log10(x)", "x", "10**y"),
+        ("y = ln(x)", "x", "exp(y)"),
+        ("y = exp(x)", "x", "ln(y)"),
+        ("y = sin(x)", "x", "asin(y)"),
+        ("y = atan(x)", "x", "tan(y)"),
+        ("y = a^x", "x", "ln(y)/ln(a)"),
+        ("y = x^3", "x", "y**(1/3)"),
+        ("y = a - x", "x", "a - y"),
+        ("y = a/x", "x", "a/y"),
+        ("y = a + -x", "x", "-(y - a)"),
+        ("y = x/a/b", "x", "y*b*a"),
+        ("y/a = b/x", "x", "b*a/y"),
+        ("y/a = x*b", "x", "y/(a*b)"),
+        ("y = x/(a/b)", "x", "y*a/b"),
+        ("y = a + -ceil(x/b)", "x", "(-(y - a))*b"),
+        ("y = a*max(b, x)", "x", "y/a"),
+        ("y = abs(x)", "x", None),
+    ],
+)
+def test_an_unknown_that_stands_once_is_unwound(relation: str, symbol: str, form: str | None) -> None:
+    """Each operation is undone by its opposite, and the written shape is kept."""
+    read = read_relation(relation, _names_in(relation))
+    tree = solved_for(read, symbol)
+    assert (tree if tree is None else written(tree)) == form
+    assert form is None or _gives_back(read, symbol, form)
+
+
+@pytest.mark.parametrize(
+    ("relation", "holds"),
+    [
+        ("y = x*exp(1) + x", "exp(1)"),
+        ("y = pi*x + x", "pi"),
+        ("y = mu0*x + x", "pi"),
+        ("y = x*sin(a) + x", "sin("),
+        ("y = x*ln(a) + x", "ln("),
+        ("y = x*exp(a) + x", "exp("),
+        ("y = x*atan(a) + x", "atan("),
+        ("y = x*min(a, b) + x", "min(a, b)"),
+        ("y = x*abs(a) + x", "abs(a)"),
+        ("y = x*a^(-2) + x", "a**2"),
+        ("y = a*x + -(x/2)", "x"),
+        ("y = exp(x) + a*exp(x)", "ln("),
+        ("y = sin(x) + a*sin(x)", "asin("),
+        ("y = a - x - b*x", "b"),
+        ("y = x + a*sqrt(x)", "sqrt("),
+    ],
+)
+def test_an_unknown_that_stands_twice_is_solved(relation: str, holds: str) -> None:
+    """Constants, functions and what sympy does not know come back as our own, and give the relation back."""
+    read = read_relation(
+        relation, _names_in(relation) - {"pi", "mu0", "exp", "sin", "ln", "atan", "min", "abs"}
+    )
+    tree = solved_for(read, "x")
+    assert tree is not None
+    assert holds in written(tree) or holds == "x"
+    assert _gives_back(read, "x", written(tree))
+
+
+@pytest.mark.parametrize(
+    "relation",
+    [
+        "y = x^a + x",  # sympy might search without end
+        "y = x + x^(1/3)",  # nor here
+        "y = x*ln(x)",  # its solution is no function of ours
+        "y = x + abs(x)",  # the unknown would stand on both sides
+        "low = 2*x if a > 3, x + x^a if a < 3",  # one row without a solution, so none
+        "y = -x",  # never above zero
+    ],
+)
+def test_what_has_no_checked_form_has_none(relation: str) -> None:
+    """Where it cannot be asked, is no function of ours, or is never positive."""
+    assert solved_for(read_relation(relation, _names_in(relation) - {"ln", "if", "ceil", "abs"}), "x") is None
+
+
+def test_a_wrong_form_is_not_confirmed() -> None:
+    """What does not give the relation back, or has no value anywhere, is refuted by both checks."""
+    read = read_relation("y = 2*a", {"y", "a"})
+    for text, good in (
+        ("y/2", True),
+        ("y/3", False),
+        ("-y", False),
+        ("1/(y - y)", False),
+        ("sqrt(-y)", False),
+    ):
+        tree = read_tree(text, {"y"})
+        assert (_confirmed(read, "a", tree), _gives_relation_back(read, "a", tree)) == (good, good)
+    limited = read_relation("y = 2*a*min(b, 3)", {"y", "a", "b"})
+    assert _confirmed(limited, "a", read_tree("y/(2*min(b, 3))", {"y", "b"}))
+
+
+def test_the_plain_form_goes_into_every_part() -> None:
+    """Rounding and limits fall away around the unknown only, in brackets, under a minus, in each row."""
+    symbols = {"a", "b", "x", "y"}
+    for text, flat in (
+        ("-ceil(x)", "-x"),
+        ("sqrt(floor(x))", "sqrt(x)"),
+        ("ceil(a)*max(3, x)", "ceil(a)*x"),
+        ("ceil(a)", "ceil(a)"),
+    ):
+        assert written(plain(read_tree(text, symbols), "x")) == flat
+    rows = read_relation("y = ceil(x) if a > 3, min(x, b) if a < 3", symbols).right
+    assert written(plain(rows, "x")) == "x if a > 3, x if a < 3"

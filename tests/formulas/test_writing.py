@@ -11,7 +11,7 @@ from trainer.formulas.writing import amount, grouped, number, plain_text, rounde
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(1875.0, "1875"), (0.0297, "0.0297"), (45000.0, "45000"), (0.0, "0"), (2.5, "2.5"), (-3.25, "-3.25"), (12345.6, "12346"), (1e20, "1.000e20")],
+    [(1875.0, "1875"), (0.0297, "0.0297"), (45000.0, "45000"), (0.0, "0"), (2.5, "2.5"), (-3.25, "-3.25"), (12345.6, "12346"), (1e20, "1.000e20"), (1.5e-7, "0.00000015"), (1.5e-8, "1.500e-8"), (1.5e15, "1500000000000000"), (1.5e16, "1.500e16")],
 )  # fmt: skip
 def test_plain_numbers(value: float, text: str) -> None:
     """No zeros that say nothing, no exponent in the sizes of a shop."""

@@ -50,6 +50,18 @@ def test_catalogues_hold_what_the_program_says(
 
 
 @pytest.mark.parametrize("tag", TAGS)
+def test_nothing_is_left_untranslated(tag: str) -> None:
+    """Every sentence of pages, program and bank says something in every language; `trainer languages` names the rest."""
+    for path in (path for folder in folders(tag) for path in folder.glob("*.po")):
+        empty = [
+            text
+            for text, said in entries(path, tag).items()
+            if not (said if isinstance(said, str) else all(said))
+        ]
+        assert empty == [], path.name
+
+
+@pytest.mark.parametrize("tag", TAGS)
 def test_translations_go_with_their_sentences(tag: str) -> None:
     """Values, tags and quotation marks of a translation are those of its sentence, so that no page can break."""
     for path in (path for folder in folders(tag) for path in folder.glob("*.po")):

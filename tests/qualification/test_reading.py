@@ -355,3 +355,9 @@ def test_every_kind_with_every_field_comes_back() -> None:
 def test_too_many_entries() -> None:
     """A list beyond the bound is refused as a whole."""
     assert "more than 20,000 entries" in refused("history:\n" + "- 1\n" * 20_001)
+
+
+def test_a_byte_that_is_no_text_is_found_on_its_line() -> None:
+    """The third line is named where it stands there, the first where it is the first."""
+    assert refused(b"person: Tess\nhistory:\n- \xff").startswith("tess.yaml:3: ")
+    assert refused(b"\xffperson: Tess").startswith("tess.yaml:1: ")

@@ -19,7 +19,7 @@ from tests.qualification.making import (
     written,
 )
 from trainer.qualification import Verdict
-from trainer.qualification.days import last_valid_day, plus_days, plus_months, plus_years
+from trainer.qualification.days import last_day_of, last_valid_day, plus_days, plus_months, plus_years
 
 ON = "2025-06-30"
 
@@ -41,6 +41,14 @@ ON = "2025-06-30"
 def test_adding_months(start: str, months: int, end: str) -> None:
     """Months are added to the same day, clipped to the month's last (V7), and never beyond the calendar."""
     assert plus_months(date.fromisoformat(start), months) == date.fromisoformat(end)
+
+
+@pytest.mark.parametrize(
+    ("year", "month", "days"), [(2024, 2, 29), (2100, 2, 28), (2025, 4, 30), (2025, 12, 31), (9999, 12, 31)]
+)
+def test_days_of_a_month(year: int, month: int, days: int) -> None:
+    """Leap years, and the last month that the calendar knows."""
+    assert last_day_of(year, month) == days
 
 
 def test_adding_years_and_days() -> None:
@@ -118,7 +126,9 @@ def test_colour_vision_by_scheme() -> None:
     made = colour("e1", "2015-01-01", result="restricted", restriction="no red on brown")
     row = rows("SNT-2020", "I", ON, made)["vision_colour"]
     assert (row.verdict, row.until) == (Verdict.EXPIRED, date(2020, 1, 1))
-    assert "no red on brown" in row.says
+    assert "Restriction: no red on brown" in row.says
+    whole = rows("SNT-2020", "I", ON, colour("e1", "2025-01-01"))["vision_colour"]
+    assert "estriction" not in whole.says
     row = rows("ISO9712-2012", "I", ON, made)["vision_colour"]
     assert (row.verdict, row.until) == (Verdict.MET, None)
     own = practice("ISO9712-2012", **{"vision_colour.years": 5})
@@ -273,6 +283,7 @@ ABSENCES: list[tuple[str, list[dict[str, Any]], bool]] = [
     ("beyond the day asked", [away("e1", "2024-07-01", "2026-12-31")], True),
     ("not begun", [away("e1", "2025-07-01", "2029-12-31"), away("e2", "2025-01-01", "2025-01-02")], True),
     ("730 days in two", [away("e1", "2022-01-01", "2022-12-31"), away("e2", "2023-02-01", "2024-01-31")], True),
+    ("731 in two", [away("e1", "2022-06-01", "2023-05-31"), away("e2", "2024-01-01", "2024-12-31")], False),
     (
         "731 days in three",
         [away("e1", "2022-01-01", "2022-12-31"), away("e2", "2023-02-01", "2024-01-31"), away("e3", "2024-03-01", "2024-03-01")],

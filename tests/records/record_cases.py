@@ -388,6 +388,14 @@ def _status_faults() -> list[Case]:
             "unreadable",
         ),
     ]
+    lists += [
+        (
+            "list posing as the shop's",
+            jcs.written(resigned(json.loads(make_list()), STRANGER)),
+            "unknown issuer",
+        ),
+        ("list of a day without its key", make_list(valid_from="2024-12-31T08:00:00Z"), "unknown issuer"),
+    ]
     cases = [Case(name, good, verdict, data, is_genuine=True) for name, data, verdict in lists]
     far = make_signed(status=(StatusPlace(LIST, "revocation", statuslist.PLACES),))
     unnamed = make_signed(status=())
@@ -404,6 +412,27 @@ def _status_faults() -> list[Case]:
             "unreadable",
             make_list(),
             is_genuine=True,
+        ),
+        Case(
+            "status index without quotation marks",
+            jcs.written(proof.sign(_with_index(7), SHOP, SIGNED_AT)),
+            "unreadable",
+            make_list(),
+            is_genuine=True,
+        ),
+        Case(
+            "status index in other digits",
+            jcs.written(proof.sign(_with_index("٧"), SHOP, SIGNED_AT)),
+            "unreadable",
+            make_list(),
+            is_genuine=True,
+        ),
+        Case(
+            "altered, expired and withdrawn",
+            good.replace(b"85.30", b"95.30"),
+            "altered",
+            make_list((94_567,)),
+            date(2030, 1, 1),
         ),
         Case("altered record with a good list", good.replace(b"85.30", b"95.30"), "altered", make_list()),
     ]
@@ -434,6 +463,12 @@ def malleated(value: str) -> str:
     order = 2**252 + 27742317777372353535851937790883648493
     scalar = int.from_bytes(raw[32:], "little") + order
     return keys.multibase(raw[:32] + scalar.to_bytes(32, "little"))
+
+
+def _with_index(index: object) -> dict[str, Any]:
+    """The record with its place in the status list written otherwise."""
+    document = credential.build(make_record())
+    return document | {"credentialStatus": {**document["credentialStatus"], "statusListIndex": index}}
 
 
 def _with_list(encoded: str) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 import pypdf
 import pytest
+import typst
 from record_cases import EXAMINER, make_record, make_signed
 
 from trainer.errors import Refused, Unreadable
@@ -143,3 +144,28 @@ def test_other_pdfs_are_refused(data: bytes) -> None:
     """A PDF without exactly one record, cut or too large, gets a sentence."""
     with pytest.raises(Unreadable):
         certificate.attached_record(data)
+
+
+def test_a_record_without_a_head_has_none() -> None:
+    """The line of the ledger's head is empty where the record carries none."""
+    document = jcs.parse(SIGNED)
+    assert "links on" in certificate._head(document)
+    evidence = [{**one, "ledgerHead": None} for one in document["evidence"]]
+    assert certificate._head({**document, "evidence": evidence}) == ""
+    assert certificate._head({}) == ""
+
+
+def test_a_certificate_that_cannot_be_drawn_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The three ways are tried in turn, the strictest first; where none works there is a sentence."""
+    tried: list[tuple[bool, int]] = []
+
+    def fails(*_: object, ignore_system_fonts: bool, pdf_standards: list[str], **_more: object) -> object:
+        tried.append((ignore_system_fonts, len(pdf_standards)))
+        if len(tried) == 2:
+            return None
+        raise typst.TypstError("no font")
+
+    monkeypatch.setattr(typst, "compile", fails)
+    with pytest.raises(Refused, match="cannot be drawn"):
+        certificate.pdf(SIGNED, MADE)
+    assert tried == [(True, 2), (False, 2), (False, 0)]

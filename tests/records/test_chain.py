@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.errors import Refused, Unreadable
-from trainer.records import chain, jcs, merkle
+from trainer.records import chain, jcs, merkle, proof
 from trainer.records.keys import SigningKey
 
 KEY = SigningKey(bytes(range(32)))
@@ -92,6 +92,17 @@ def test_only_a_head_shows_a_cut_tail_and_a_rewriting() -> None:
     assert chain.walk(make_chain(9), head) is None
 
 
+@pytest.mark.parametrize("size", [1, 3, 5])
+@pytest.mark.parametrize("other", [{"last": "ab" * 32}, {"root": "ab" * 32}])
+def test_last_link_and_root_of_a_head_must_both_fit(size: int, other: dict[str, str]) -> None:
+    """A head of which one half fits is that of another history."""
+    links = make_chain(5)
+    head = chain.head_of(links[:size], NOON)
+    assert chain.walk(links, head) is None
+    broken = chain.walk(links, replace(head, **other))
+    assert broken is not None
+
+
 def test_two_heads_can_be_compared() -> None:
     """An employer with two exports checks that the later ledger grew from the earlier one."""
     links = make_chain(9)
@@ -145,3 +156,78 @@ def test_no_proof_for_what_is_not_there(place: int) -> None:
         merkle.inclusion_proof([b"a", b"b", b"c"], place)
     with pytest.raises(Refused):
         merkle.consistency_proof([b"a", b"b"], place)
+
+
+def test_the_walk_goes_on_where_it_stood() -> None:
+    """From any place the rest holds; an edit behind it is named by its own number, one before it is not seen."""
+    links = make_chain(6)
+    for count in range(1, 6):
+        assert chain.walk_on(links[count:], count, links[count - 1].hash) is None
+    links[4] = replace(links[4], event={"kind": "other"})
+    broken = chain.walk_on(links[2:], 2, links[1].hash)
+    assert broken is not None
+    assert broken.seq == 4
+    other = chain.walk_on(links[2:], 2, links[2].hash)
+    assert other is not None
+    assert other.seq == 2
+    assert chain.walk_on(links[5:], 5, links[4].hash) is None
+
+
+@pytest.mark.parametrize(
+    "change", [{"size": "3"}, {"size": True}, {"size": None}, {"last": 3}, {"root": None}, {"time": 5}]
+)
+def test_a_signed_head_without_its_parts_is_unreadable(change: dict[str, jcs.Json]) -> None:
+    """What is signed but says no size, hash, root or time is no head."""
+    good = chain.signed_head(chain.head_of(make_chain(3), NOON), KEY)
+    bare = {name: value for name, value in good.items() if name != "proof"}
+    with pytest.raises(Unreadable, match="lacks its size"):
+        chain.read_head(jcs.written(proof.sign({**bare, **change}, KEY, NOON)), KEY.did)
+
+
+def test_a_head_is_the_issuers_by_name_and_by_signature() -> None:
+    """Named but not signed, or signed but not named, is another's."""
+    other = SigningKey(bytes(32))
+    good = chain.signed_head(chain.head_of(make_chain(3), NOON), KEY)
+    bare = {name: value for name, value in good.items() if name != "proof"}
+    for document in (proof.sign(bare, other, NOON), proof.sign({**bare, "issuer": other.did}, KEY, NOON)):
+        with pytest.raises(Refused, match="another key"):
+            chain.read_head(jcs.written(document), KEY.did)
+
+
+SIZES = range(1, 18)
+LEAVES = [bytes([n]) for n in SIZES]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_leaf_of_every_small_tree(size: int) -> None:
+    """Its own proof leads to the root; with a step more or fewer, or at another place, it does not."""
+    leaves = LEAVES[:size]
+    root = merkle.root(leaves)
+    for index, leaf in enumerate(leaves):
+        hashed, steps = merkle.leaf_hash(leaf), merkle.inclusion_proof(leaves, index)
+        assert merkle.is_included(hashed, index, size, steps, root)
+        assert not merkle.is_included(hashed, index, size, [*steps, root], root)
+        assert not steps or not merkle.is_included(hashed, index, size, steps[:-1], root)
+        assert not merkle.is_included(hashed, size, size, steps, root)
+        assert not merkle.is_included(hashed, -1, size, steps, root)
+        assert not merkle.is_included(leaf, index, size, steps, root)
+        for other in range(size):
+            assert other == index or not merkle.is_included(hashed, other, size, steps, root)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_beginning_of_every_small_tree(size: int) -> None:
+    """It is consistent by its own proof, and by none with a step more, fewer, or of another beginning."""
+    leaves = LEAVES[:size]
+    root = merkle.root(leaves)
+    for first in range(1, size + 1):
+        early, steps = merkle.root(leaves[:first]), merkle.consistency_proof(leaves, first)
+        assert merkle.is_consistent(first, size, early, root, steps)
+        assert not merkle.is_consistent(first, size, early, root, [*steps, root])
+        assert not steps or not merkle.is_consistent(first, size, early, root, steps[:-1])
+        assert not merkle.is_consistent(0, size, early, root, steps)
+        assert not merkle.is_consistent(size + 1, size, early, root, steps)
+        if first < size:
+            assert not merkle.is_consistent(first, size, root, root, steps)
+            assert not merkle.is_consistent(first, size, early, early, steps)
+    assert not merkle.is_consistent(size, size, root, merkle.root(LEAVES), []) or size == len(LEAVES)

@@ -13,8 +13,9 @@ import pytest
 from record_cases import ENTRIES, ROWS, SHOP, SIGNED_AT, STRANGER, make_record, make_signed
 
 from trainer.errors import Refused
-from trainer.records import credential
-from trainer.records.record import Row, good_until, headline, plain
+from trainer.records import credential, proof
+from trainer.records.keys import SigningKey
+from trainer.records.record import Row, entry_facts, good_until, headline, plain
 from trainer.records.statuslist import StatusPlace
 
 OB3 = json.loads(
@@ -140,3 +141,21 @@ def test_a_row_checks_its_verdict() -> None:
     """A prerequisite is met, not met or expired."""
     with pytest.raises(Refused):
         Row("r", "", "passed", None, None, None, None, "", "")
+
+
+def test_a_record_bears_eight_signatures_at_most() -> None:
+    """One more than a verifier reads is not added."""
+    document = json.loads(make_signed())
+    for number in range(1, proof.MAX_SIGNATURES):
+        document = proof.sign(document, SigningKey(bytes([number]) * 32), SIGNED_AT)
+    assert len(proof.signatures(document)) == proof.MAX_SIGNATURES == 8
+    with pytest.raises(Refused, match=f"at most {proof.MAX_SIGNATURES} signatures"):
+        proof.sign(document, SHOP, SIGNED_AT)
+
+
+def test_facts_are_written_in_words() -> None:
+    """Yes and no, members by name, lists with semicolons."""
+    entry = {"facts": {"near_vision": True, "colour": False, "eyes": [1, {"left_eye": "J1"}]}}
+    assert "near vision yes" in entry_facts(entry)
+    assert "colour no" in entry_facts(entry)
+    assert "1; left eye J1" in entry_facts(entry)

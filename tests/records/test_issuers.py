@@ -125,3 +125,20 @@ def test_speaking_for_an_issuer_goes_in_steps() -> None:
     assert not issuers.speaks_for(line, one, three)
     circle = (Issuer(one, "a", introduced_by=two), Issuer(two, "a", introduced_by=one))
     assert not issuers.speaks_for(circle, one, three)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"type": ["VerifiableCredential"]},
+        {"issuer": {"id": 3}},
+        {"credentialSubject": {"id": NEW.did, "name": None}},
+        {"validFrom": "soon"},
+    ],
+)
+def test_a_signed_file_that_introduces_nobody_is_unreadable(change: dict[str, jcs.Json]) -> None:
+    """Two good signatures do not make an introduction of something else."""
+    bare = {name: value for name, value in introduced().items() if name != "proof"} | change
+    data = jcs.written(proof.sign(proof.sign(bare, SHOP, TIME), NEW, TIME))
+    with pytest.raises(Unreadable, match="not the introduction"):
+        issuers.accept(PINNED, data)

@@ -77,3 +77,11 @@ def test_what_has_no_form_is_not_written(value: jcs.Json) -> None:
     """A value without a canonical form is refused instead of being written somehow."""
     with pytest.raises(Unreadable):
         jcs.canonical(value)
+
+
+def test_a_file_of_the_greatest_length_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The limit itself is allowed, one byte more is not."""
+    monkeypatch.setattr(jcs, "MAX_BYTES", 6)
+    assert jcs.parse(b'"1234"') == "1234"
+    with pytest.raises(Unreadable, match="larger than"):
+        jcs.parse(b'"12345"')

@@ -89,3 +89,32 @@ def test_a_name_with_a_blank_behind_is_refused() -> None:
     """A key name is accepted in one form only."""
     with pytest.raises(Unreadable):
         keys.public_of(SigningKey(bytes(32)).did + " ")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("z0OIl", "base58 does not have"),
+        (keys.multibase(b"\xed\x01" + bytes(31)), "not that of an Ed25519 key"),
+        (keys.multibase(b"\x12\x00" + bytes(32)), "not that of an Ed25519 key"),
+    ],
+)
+def test_what_is_wrong_with_a_key_name_is_said(text: str, says: str) -> None:
+    """Letters that the alphabet lacks, a key too short, a key of another kind."""
+    with pytest.raises(Unreadable, match=says):
+        keys.public_of("did:key:" + text)
+
+
+def test_a_secret_key_of_the_vectors_reads_back() -> None:
+    """The multibase form of the published vectors holds the seed behind its codec, and no public key."""
+    seed = bytes(range(32))
+    assert SigningKey.from_multibase(keys.multibase(b"\x80\x26" + seed)).seed == seed
+    with pytest.raises(Unreadable):
+        SigningKey.from_multibase(keys.multibase(b"\xed\x01" + seed))
+
+
+@pytest.mark.parametrize("size", [31, 33])
+def test_a_public_key_has_32_bytes(size: int) -> None:
+    """Nothing else has a name."""
+    with pytest.raises(Refused, match="exactly 32 bytes"):
+        keys.did_of(bytes(size))

@@ -82,3 +82,12 @@ def test_pieces_left_out_or_swapped_are_found() -> None:
     ):
         with pytest.raises(Unreadable):
             unlocked(other)
+
+
+@pytest.mark.parametrize("cut", [1, 40, len(GOOD) - len(MAGIC) - len(SALT) - 2])
+def test_a_file_that_was_cut_off_is_said_to_be(cut: int) -> None:
+    """A piece shorter than is written before it is no piece; the sentence asks for another copy."""
+    with pytest.raises(Unreadable, match="another copy"):
+        unlocked(GOOD[:-cut])
+    with pytest.raises(Unreadable, match="no locked file"):
+        unlocked(GOOD[: len(MAGIC) + len(SALT) - 1])

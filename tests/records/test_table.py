@@ -122,3 +122,22 @@ def test_rows_must_fit() -> None:
     """A row with a cell too many is refused."""
     with pytest.raises(Refused):
         Table("t", ("a",), (("1", "2"),))
+
+
+def test_a_table_without_end_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One row more than a workbook holds is told before anything is written."""
+    monkeypatch.setattr(table, "MAX_ROWS", 3)
+    assert len(Table("Rows", ("A",), (("x",),) * 3).rows) == 3
+    with pytest.raises(Refused, match="at most 3 rows"):
+        Table("Rows", ("A",), (("x",),) * 4)
+
+
+def test_a_sheet_keeps_its_head_in_sight() -> None:
+    """The first row stays while one scrolls, and every row can be filtered by each column."""
+    for rows, reach in (((("x", "y"),) * 3, b'<autoFilter ref="A1:B4"/>'), ((), b"")):
+        data = table.xlsx_bytes([Table("t", ("c", "d"), rows)], MADE)
+        with zipfile.ZipFile(io.BytesIO(data)) as parts:
+            sheet = parts.read("xl/worksheets/sheet1.xml")
+        assert b'<pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/>' in sheet
+        assert reach in sheet
+        assert (b"autoFilter" in sheet) == bool(rows)

@@ -75,3 +75,19 @@ def test_what_cannot_be_is_refused() -> None:
         replace(SITTING, points=Decimal(41))
     with pytest.raises(Refused):
         xapi.statements([replace(ANSWER, at=datetime(2026, 3, 2))], HOME)  # noqa: DTZ001  # the fault under test
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "pattern"),
+    [
+        (Decimal("12.30"), None, ["12.30[:]"]),
+        (None, Decimal("12.5"), ["[:]12.5"]),
+        (None, None, None),
+    ],
+)
+def test_an_open_interval_keeps_its_one_limit(
+    low: Decimal | None, high: Decimal | None, pattern: list[str] | None
+) -> None:
+    """Where only one limit is known it stands alone; without any the pattern is left out."""
+    (statement,) = xapi.statements([replace(ANSWER, low=low, high=high)], HOME)
+    assert statement["object"]["definition"].get("correctResponsesPattern") == pattern

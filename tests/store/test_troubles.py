@@ -6,14 +6,17 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import select, text
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
 
 from tests.conftest import Browser
 from tests.make import NOW, People, make_person
 from trainer.errors import NotNow, Unreadable
 from trainer.services import audit
 from trainer.store import Database
-from trainer.store.migrations import migrate
+from trainer.store.migrations import migrate, pending, taken
 from trainer.store.models import Organisation
+from trainer.store.troubles import AWAY, raise_meaning
 
 pytestmark = pytest.mark.sqlite
 
@@ -62,6 +65,37 @@ def test_a_page_of_a_full_disk_says_so(store: Database, people: People, as_tess:
     assert (reply.status_code, "send it again" in reply.get_data(as_text=True)) == (503, True)
 
 
+def test_a_store_that_fails_at_who_is_asking_has_its_page(
+    store: Database, as_tess: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page of the fault does not ask the store again, which would fail once more."""
+
+    def away(_database: Database) -> Session:
+        raise NotNow(AWAY)
+
+    for way in ("reading", "looking"):
+        monkeypatch.setattr(Database, way, away)
+    reply = as_tess.get("/")
+    assert (reply.status_code, AWAY in reply.get_data(as_text=True)) == (503, True)
+
+
+def test_a_server_that_went_away_is_told_whatever_it_said() -> None:
+    """A connection that is gone is told by that, not by words that may change with every version."""
+    fault = OperationalError("SELECT 1", None, Exception("the wire was cut"), connection_invalidated=True)
+    with pytest.raises(NotNow, match="does not answer just now"):
+        raise_meaning(fault)
+
+
+def test_a_fault_at_the_end_of_a_reading_is_told(database: Database, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A store may go away after the last thing was read, when its session is closed."""
+
+    def cut(_session: Session) -> None:
+        raise OperationalError("ROLLBACK", None, Exception("server closed the connection unexpectedly"))
+
+    with pytest.raises(NotNow, match="does not answer just now"), database.reading():
+        monkeypatch.setattr(Session, "close", cut)
+
+
 def spoil(file: Path, place: int, size: int) -> None:
     """Overwrite a part of a file."""
     data = bytearray(file.read_bytes())
@@ -84,7 +118,7 @@ def test_a_spoilt_page_is_told(tmp_path: Path) -> None:
     database.close()
 
 
-@pytest.mark.parametrize("size", [1, 50, 4096, 6000])
+@pytest.mark.parametrize("size", [0, 1, 50, 4096, 6000])
 def test_a_file_that_was_cut_off_is_not_opened(tmp_path: Path, size: int) -> None:
     """A start on the beginning of a file says which file, and to bring back a backup."""
     file = tmp_path / "trainer.sqlite"
@@ -96,3 +130,19 @@ def test_a_file_that_was_cut_off_is_not_opened(tmp_path: Path, size: int) -> Non
         migrate(database)
     database.close()
     assert file.stat().st_size == size
+
+
+def test_an_empty_file_is_no_first_run(tmp_path: Path) -> None:
+    """Nothing is made of a file of 0 bytes, and the sentence says how to bring the records back; no file is one."""
+    file = tmp_path / "trainer.sqlite"
+    database = Database(f"sqlite:///{file.as_posix()}")
+    assert taken(database) is None
+    assert not file.exists()
+    file.touch()
+    for look in (taken, pending, migrate):
+        with pytest.raises(Unreadable, match=r"is empty: the records that it held.*restore FILE --replace"):
+            look(database)
+    assert file.stat().st_size == 0
+    file.unlink()
+    assert migrate(database)
+    database.close()

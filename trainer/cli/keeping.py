@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import secrets
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -15,7 +15,8 @@ from trainer.cli.opening import existing, now, records
 from trainer.errors import Refused
 from trainer.settings import Settings
 
-LOCKED = ".locked"
+if TYPE_CHECKING:
+    from trainer.store.backup import Seal
 
 
 @click.command()
@@ -38,9 +39,8 @@ def backup(settings: Settings, folder: Path, with_key: bool, lock: bool) -> None
     from trainer.store.backup import make
 
     _only_sqlite(settings)
-    words = _new_passphrase() if lock else ""
-    file = make(settings.instance, folder, now().astimezone(), with_key)
-    file = _locked(file, words) if lock else file
+    seal = _asked_for() if lock else None
+    file = make(settings.instance, folder, now().astimezone(), with_key, seal)
     click.echo(f"{file} ({file.stat().st_size / 1e6:.1f} MB)")
     if not with_key:
         click.echo("The signing key is not in it. Keep a copy of signing.key in a safe place of its own.")
@@ -117,34 +117,18 @@ def audit(settings: Settings, as_json: bool) -> None:
         raise click.exceptions.Exit(1)
 
 
-def _new_passphrase() -> str:
+def _asked_for() -> Seal:
     """Ask for a passphrase twice. Raises Refused for a short one, before any backup is made."""
-    from trainer.records.locked import check
+    from trainer.serving.backups import sealing
 
-    words: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
-    check(words)
-    return words
-
-
-def _locked(file: Path, words: str) -> Path:
-    """Lock a backup in place of the plain file, which is gone whatever happens."""
-    from trainer.records.locked import SALT_BYTES, lock
-
-    target = file.with_name(file.name + LOCKED)
-    part = target.with_name(target.name + ".part")
-    try:
-        with file.open("rb") as plain, part.open("wb") as out:
-            lock(plain, out, words, secrets.token_bytes(SALT_BYTES))
-        return part.replace(target)
-    finally:
-        file.unlink()
-        part.unlink(missing_ok=True)
+    return sealing(click.prompt("Passphrase", hide_input=True, confirmation_prompt=True))
 
 
 @contextmanager
 def _unlocked(file: Path) -> Iterator[Path]:
     """The plain file of a backup, asked for by passphrase if it is locked, for as long as the block lasts."""
     from trainer.records.locked import MAGIC, is_locked, unlock
+    from trainer.store.backup import LOCKED
 
     with file.open("rb") as source:
         if not is_locked(source.read(len(MAGIC))):

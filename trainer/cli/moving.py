@@ -23,11 +23,13 @@ def move(settings: Settings, address: str) -> None:
 
     Stop the trainer first. Every row arrives, or none; rows and digest of each table are printed, and the
     chain is walked in both. The present database stays as it is: keep it until the new one has a backup.
-    A password belongs into the file .pgpass or the variable PGPASSWORD, where others do not see it.
+    A password belongs into the file .pgpass or the variable PGPASSWORD, where others do not see it. How to
+    have a standby that takes over is in README.md, "When a laptop is outgrown".
 
     \b
-    Example:
+    Examples:
       trainer move postgresql+psycopg://trainer@db.works.example/trainer
+      trainer move "postgresql+psycopg://trainer@/trainer?host=db1&host=db2&target_session_attrs=read-write"
     """
     from trainer.store import Database
     from trainer.store.moving import move as take_along

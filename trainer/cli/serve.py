@@ -59,13 +59,13 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     with nothing_thrown_away():
         app = application(replace(settings, hosts=(*settings.hosts, *names(listen, addresses))), demo)
         server = make_server(app, listen, port)
+    keep_log(settings.instance)
+    over = threading.Event()
+    keep_backups(settings, now, over)  # first, since a passphrase that is missing is no trainer that runs
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
     announce(app, local.url(port), demo)
     if lan:
         announce_lan(addresses, port)
-    keep_log(settings.instance)
-    over = threading.Event()
-    keep_backups(settings, now, over)
     try:
         run_until_stopped(server)
     finally:

@@ -26,18 +26,3 @@ def plain(tree: Tree, symbol: str) -> Tree:
     if isinstance(tree, Choice):
         return Choice(tuple((plain(value, symbol), test) for value, test in tree.cases))
     return tree
-
-
-def unrounded(tree: Tree) -> Tree:
-    """Drop every ceil and floor: the value before it was rounded to a whole number."""
-    if isinstance(tree, Call):
-        if tree.function in {"ceil", "floor"}:
-            return unrounded(tree.arguments[0])
-        return Call(tree.function, tuple(unrounded(a) for a in tree.arguments))
-    if isinstance(tree, Negative):
-        return Negative(unrounded(tree.of))
-    if isinstance(tree, Binary):
-        return Binary(tree.operator, unrounded(tree.left), unrounded(tree.right))
-    if isinstance(tree, Choice):
-        return Choice(tuple((unrounded(value), test) for value, test in tree.cases))
-    return tree

@@ -81,8 +81,11 @@ def _candidates(relation: Relation, symbol: str) -> Iterator[Tree]:
         return
     for solution in solutions:
         tree = _tree(solution)
-        if tree is not None:
-            yield replaced(tree, opaque)
+        if tree is None:
+            continue
+        form = replaced(tree, opaque)
+        if not mentions(form, symbol):  # as where the unknown stands under abs, which sympy does not see into
+            yield form
 
 
 def _confirmed(relation: Relation, symbol: str, tree: Tree) -> bool:

@@ -28,14 +28,11 @@ def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEn
 
 
 def content(session: Asked, edition: str) -> Any:
-    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held.
-
-    A plain look finds no sealed one: only papers rest on those, and they are read in a session.
-    """
+    """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held."""
     kept = session.execute(_CONTENT, {"hash": edition}).first()
-    if kept is None:
-        return sealed_papers.edition(session, edition) if isinstance(session, Session) else None
-    return json.loads(kept.content)
+    if kept is not None:
+        return json.loads(kept.content)
+    return sealed_papers.edition(session, edition) if isinstance(session, Session) else None
 
 
 def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:

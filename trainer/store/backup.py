@@ -16,7 +16,7 @@ import sqlite3
 import tarfile
 import tempfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path, PurePosixPath
@@ -28,10 +28,15 @@ DATABASE = "trainer.sqlite"
 LIST = "backup.json"
 KIND = "trainer backup 1"
 KEYS = ("signing.key", "session.key")
-LEFT_OUT = ("logs", "backups", "demo", "put-aside", last_backup.FILE)
+PASSPHRASE = "backup.passphrase"  # in the instance folder: what locks the backups of a running trainer
+LOCKED = ".locked"
+WORK = "trainer-backup-"
+LEFT_OUT = ("logs", "backups", "demo", "put-aside", last_backup.FILE, last_backup.OWN, PASSPHRASE)
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
 MOST_LIST_BYTES = 5_000_000
+
+Seal = Callable[[Path, Path], None]  # writes the locked form of the first file into the second
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,25 +56,32 @@ class Contents:
     files: dict[str, str]
 
 
-def make(instance: Path, folder: Path, moment: datetime, with_key: bool = False) -> Path:
+def make(
+    instance: Path, folder: Path, moment: datetime, with_key: bool = False, seal: Seal | None = None
+) -> Path:
     """Write a backup of the instance into a folder and return the file.
 
-    Raises NotFound where there is no database, Refused where the folder cannot be written.
+    With ``seal`` nothing that can be read is ever written into the folder, not even for a moment. Raises
+    NotFound where there is no database, Unreadable where it is damaged, Refused where the folder cannot be
+    written.
     """
     database = instance / DATABASE
     if not database.is_file():
         raise NotFound(f"There is no database in {instance}, so there is nothing to back up.")
-    target = folder / f"trainer-{moment:%Y-%m-%d-%H%M%S}.tar.gz"
+    target = folder / f"trainer-{moment:%Y-%m-%d-%H%M%S}.tar.gz{LOCKED if seal else ''}"
     if target.exists():
         raise Conflict(f"{target} exists already. Wait a second and make the backup again.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix="trainer-backup-", dir=folder) as work:
+        with tempfile.TemporaryDirectory(prefix=WORK, dir=instance if seal else folder) as work:
             copy = Path(work) / DATABASE
             copy_database(database, copy)
             part = Path(work) / "part"
             _write(part, {DATABASE: copy, **_files(instance, with_key)}, moment)
-            part.replace(target)
+            if seal is None:
+                part.replace(target)
+            else:
+                _sealed(seal, part, target)
         last_backup.note(instance, moment)
     except OSError as problem:
         raise Refused(
@@ -79,8 +91,22 @@ def make(instance: Path, folder: Path, moment: datetime, with_key: bool = False)
     return target
 
 
+def _sealed(seal: Seal, plain: Path, target: Path) -> None:
+    """Write the locked form of a file; nothing is left of it where that does not come to an end."""
+    part = target.with_name(f"{target.name}.part")
+    try:
+        seal(plain, part)
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
+
+
 def copy_database(source: Path, target: Path) -> None:
     """Copy a database as it stands at one moment, whoever writes meanwhile. Raises Unreadable if it is damaged."""
+    if not source.stat().st_size:  # SQLite would take it for one without tables, and copy that
+        raise Unreadable(
+            f"The database {source} is empty: nothing is left of the records. Run: trainer selfcheck"
+        )
     try:
         connection = sqlite3.connect(source, timeout=30)
         try:
@@ -183,7 +209,7 @@ def _files(instance: Path, with_key: bool) -> dict[str, Path]:
         name = path.relative_to(instance)
         if name.parts[0] in LEFT_OUT or path.is_symlink() or not path.is_file():
             continue
-        if name.parts[0].startswith((DATABASE, "restore-")) or name == Path("README.md"):
+        if name.parts[0].startswith((DATABASE, "restore-", WORK)) or name == Path("README.md"):
             continue
         if with_key or not name.as_posix().startswith(KEYS):
             chosen[name.as_posix()] = path

@@ -55,25 +55,21 @@ class Database:
 
         Raises Busy when another writer does not come to an end.
         """
-        with self._one_at_a_time(), self._session(self._writer) as session:
-            try:
-                with session.begin():
-                    if not self.is_sqlite:
-                        _take_turn(session)
-                    yield session
-            except DatabaseError as fault:
-                raise_meaning(fault)
-                raise
+        with (
+            self._one_at_a_time(),
+            _with_meaning(),
+            self._session(self._writer) as session,
+            session.begin(),
+        ):
+            if not self.is_sqlite:
+                _take_turn(session)
+            yield session
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
-        with self._session(self._reader, autoflush=False) as session:
-            try:
-                yield session
-            except DatabaseError as fault:
-                raise_meaning(fault)
-                raise
+        with _with_meaning(), self._session(self._reader, autoflush=False) as session:
+            yield session
 
     @contextmanager
     def looking(self) -> Iterator[Connection]:
@@ -117,6 +113,16 @@ class Database:
             yield
         finally:
             self._turn.release()
+
+
+@contextmanager
+def _with_meaning() -> Iterator[None]:
+    """Say what a fault of the store means to a person, also one that comes while a session is closed."""
+    try:
+        yield
+    except DatabaseError as fault:
+        raise_meaning(fault)
+        raise
 
 
 def _take_turn(session: Session) -> None:

@@ -38,6 +38,9 @@ def raise_meaning(fault: DatabaseError) -> None:
     What the store said goes to the log, since the sentence is for somebody who cannot mend it.
     """
     said = str(fault.orig)
+    if fault.connection_invalidated:  # whatever the words: there is no way to the server any more
+        log.error("the store said: %s", said.splitlines()[0])
+        raise NotNow(AWAY) from fault
     for beginnings, kind, sentence in MEANINGS:
         if said.startswith(beginnings):
             if kind is NotNow:

@@ -9,7 +9,7 @@ from flask import Flask, Response, g, render_template, request
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, SecurityError
 
-from trainer.errors import FaultyFiles, TrainerError
+from trainer.errors import Busy, FaultyFiles, NotNow, TrainerError
 from trainer.languages import N_, _
 
 log = logging.getLogger("trainer")
@@ -69,6 +69,8 @@ def page(status: int, sentence: str, reference: str = "", faults: tuple[str, ...
 
 
 def _named(fault: TrainerError) -> tuple[str, int]:
+    if isinstance(fault, Busy | NotNow):
+        g.setdefault("me", None)  # the store may have failed at who is asking; the page must not ask it again
     return page(fault.status, str(fault))
 
 

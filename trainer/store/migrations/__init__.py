@@ -29,8 +29,14 @@ def taken(database: Database) -> str | None:
 
     Raises Unreadable for a store that cannot be opened: this is where every front door first touches it.
     """
-    if database.is_sqlite and 0 < _size(database) < LEAST_BYTES:  # SQLite would take it for an empty store
-        raise Unreadable(_unopened(database, f"only {_size(database)} bytes of it are left"))
+    if database.is_sqlite:
+        size = _size(database)
+        if size is None:
+            return None  # a first run; looking must not make an empty file
+        if size < LEAST_BYTES:  # SQLite would take it for an empty store
+            raise Unreadable(
+                _unopened(database, f"only {size} bytes of it are left") if size else _emptied(database)
+            )
     try:
         with database.engine.connect() as connection:
             if not inspect(connection).has_table("alembic_version"):
@@ -73,9 +79,18 @@ def upgrade(connection: Connection) -> None:
     command.upgrade(_config(connection), "head")
 
 
-def _size(database: Database) -> int:
+def _size(database: Database) -> int | None:
+    """The bytes of the store's file, None where there is none yet."""
     file = Path(database.url.database or "")
-    return file.stat().st_size if file.is_file() else 0
+    return file.stat().st_size if file.is_file() else None
+
+
+def _emptied(database: Database) -> str:
+    return (
+        f"The file {database.url.database} is empty: the records that it held are gone from it. Keep it and bring "
+        "back a backup: trainer restore FILE --replace. Only if nobody was ever entered here, delete the file and "
+        "start again."
+    )
 
 
 def _unopened(database: Database, said: str) -> str:

@@ -1,0 +1,42 @@
+"""What the long form changes, one thing at a time; run by hand it asks the tests about each: mutating.py."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.faults.mutating import made, places
+
+TEXT = """
+@frozen(order=True)
+def near(a: int | None, b: float = 2.5) -> bool | None:
+    if not a:
+        return None
+    return a - 1 <= b and b in (a, a * 3)
+"""
+
+
+def test_comparison_arithmetic_boolean_constant_and_return_are_changed(tmp_path: Path) -> None:
+    """Each change stands alone; annotations, decorators and what returns nothing are left as they are."""
+    file = tmp_path / "near.py"
+    file.write_text(TEXT, encoding="utf-8")
+    changes = [made(*place) for place in places(file)]
+    assert {(one.was, one.now) for one in changes} == {
+        ("2.5", "3.5"),
+        ("2.5", "1.5"),
+        ("not a", "+bool(a)"),
+        ("return a - 1 <= b and b in (a, a * 3)", "return None"),
+        ("a - 1 <= b and b in (a, a * 3)", "a - 1 <= b or b in (a, a * 3)"),
+        ("a - 1 <= b", "a - 1 < b"),
+        ("a - 1 <= b", "a - 1 > b"),
+        ("b in (a, a * 3)", "b not in (a, a * 3)"),
+        ("a - 1", "a + 1"),
+        ("1", "2"),
+        ("1", "0"),
+        ("a * 3", "a / 3"),
+        ("3", "4"),
+        ("3", "2"),
+    }
+    assert len(changes) == 14
+    for one in changes:
+        compile(one.tree, str(file), "exec")
+    assert {one.line for one in changes} == {3, 4, 6}
