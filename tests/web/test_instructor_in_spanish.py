@@ -11,7 +11,7 @@ from sqlalchemy import select
 from tests.conftest import Browser
 from tests.examining import make_practical, mark_all
 from tests.languages.test_every_word import MARKED
-from tests.languages.unmarked import OPEN, SHUT, TAG, Marks
+from tests.languages.unmarked import OPEN, SHUT, TAG
 from tests.make import People, make_class
 from tests.web.test_sittings import planned
 from trainer import languages
@@ -76,8 +76,8 @@ def test_the_entry_of_a_practical_is_kept_in_english(
 ) -> None:
     """Closed by somebody who reads every text between marks, the note of the entry has none of them."""
     monkeypatch.setitem(languages.LANGUAGES, TAG, "marks")
-    for module, name in MARKED:
-        monkeypatch.setattr(module, name, lambda _tag: Marks())
+    for module, name, marks in MARKED:
+        monkeypatch.setattr(module, name, lambda _tag, marks=marks: marks)
     with store.writing() as session:
         sheet = make_practical(session, shelf.bank, people)
         mark_all(session, shelf.bank, people.ian, sheet.id, p1="missed", known_1="missed")

@@ -41,7 +41,7 @@ def test_a_verdict_is_in_spanish_with_commas(as_tess: Browser, store: Database, 
     assert "<h1>Incorrecto" in page
     for word in (
         "Usted respondió 12,5",
-        "Desarrollo",
+        "El desarrollo",
         "Se acepta",
         "Usted escribió",
         "Ejercicios",

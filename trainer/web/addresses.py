@@ -23,7 +23,7 @@ class LateRule(Rule):
     def _compile_builder(self, append_unknown: bool = True) -> Callable[..., tuple[str, str]]:
         compile_now, compiled = super()._compile_builder, list[Callable[..., tuple[str, str]]]()
 
-        def build(rule: Rule, **values: Any) -> tuple[str, str]:
+        def build(rule: Rule, /, **values: Any) -> tuple[str, str]:
             if not compiled:
                 compiled.append(compile_now(append_unknown))
             return compiled[0](rule, **values)
