@@ -70,6 +70,7 @@ def test_from_plan_to_ledger(
     """Planned, opened, sat, handed in, closed: the score is exact and waits in the ledger."""
     sitting = planned(as_ian, own_class)
     paper = started(as_tess, store, sitting)
+    assert 'id="answer" name="answer"' in as_tess.get(f"/trainee/papers/{paper}/1").get_data(as_text=True)
     first = as_tess.send(
         f"/trainee/papers/{paper}/1", {"answer": right_for(store, shelf, paper, 1), "flag": "1"}
     )
