@@ -32,6 +32,7 @@ HANDED_OUT = {
     "printed_sheet": "printed_sheets",
     "question_answer": "question_answers",
     "question_sheet": "questions",
+    "aside": "told_in_notes",
     "export": "signed_records",
     "sign_in_session": "sign_ins",
 }

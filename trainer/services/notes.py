@@ -8,8 +8,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.services import accounts
+from trainer.services.moments import local_day
 from trainer.services.particulars import ROLE_WORDS
-from trainer.store.models import Link
+from trainer.store.models import Aside, Link, Person
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,39 +28,53 @@ class Told:
 
 def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> list[Told]:
     """The newest notes by or about people of the asker's house, newest first, from below ``before`` on."""
-    people = {
-        one.id: f"{one.works_number} {one.name}"
-        for one in accounts.people_of(session, by_id, with_erased=True)
-    }
+    people = {one.id: one for one in accounts.people_of(session, by_id, with_erased=True)}
     wanted = select(Link).order_by(Link.seq.desc())
     if before is not None:
         wanted = wanted.where(Link.seq < before)
     found: list[Told] = []
     for link in session.scalars(wanted).yield_per(200):
         event = link.event
-        facts = event.get("facts") or {}
-        if event.get("who") in people or facts.get("person") in people:
-            found.append(_told(link, people))
+        facts, apart = event.get("facts") or {}, event.get("apart") or {}
+        if not {event.get("who"), facts.get("person"), apart.get("of")}.isdisjoint(people):
+            found.append(_told(link, people, _apart(session, link, people)))
         if len(found) >= limit:
             break
     return found
 
 
-def _told(link: Link, people: dict[int, str]) -> Told:
+def _apart(session: Session, link: Link, people: dict[int, Person]) -> dict[str, str]:
+    """What is told beside a link, by name; in the place of what was erased, that and when."""
+    apart = link.event.get("apart")
+    if not apart:
+        return {}
+    aside, person = session.get(Aside, link.seq), people.get(apart["of"])
+    if aside is not None:
+        return dict(aside.texts)
+    day = local_day(person.erased_at) if person and person.erased_at else None
+    return dict.fromkeys(apart["names"].split(), f"erased with the person, {day}" if day else "missing")
+
+
+def _told(link: Link, people: dict[int, Person], apart: dict[str, str]) -> Told:
+    names = {one.id: f"{one.works_number} {one.name}" for one in people.values()}
     event = link.event
     facts = dict(event.get("facts") or {})
     person = facts.pop("person", None)
-    shown = [("person", people.get(person, "somebody elsewhere"))] if isinstance(person, int) else []
+    shown = [("person", names.get(person, "somebody elsewhere"))] if isinstance(person, int) else []
     shown += [
         (name, ROLE_WORDS.get(str(value), str(value))) for name, value in facts.items() if value is not None
     ]
+    where = apart.pop("where", "") or str(
+        event.get("where") or ""
+    )  # links of the first edition hold it themselves
+    shown += apart.items()
     who = event.get("who")
     return Told(
         link.seq,
         link.time,
-        "the machine's owner" if who is None else people.get(who, "somebody elsewhere"),
+        "the machine's owner" if who is None else names.get(who, "somebody elsewhere"),
         str(event.get("what")),
         str(event.get("about")),
-        str(event.get("where") or ""),
+        where,
         tuple(shown),
     )

@@ -62,6 +62,22 @@ class Link(Model):
     hash: Mapped[Digest] = mapped_column(unique=True)
 
 
+class Aside(Model):
+    """What a link tells about one person in words: an address, a reason. It can be erased, the link cannot.
+
+    The link holds a digest over these texts and the salt: once both are gone, it tells nothing of what they were.
+    """
+
+    __tablename__ = "aside"
+
+    link_seq: Mapped[int] = mapped_column(ForeignKey("link.seq"), primary_key=True, autoincrement=False)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    salt: Mapped[Digest]
+    texts: Mapped[Json]
+
+    link: Mapped[Link] = relationship()
+
+
 class SignedHead(Model):
     """The chain's newest link, signed with the house's key: what was there can no longer be cut off."""
 
