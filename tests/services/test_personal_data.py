@@ -33,6 +33,7 @@ HANDED_OUT = {
     "question_answer": "question_answers",
     "question_sheet": "questions",
     "aside": "told_in_notes",
+    "entry_reading": "entries_read",
     "export": "signed_records",
     "sign_in_session": "sign_ins",
 }

@@ -29,6 +29,7 @@ from trainer.store.models import (
     ClassMember,
     ClassPlace,
     Entry,
+    EntryReading,
     Erasure,
     EvidenceFile,
     Exercise,
@@ -66,6 +67,7 @@ NAME = "erased person"
 DELETED = (
     ClassPlace, Answer, Exercise, Assignment, SkillState, Lesson, PrintedSheet, JobAnswer, JobSheet,
     QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole, Aside,
+    EntryReading,
 )  # fmt: skip
 
 
@@ -160,6 +162,7 @@ def _counted(session: Session, person_id: int) -> dict[str, str | int | None]:
 def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
+    yield delete(EntryReading).where(EntryReading.entry_id.in_(entries))
     yield from _of_papers(person_id)
     sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
     yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))

@@ -20,6 +20,7 @@ from trainer.store.models import (
     ClassMember,
     ClassPlace,
     Entry,
+    EntryReading,
     EvidenceFile,
     Exercise,
     Export,
@@ -98,6 +99,7 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
+        "entries_read": _rows(session, select(EntryReading).where(EntryReading.person_id == person_id)),
         "told_in_notes": _rows(session, select(Aside).where(Aside.person_id == person_id)),
         "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],
     }

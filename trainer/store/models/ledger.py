@@ -47,6 +47,17 @@ class Countersignature(Model):
     signed_at: Mapped[datetime]
 
 
+class EntryReading(Model):
+    """That an entry, as it and its evidence then stood, was before somebody who may countersign it."""
+
+    __tablename__ = "entry_reading"
+
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), primary_key=True)
+    entry_id: Mapped[Word] = mapped_column(ForeignKey("entry.id"), primary_key=True, index=True)
+    edition: Mapped[Digest] = mapped_column(primary_key=True)
+    read_at: Mapped[datetime]
+
+
 class Link(Model):
     """One link of the chain: ``hash`` covers its number, time, event and the hash before it.
 
