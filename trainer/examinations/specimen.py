@@ -7,11 +7,9 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from trainer.bank.specimen import FARTHEST, MOST_KIND, MOST_KNOWN
 from trainer.errors import Refused
 
-MOST_KNOWN = 12
-MOST_KIND = 80
-FARTHEST = Decimal(10_000)
 MUST = "must"
 """The last word of a line: missing this one fails the practical."""
 FORM = "kind; from the left edge; from the lower edge; length, all in mm; and the word must where it must be found"
