@@ -13,7 +13,7 @@ import pytest
 from tests.conftest import Browser
 from tests.entering import entered, make_level_iii, verified
 from tests.files import PDF
-from tests.make import NOW, People
+from tests.make import NOW, People, make_person
 from trainer.services import accounts, evidence
 from trainer.store import Database
 
@@ -109,6 +109,32 @@ def test_entries_are_read_and_signed_by_keyboard_without_scripts(
     _by_keyboard(page, f"tick-{first}")
     _press_sign(page)
     assert "Nothing needs your countersignature" in page.locator("h1").inner_text()
+
+
+@pytest.mark.parametrize("width", [390, 1366])
+def test_a_group_of_the_menu_opens_without_scripts(
+    page_of: Callable[..., Any], store: Database, people: People, width: int
+) -> None:
+    """The keyboard opens a group and follows a line of it; the group of the page being shown is marked."""
+    with store.writing() as session:
+        both = make_person(session, "TV-61", "Both", {"instructor", "examiner"}).id
+    page = page_of(both, width, scripts=False)
+    page.goto("/people/")
+    nav = page.locator("nav[aria-label=Main]")
+    assert nav.get_by_role("link").count() == 1
+    shut = nav.bounding_box()["height"]
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/menu-{width}.png")
+    page.locator("summary", has_text="Examine").focus()
+    page.keyboard.press("Enter")
+    assert nav.get_by_role("link").count() == 5
+    assert nav.bounding_box()["height"] > shut
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/menu-open-{width}.png")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/practicals/")
 
 
 def _by_keyboard(page: Any, box_id: str) -> None:

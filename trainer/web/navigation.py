@@ -14,34 +14,48 @@ from trainer.web.access import anybody
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of the menu, for people with one of these roles. No role named: for everybody."""
+    """One line of the menu, for people with one of these roles (none named: for everybody), and where it is kept."""
 
     label: str
     endpoint: str
     roles: str = ""
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Lines that stand together: label, address, whether the page being shown stands there. No title: in the open."""
+
+    title: str
+    lines: tuple[tuple[str, str, bool], ...]
+
+
+MOST_LINES = 11
+"""Lines that stand side by side; whoever has more finds them in groups."""
+LEARN, TEACH, EXAMINE, RECORDS, LOOK_UP = "Learn", "Teach", "Examine", "Records", "Look up"
 
 
 MENU: tuple[Item, ...] = (
-    Item("Next", "trainee.home", "trainee"),
-    Item("Drills", "trainee.drills", "trainee"),
-    Item("Questions", "trainee.question_topics", "trainee"),
-    Item("Examination", "trainee.examination", "trainee"),
-    Item("My record", "record.standing", "trainee"),
-    Item("Classes", "instructor.classes", "instructor"),
-    Item("Drill sets", "instructor.all_sets", "instructor"),
-    Item("Statistics", "instructor.statistics", "instructor"),
-    Item("Due dates", "employer.due", "employer level_iii"),
-    Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii"),
-    Item("Appeals", "appeals.all_appeals", "examiner level_iii"),
-    Item("Packs", "instructor.packs", "instructor"),
-    Item("Bank", "instructor.question_bank", "instructor"),
-    Item("Own items", "drafts.all_drafts", "instructor examiner level_iii"),
-    Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer"),
-    Item("People", "people.people", "instructor employer"),
-    Item("Work a part", "shop.techniques", " ".join(ROLES)),
-    Item("Formulas", "reference.sheets", " ".join(ROLES)),
-    Item("Words", "reference.glossary", " ".join(ROLES)),
-    Item("Verify", "public.verify"),
+    Item("Next", "trainee.home", "trainee", LEARN),
+    Item("Drills", "trainee.drills", "trainee", LEARN),
+    Item("Questions", "trainee.question_topics", "trainee", LEARN),
+    Item("Examination", "trainee.examination", "trainee", LEARN),
+    Item("My record", "record.standing", "trainee", LEARN),
+    Item("Classes", "instructor.classes", "instructor", TEACH),
+    Item("Drill sets", "instructor.all_sets", "instructor", TEACH),
+    Item("Statistics", "instructor.statistics", "instructor", TEACH),
+    Item("Due dates", "employer.due", "employer level_iii", RECORDS),
+    Item("Practicals", "practicals.all_practicals", "instructor examiner level_iii", EXAMINE),
+    Item("Appeals", "appeals.all_appeals", "examiner level_iii", EXAMINE),
+    Item("Packs", "instructor.packs", "instructor", LOOK_UP),
+    Item("Bank", "instructor.question_bank", "instructor", EXAMINE),
+    Item("Own items", "drafts.all_drafts", "instructor examiner level_iii", EXAMINE),
+    Item("Countersign", "ledger.waiting", "instructor examiner level_iii employer", RECORDS),
+    Item("People", "people.people", "instructor employer", RECORDS),
+    Item("Work a part", "shop.techniques", " ".join(ROLES), LOOK_UP),
+    Item("Formulas", "reference.sheets", " ".join(ROLES), LOOK_UP),
+    Item("Words", "reference.glossary", " ".join(ROLES), LOOK_UP),
+    Item("Verify", "public.verify", "", LOOK_UP),
     Item("Account", "account.account", " ".join(ROLES)),
 )
 
@@ -51,13 +65,23 @@ def install(app: Flask) -> None:
     app.context_processor(_context)
 
 
-def menu(me: Me | None) -> list[tuple[str, str, bool]]:
-    """The lines of the menu for this person: label, address, whether the page being shown stands in it."""
+def menu(me: Me | None) -> list[Group]:
+    """The menu for this person: the lines they may open, each in the open or, where there are many, in groups."""
     roles, known = me.roles if me else frozenset[str](), current_app.view_functions
     items = [item for item in MENU if _open(item, roles) and item.endpoint in known]
-    places = [(item.label, url_for(item.endpoint)) for item in items]
+    places = [(item, url_for(item.endpoint)) for item in items]
     here = max((href for _, href in places if _stands_in(href)), key=len, default="")
-    return [(label, href, href == here) for label, href in places]
+    groups: dict[str, list[tuple[str, str, bool]]] = {}
+    for item, href in places:
+        title = item.group if len(items) > MOST_LINES else ""
+        groups.setdefault(title or href, []).append((item.label, href, href == here))
+    # a group of one line would only hide it
+    return [Group(title if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items()]
+
+
+def first_page(me: Me | None) -> str:
+    """Where somebody begins: the first line of their menu."""
+    return menu(me)[0].lines[0][1]
 
 
 def _stands_in(href: str) -> bool:
