@@ -150,5 +150,5 @@ def _by_keyboard(page: Any, box_id: str) -> None:
 
 def _press_sign(page: Any) -> None:
     page.get_by_role("button", name="Countersign what is ticked").focus()
-    page.keyboard.press("Enter")
-    page.wait_for_load_state()
+    with page.expect_navigation():  # waiting for a loaded page would not wait: the one before is loaded
+        page.keyboard.press("Enter")
