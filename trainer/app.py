@@ -64,6 +64,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.on_paper",
     "trainer.web.instructor.practicals",
     "trainer.web.instructor.specimens",
+    "trainer.web.instructor.specimen_file",
     "trainer.web.instructor.statistics",
     "trainer.web.instructor.panels",
     "trainer.web.instructor.paper_plans",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -58,6 +59,19 @@ def open_drill(page: Any, drill: str, find: str = "") -> None:
     page.wait_for_url("**/practice/*")
 
 
+def least_lettering(page: Any) -> float:
+    """The size of the smallest lettering of the figure as it is shown, in px of the page."""
+    return float(
+        page.evaluate(
+            """() => Math.min(...[...document.querySelectorAll('.work figure text')].map(
+                text => {
+                    const to = text.getScreenCTM();
+                    return parseFloat(getComputedStyle(text).fontSize) * Math.hypot(to.a, to.b);
+                }))"""
+        )
+    )
+
+
 def test_the_field_is_in_sight_on_a_phone(
     page_of: Callable[..., Any], people: People, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -66,14 +80,37 @@ def test_the_field_is_in_sight_on_a_phone(
     monkeypatch.setattr("trainer.web.trainee.practice.secrets.randbelow", lambda _most: next(seeds))
     page = page_of(people.tess, 390)
     drills = {one: entry.drill for one, entry in shelf.bank.drills.items()}
-    longest = sorted(drills, key=lambda one: -len(shelf.mould(one).given))[:12]
+    longest = sorted(drills, key=lambda one: -len(shelf.mould(one).given))[:16]
     for drill, find in [(one, next(iter(drills[one].finds))) for one in longest] + [
         ("conductor-shots", find) for find in drills["conductor-shots"].finds
     ]:
         open_drill(page, drill, find)
         box = page.locator(".answer .line").bounding_box()
         assert box["y"] + box["height"] <= 844, drill
+        assert least_lettering(page) >= 10, drill
+        if os.environ.get("LOOK"):
+            page.screenshot(path=f"{os.environ['LOOK']}/{drill}-{find}.png")
         assert fits(page), drill
+
+
+def test_a_field_picture_is_read_on_a_phone(
+    page_of: Callable[..., Any], people: People, shelf: Shelf
+) -> None:
+    """With no field to answer below it the picture is as wide as the sheet, however tall it is."""
+    page = page_of(people.ian, 390)
+    shown = [one for one, entry in shelf.bank.drills.items() if entry.drill.field]
+    assert shown
+    for drill in shown:
+        find = next(iter(shelf.bank.drills[drill].drill.finds))
+        page.goto(f"/instructor/drills/{drill}/why?find={find}&seed=3")
+        assert least_lettering(page) >= 10, drill
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390, drill
+        edges = page.locator(".work, .work > figure .figure").evaluate_all(
+            "all => all.map(one => one.getBoundingClientRect().right)"
+        )
+        assert max(edges[1:]) <= edges[0], f"{drill}: the picture reaches out of its sheet"
+        if os.environ.get("LOOK"):
+            page.screenshot(path=f"{os.environ['LOOK']}/why-{drill}.png", full_page=True)
 
 
 @pytest.mark.parametrize(("sum_", "comma", "value"), SUMS)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -11,9 +12,10 @@ import pytest
 
 from tests.browser.fitting import fits
 from tests.conftest import Browser
-from tests.entering import make_level_iii, verified
-from tests.make import NOW, People
-from trainer.services import accounts
+from tests.entering import entered, make_level_iii, verified
+from tests.files import PDF
+from tests.make import NOW, People, make_person
+from trainer.services import accounts, evidence
 from trainer.store import Database
 
 pytestmark = pytest.mark.browser
@@ -83,3 +85,70 @@ def test_the_matrix_prints_on_one_sheet(page_of: Callable[..., Any], filled: int
     assert len(sheets) == 1, [sheet.extract_text()[:300] for sheet in sheets]
     sheet = sheets[0]
     assert sheet.mediabox.width > sheet.mediabox.height
+
+
+def test_entries_are_read_and_signed_by_keyboard_without_scripts(
+    page_of: Callable[..., Any], store: Database, people: People
+) -> None:
+    """At 390 px: read two, tick each by itself, be refused the one that changed, read it again, sign both."""
+    with store.writing() as session:
+        first = entered(session, people.tess, people.tess, "trainee").id
+        second = entered(session, people.tess, people.tess, "trainee", date="2026-11-19").id
+    page = page_of(people.emma, 390, scripts=False)
+    page.goto("/ledger/")
+    with store.writing() as session:
+        evidence.attach(session, first, people.tess, "scan.pdf", PDF, NOW)
+    for entry_id in (first, second):
+        _by_keyboard(page, f"tick-{entry_id}")
+    _press_sign(page)
+    assert "has changed since you read it" in page.locator(".faults").inner_text()
+    assert [box.is_checked() for box in page.get_by_role("checkbox").all()] == [False, True]
+    assert page.get_by_role("link", name="scan.pdf").is_visible()
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/countersign.png", full_page=True)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    _by_keyboard(page, f"tick-{first}")
+    _press_sign(page)
+    assert "Nothing needs your countersignature" in page.locator("h1").inner_text()
+
+
+@pytest.mark.parametrize("width", [390, 1366])
+def test_a_group_of_the_menu_opens_without_scripts(
+    page_of: Callable[..., Any], store: Database, people: People, width: int
+) -> None:
+    """The keyboard opens a group and follows a line of it; the group of the page being shown is marked."""
+    with store.writing() as session:
+        both = make_person(session, "TV-61", "Both", {"instructor", "examiner"}).id
+    page = page_of(both, width, scripts=False)
+    page.goto("/people/")
+    nav = page.locator("nav[aria-label=Main]")
+    assert nav.get_by_role("link").count() == 1
+    shut = nav.bounding_box()["height"]
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/menu-{width}.png")
+    page.locator("summary", has_text="Examine").focus()
+    page.keyboard.press("Enter")
+    assert nav.get_by_role("link").count() == 5
+    assert nav.bounding_box()["height"] > shut
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    if os.environ.get("LOOK"):
+        page.screenshot(path=f"{os.environ['LOOK']}/menu-open-{width}.png")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/practicals/")
+
+
+def _by_keyboard(page: Any, box_id: str) -> None:
+    """Reach a box with the tab key alone and tick it with the space bar."""
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        if page.locator(":focus").get_attribute("id") == box_id:
+            page.keyboard.press("Space")
+            return
+    raise AssertionError(f"{box_id} cannot be reached with the tab key")
+
+
+def _press_sign(page: Any) -> None:
+    page.get_by_role("button", name="Countersign what is ticked").focus()
+    with page.expect_navigation():  # waiting for a loaded page would not wait: the one before is loaded
+        page.keyboard.press("Enter")

@@ -38,6 +38,7 @@ SAMPLES: dict[str, dict[str, Range]] = {
         "diameter": ("D", "in", 1, 8),
         "overlap": ("s", "1", 0.05, 0.25),
         "positions": ("n", "1", 2, 14),
+        "constant": ("", "A-turn", 35000, 35000),
     },
     "prods": {"spacing": ("s", "in", 2, 8), "current": ("I", "A", 150, 1200)},
     "conductor": {
@@ -182,3 +183,17 @@ def test_what_cannot_be_drawn_is_refused() -> None:
         draw_field("prods", "f", {})
     with pytest.raises(Refused, match="knows window as"):
         draw_field("prods", "f", roles("prods"), {"window": "ours"})
+
+
+def test_a_wrap_takes_the_constant_of_its_drill() -> None:
+    """Another rule gives other ampere-turns; an exercise kept from before the drill said it has the usual one."""
+    given = roles("wrap")
+    usual = (
+        draw_field("wrap", "f", {name: one for name, one in given.items() if name != "constant"})
+        .facts[0]
+        .says
+    )
+    assert usual == draw_field("wrap", "f", given).facts[0].says
+    assert "35 000/(L/D + 2)" in usual.replace("\u202f", " ")
+    other = {**given, "constant": Shown(45000, "A-turn", "45000 A-turn", "")}
+    assert "45 000/(L/D + 2)" in draw_field("wrap", "f", other).facts[0].says.replace("\u202f", " ")

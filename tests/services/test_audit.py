@@ -19,7 +19,7 @@ from trainer.store.models import Link
 def fill(session: Session, count: int = 6) -> None:
     """A chain of a few notes."""
     for number in range(count):
-        audit.note(session, None, "something done", number, NOW + timedelta(seconds=number), "127.0.0.1")
+        audit.note(session, None, "something done", number, NOW + timedelta(seconds=number))
     session.flush()
 
 
@@ -39,9 +39,9 @@ def test_an_empty_chain_holds(session: Session) -> None:
 
 def test_links_follow_the_published_rule(session: Session) -> None:
     """A link's hash is SHA-256(JCS({seq, time, event, prev})), as the records room computes it."""
-    audit.note(session, 7, "signed in", 7, NOW, "127.0.0.1", facts={"count": 2})
+    audit.note(session, 7, "signed in", 7, NOW, facts={"count": 2})
     link = audit.recent(session)[0]
-    event = {"who": 7, "what": "signed in", "about": "7", "where": "127.0.0.1", "facts": {"count": 2}}
+    event = {"who": 7, "what": "signed in", "about": "7", "facts": {"count": 2}}
     assert (link.seq, link.prev, link.event) == (0, chain.START, event)
     assert link.time == "2026-11-25T10:38:00.000000Z"
     assert link.hash == chain.hash_of(0, link.time, event, chain.START)

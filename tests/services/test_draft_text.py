@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.drafting import level_ii
 from tests.work import calls_in
 from trainer.drills.shelf import Shelf
 from trainer.formulas.apart import SolvedApart
@@ -111,3 +112,35 @@ def test_own_enemies_need_no_answer(shipped: Shelf) -> None:
     inside = check(shipped, "question", start("question")).shelf
     other = start("question").replace("own-question-1", "own-question-2")
     assert check(inside, "question", other.replace("enemies: []", "enemies: [own-question-1]")).sound
+
+
+def test_a_checklist_may_build_on_one_that_stands_on_its_own_feet(shipped: Shelf) -> None:
+    """On a shipped Level I one and on one's own; not on a Level II one, which is joined from two already."""
+    assert check(shipped, "practical", level_ii("yoke-ac-weld-1")).faults == ()
+    inside = check(shipped, "practical", start("practical")).shelf
+    assert check(inside, "practical", level_ii("own-practical-1")).faults == ()
+    for builds_on in ("yoke-ac-weld-2", "no-such", "own-practical-2"):
+        (fault,) = check(shipped, "practical", level_ii(builds_on)).faults
+        assert f"there is no practical '{builds_on}' that stands on its own feet" in fault.says
+        assert level_ii(builds_on).splitlines()[fault.line - 1].startswith("builds_on:")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("{id: light-measured", "{id: own-judged", "the checkpoint 'own-judged' stands twice"),
+        ("level: I\n", "level: I\nbuilds_on: demagnetizing-1\n", "stands on its own feet"),
+    ],
+)
+def test_a_checklist_on_which_others_build_may_not_break_them(
+    shipped: Shelf, old: str, new: str, says: str
+) -> None:
+    """Told before the approval, with the one that would fall out of the bank by it."""
+    inside = check(shipped, "practical", start("practical")).shelf
+    inside = check(inside, "practical", level_ii("own-practical-1")).shelf
+    assert check(inside, "practical", start("practical"), own="own-practical-1").faults == ()
+    assert old in start("practical")
+    changed = start("practical").replace(old, new, 1)
+    (fault,) = check(inside, "practical", changed, own="own-practical-1").faults
+    assert "'own-practical-2' builds on this checklist" in fault.says
+    assert says in fault.says

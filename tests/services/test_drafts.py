@@ -8,14 +8,13 @@ import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from tests.drafting import TEXT, in_bank, level_ii, revised, settled, waiting
 from tests.make import NOW, make_people, make_person
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.services import audit, banks, drafts, own_bank
-from trainer.services.draft_text import start
-from trainer.store.models import Draft, Link
+from trainer.store.models import Link
 
-TEXT = start("question")
 OTHER = TEXT.replace("Omar has shot", "Tess has shot")
 PLACE = "questions/own-questions/own-question-1.yaml"
 
@@ -36,20 +35,6 @@ def ian(session: Session) -> int:
 def eva(session: Session, ian: int) -> int:
     """The examiner who reads what Ian wrote."""
     return make_person(session, "TV-60", "Eva", {"examiner"}).id
-
-
-def waiting(session: Session, shelf: Shelf, ian: int, text: str = TEXT) -> Draft:
-    """A draft that waits for a second person."""
-    draft = drafts.write(session, ian, "question", text, NOW)
-    drafts.put_forward(session, shelf, ian, draft.id, 1, NOW)
-    return draft
-
-
-def settled(session: Session, folder: Path) -> dict[str, str]:
-    """What lies in the folder once it holds what is approved."""
-    own_bank.settle(folder, drafts.standing(session))
-    files = sorted(folder.rglob("*.yaml")) if folder.exists() else []
-    return {file.relative_to(folder).as_posix(): file.read_text(encoding="utf-8") for file in files}
 
 
 def test_nothing_is_scored_before_a_second_person_approves(
@@ -75,8 +60,7 @@ def test_nobody_approves_their_own_words(
     draft = waiting(session, shelf, ian)
     with pytest.raises(NotAllowed, match="another person"):
         drafts.approve(session, shelf, folder, ian, draft.id, 1, NOW)
-    drafts.revise(session, eva, draft.id, 1, OTHER, NOW)
-    drafts.put_forward(session, shelf, eva, draft.id, 2, NOW)
+    revised(session, shelf, eva, draft, OTHER)
     for person in (ian, eva):
         with pytest.raises(NotAllowed):
             drafts.approve(session, shelf, folder, person, draft.id, 2, NOW)
@@ -86,12 +70,8 @@ def test_another_revision_replaces_the_approved_one_only_once_approved(
     session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
 ) -> None:
     """Until then the bank holds the old words; both stay readable; the first author may approve the second's."""
-    draft = waiting(session, shelf, ian)
-    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
-    settled(session, folder)
-    shelf = banks.open_shelf(folder)
-    drafts.revise(session, eva, draft.id, 1, OTHER, NOW)
-    drafts.put_forward(session, shelf, eva, draft.id, 2, NOW)
+    draft, shelf = in_bank(session, shelf, folder, ian, eva)
+    revised(session, shelf, eva, draft, OTHER)
     assert settled(session, folder) == {PLACE: TEXT}
     drafts.approve(session, shelf, folder, ian, draft.id, 2, NOW)
     assert settled(session, folder) == {PLACE: OTHER}
@@ -102,12 +82,8 @@ def test_an_item_in_the_bank_keeps_its_topic(
     session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
 ) -> None:
     """Another topic would be another file: the sentence says how to get there."""
-    draft = waiting(session, shelf, ian)
-    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
-    settled(session, folder)
-    shelf = banks.open_shelf(folder)
-    drafts.revise(session, ian, draft.id, 1, TEXT.replace("topic: own-questions", "topic: other"), NOW)
-    drafts.put_forward(session, shelf, ian, draft.id, 2, NOW)
+    draft, shelf = in_bank(session, shelf, folder, ian, eva)
+    revised(session, shelf, ian, draft, TEXT.replace("topic: own-questions", "topic: other"))
     with pytest.raises(Conflict, match="Keep its topic"):
         drafts.approve(session, shelf, folder, eva, draft.id, 2, NOW)
 
@@ -116,9 +92,7 @@ def test_what_is_withdrawn_leaves_the_bank(
     session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
 ) -> None:
     """The file goes, the draft with its reason stays, and nothing else in the folder is touched."""
-    draft = waiting(session, shelf, ian)
-    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
-    settled(session, folder)
+    draft, _ = in_bank(session, shelf, folder, ian, eva)
     (folder / "questions" / "by-hand.yaml").write_text("topic: by-hand\n", encoding="utf-8")
     drafts.withdraw(session, ian, draft.id, 1, "its fact was wrong", NOW)
     assert settled(session, folder) == {"questions/by-hand.yaml": "topic: by-hand\n"}
@@ -131,9 +105,7 @@ def test_a_change_by_hand_is_put_back(
     session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
 ) -> None:
     """Words that no second person read do not stay in an approved file, nor does a file that was lost stay lost."""
-    draft = waiting(session, shelf, ian)
-    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
-    settled(session, folder)
+    in_bank(session, shelf, folder, ian, eva)
     (folder / PLACE).write_text(OTHER, encoding="utf-8")
     assert settled(session, folder) == {PLACE: TEXT}
     (folder / PLACE).unlink()
@@ -209,3 +181,16 @@ def test_only_places_of_the_bank_are_written(folder: Path, place: str) -> None:
     with pytest.raises(Refused, match="no place"):
         own_bank.settle(folder, [(place, "x", True)])
     assert not folder.exists()
+
+
+def test_what_the_check_takes_stays_in_the_bank(session: Session, folder: Path, ian: int, eva: int) -> None:
+    """A Level II checklist of one's own on a shipped one is approved, and the bank that is opened then has it."""
+    shelf = banks.open_shelf(folder)
+    draft = waiting(session, shelf, ian, level_ii("yoke-ac-weld-1"), "practical")
+    drafts.approve(session, shelf, folder, eva, draft.id, 1, NOW)
+    settled(session, folder)
+    bank = banks.open_shelf(folder).bank
+    assert (bank.private_faults, "own-practical-2" in bank.practicals) == ((), True)
+    refused = drafts.write(session, ian, "practical", level_ii("yoke-ac-weld-2"), NOW)
+    with pytest.raises(Refused, match="faults in it"):
+        drafts.put_forward(session, shelf, ian, refused.id, 1, NOW)

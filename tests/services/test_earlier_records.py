@@ -45,6 +45,25 @@ def checked(session: Session, by_id: int, text: str) -> earlier_records.Preview:
     return earlier_records.check(session, by_id, earlier_file.read(text.encode()), NOW, SCHEMES)
 
 
+def test_a_practical_part_with_several_specimens(session: Session, four: People, level_iii: int) -> None:
+    """A second and a fourth specimen stand under numbered headings; a fifth has no heading."""
+    head = "works number,kind,part,method,level,date"
+    row = "TV-07,examination,practical,MT,I,2025-03-18"
+    numbers = ("", " 2", " 4")
+    more = "".join(f",specimen{n},checkpoints{n},marks{n},of{n}" for n in numbers)
+    found = checked(
+        session, level_iii, f"{head}{more}\n{row}" + "".join(f",P{n},12,2{n},24" for n in (1, 2, 4))
+    )
+    (line,) = found.lines
+    assert [(one["specimen"], one["marks"]) for one in line.planned.body["specimens"]] == [
+        ("P1", "21"), ("P2", "22"), ("P4", "24")
+    ]  # fmt: skip
+    text = earlier_file.written(earlier_file.read(f"{head}{more}\n{row},P1,12,20,24,P2,12,20,24".encode()))
+    assert checked(session, level_iii, text).bad == ()
+    with pytest.raises(Unreadable, match="no field called specimen 5"):
+        earlier_file.read(f"{head},specimen 5\n{row},P5".encode())
+
+
 def test_all_kinds_of_rows_are_entered(session: Session, four: People, level_iii: int) -> None:
     """Each row becomes the entry that the form would make; none is countersigned; the chain tells of each."""
     rows = earlier_file.read(GOOD.encode())

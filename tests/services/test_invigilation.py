@@ -10,6 +10,7 @@ from tests.sitting import make_closed, make_paper, make_sitting
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.services import audit, invigilation
+from trainer.store.models import Aside
 
 
 @pytest.fixture
@@ -42,7 +43,7 @@ def test_nobody_is_seen_after_the_close(session: Session, shelf: Shelf, four: Pe
 
 
 def test_an_incident_stands_in_the_chain(session: Session, shelf: Shelf, four: People) -> None:
-    """Words, paper, hand and time are kept in the order written, and the chain holds the words."""
+    """Words, paper, hand and time are kept in the order written, and the chain holds the words; beside a link, one candidate's."""
     sitting = make_sitting(session, shelf, four)
     paper = make_paper(session, shelf, four.tess)
     invigilation.write_down(session, four.ian, sitting.id, "  Fire alarm,\n all out ", None, NOW)
@@ -51,7 +52,10 @@ def test_an_incident_stands_in_the_chain(session: Session, shelf: Shelf, four: P
     assert [(one.says, one.paper_id) for one in sitting.incidents] == [
         ("Fire alarm, all out", None), ("Felt ill, sat on", paper.id),
     ]  # fmt: skip
-    assert audit.recent(session)[0].event["facts"] == {"says": "Felt ill, sat on", "paper": paper.id}
+    link, before = audit.recent(session, 2)
+    assert before.event["facts"] == {"says": "Fire alarm, all out", "paper": None}
+    assert link.event["facts"] == {"paper": paper.id}
+    assert session.get_one(Aside, link.seq).texts == {"says": "Felt ill, sat on"}
 
 
 @pytest.mark.parametrize("says", ["", "  ", "x" * 301, "a\u202eb"])

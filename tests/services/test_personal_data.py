@@ -32,6 +32,8 @@ HANDED_OUT = {
     "printed_sheet": "printed_sheets",
     "question_answer": "question_answers",
     "question_sheet": "questions",
+    "aside": "told_in_notes",
+    "entry_reading": "entries_read",
     "export": "signed_records",
     "sign_in_session": "sign_ins",
 }

@@ -18,6 +18,31 @@ from trainer.store.migrations import migrate
 from trainer.store.models import Meeting, Organisation, Person
 
 
+def test_scrubbing_loses_nothing_that_stands(database: Database) -> None:
+    """What was deleted is given up, what was not is still there, on either kind of store."""
+    with database.writing() as session:
+        people = make_people(session)
+    assert database.scrub()
+    with database.reading() as session:
+        assert session.get_one(Person, people.tess).name == "Tess"
+
+
+@pytest.mark.sqlite
+def test_scrubbing_waits_for_no_reader_and_says_so(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While somebody reads from before the change the log cannot be cut: that is told, and later it can."""
+    monkeypatch.setattr("trainer.store.database.WAIT_SECONDS", 0.05)
+    other = Database(database.url.render_as_string())
+    with other.reading() as reading:
+        reading.execute(text("SELECT count(*) FROM person")).all()
+        with database.writing() as writing:
+            make_people(writing)
+        assert not other.scrub()
+    assert other.scrub()
+    other.close()
+
+
 def test_writing_keeps_all_or_nothing(database: Database) -> None:
     """A failure in the last step saves nothing of the steps before it."""
 

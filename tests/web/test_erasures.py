@@ -55,6 +55,28 @@ def test_asked_by_one_and_done_by_another(
     assert boss.get(f"/employer/people/{people.tess}").status_code == 404
     page = boss.get("/employer/chain").get_data(as_text=True)
     assert ("The ledger is as it was entered" in page, "Tess" in page) == (True, False)
+    assert "1 person was erased (" in page
+    assert "addresses and reasons in notes " in page
+    assert "erased with the person, 20" in page
+
+
+def test_traces_that_may_be_left_are_told(
+    store: Database,
+    people: People,
+    clock: Clock,
+    later: Browser,
+    signed_in: Callable[[int], Browser],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where the file cannot be scrubbed just now the records are erased all the same, and the page says what to do."""
+    later.send(f"{PLACE}{people.tess}/ask", {"reason": "asked by letter"})
+    with store.writing() as session:
+        other = make_level_iii(session)
+    boss = again(store, other, clock, signed_in(other))
+    monkeypatch.setattr(Database, "scrub", lambda _: False)
+    assert boss.send(f"{PLACE}{people.tess}/erase").status_code == 303
+    page = boss.get(PLACE).get_data(as_text=True)
+    assert ("Nobody has left" in page, "Stop the trainer and start it once" in page) == (True, True)
 
 
 def test_calling_off_and_other_houses(

@@ -35,7 +35,7 @@ def test_a_trainee_attaches_and_the_employer_reads(
     assert sent(as_tess, f"/record/entries/{entry_id}/evidence", PDF, "<b>shift sheet</b>.pdf")[0] == 303
     page = as_tess.get(f"/record/entries/{entry_id}").get_data(as_text=True)
     assert ("b&gt;.pdf" in page, "<b>shift" in page, sha256(PDF).hexdigest() in page) == (True, False, True)
-    assert "1 file" in as_emma.get("/ledger/").get_data(as_text=True)
+    assert "b&gt;.pdf</a>, PDF" in as_emma.get("/ledger/").get_data(as_text=True)
     for browser, path in ((as_emma, "/ledger/evidence/1"), (as_tess, "/record/evidence/1")):
         file = browser.get(path)
         assert (file.data, file.headers["Content-Disposition"]) == (

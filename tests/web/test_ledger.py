@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
 
 from tests.conftest import Browser
 from tests.entering import BODIES, entered, make_level_iii, verified
+from tests.files import PDF
 from tests.make import NOW, People, make_class, make_meeting, make_person
-from trainer.services import entitlements, ledger, meetings
+from trainer.services import entitlements, evidence, ledger, meetings
 from trainer.services.meetings import Noted
 from trainer.store import Database
 from trainer.web.entry_form import SPOTS
@@ -139,18 +141,86 @@ def test_a_practical_is_entered_line_by_line(
         assert row.body["specimens"] == [{"specimen": "P4", "checkpoints": "12", "marks": "22", "of": "24"}]
 
 
+def ticks(page: str, *entries: str) -> dict[str, list[str] | str]:
+    """A form with these entries ticked, and with every edition that the page carries."""
+    editions = re.findall(r'name="(edition-[^"]+)" value="([^"]+)"', page)
+    return {"entry": list(entries), **dict(editions)}
+
+
 def test_countersigning_many_after_reading(store: Database, people: People, as_emma: Browser) -> None:
     """The list shows all facts; what is ticked is signed together; nothing ticked says so."""
     with store.writing() as session:
         first = entered(session, people.tess, people.tess, "trainee").id
         second = entered(session, people.tess, people.tess, "trainee", date="2026-11-19").id
+    unread = as_emma.send("/ledger/sign", {"entry": [first], f"edition-{first}": "0" * 64})
+    assert (unread.status_code, "not been before you" in unread.get_data(as_text=True)) == (409, True)
     page = as_emma.get("/ledger/").get_data(as_text=True)
     assert ("2 entries need your countersignature" in page, page.count("Draw hooks")) == (True, 2)
     none = as_emma.send("/ledger/sign")
     assert (none.status_code, "Nothing is ticked" in none.get_data(as_text=True)) == (422, True)
-    assert as_emma.send("/ledger/sign", {"entry": [first, second]}).status_code == 303
+    assert as_emma.send("/ledger/sign", {"entry": [first]}).status_code == 409, (
+        "without the edition it showed"
+    )
+    assert as_emma.send("/ledger/sign", ticks(page, first, second)).status_code == 303
     assert "Nothing needs your countersignature" in as_emma.get("/ledger/").get_data(as_text=True)
-    assert as_emma.send("/ledger/sign", {"entry": [first]}).status_code == 409
+    assert as_emma.send("/ledger/sign", ticks(page, first)).status_code == 409
+
+
+def test_an_entry_that_changed_is_refused_and_the_others_stay_ticked(
+    store: Database, people: People, as_emma: Browser
+) -> None:
+    """A file came after the page: that entry loses its tick and says why, the other keeps it; the next press signs."""
+    with store.writing() as session:
+        first = entered(session, people.tess, people.tess, "trainee").id
+        second = entered(session, people.tess, people.tess, "trainee", date="2026-11-19").id
+    page = as_emma.get("/ledger/").get_data(as_text=True)
+    with store.writing() as session:
+        evidence.attach(session, first, people.tess, "scan.pdf", PDF, NOW)
+    refused = as_emma.send("/ledger/sign", ticks(page, first, second))
+    page = refused.get_data(as_text=True)
+    assert (refused.status_code, page.count("has changed since you read it")) == (409, 2)
+    assert ("scan.pdf" in page, f'href="#tick-{first}"' in page) == (True, True)
+    assert re.findall(r'value="([^"]+)" checked', page) == [second]
+    assert as_emma.send("/ledger/sign", ticks(page, first, second)).status_code == 303
+
+
+def test_the_page_of_one_entry_signs_what_it_showed(
+    store: Database, people: People, waiting_id: str, as_emma: Browser
+) -> None:
+    """Reading it there is enough; what came since is refused on the list, where it stands."""
+    page = as_emma.get(f"/ledger/entries/{waiting_id}").get_data(as_text=True)
+    with store.writing() as session:
+        evidence.attach(session, waiting_id, people.tess, "scan.pdf", PDF, NOW)
+    assert as_emma.send("/ledger/sign", ticks(page, waiting_id)).status_code == 409
+    page = as_emma.get(f"/ledger/entries/{waiting_id}").get_data(as_text=True)
+    assert as_emma.send("/ledger/sign", ticks(page, waiting_id)).status_code == 303
+
+
+def test_a_reversal_is_read_with_what_it_reverses(store: Database, people: People, as_emma: Browser) -> None:
+    """Who signs that an entry no longer counts sees which."""
+    with store.writing() as session:
+        row = verified(session, people.tess, people.tess, "trainee", people.emma)
+        ledger.reverse(session, row.id, "shifts of another", make_level_iii(session), NOW)
+    page = as_emma.get("/ledger/").get_data(as_text=True)
+    assert ("It reverses <a" in page, "Draw hooks" in page, "shifts of another" in page) == (True, True, True)
+
+
+def test_many_are_read_some_at_a_time(store: Database, people: People, as_emma: Browser) -> None:
+    """Eleven stand on two pages; what only the second page shows is not read by opening the first."""
+    with store.writing() as session:
+        ids = [
+            entered(session, people.tess, people.tess, "trainee", date=f"2026-11-{day:02}").id
+            for day in range(1, 12)
+        ]
+    page = as_emma.get("/ledger/").get_data(as_text=True)
+    assert ("10 of 11" in page, page.count('type="checkbox"'), "Page 1 of 2" in page) == (True, 10, True)
+    unread = as_emma.send("/ledger/sign", {**ticks(page, ids[0], ids[10]), f"edition-{ids[10]}": "1" * 64})
+    assert (unread.status_code, "not been before you" in unread.get_data(as_text=True)) == (409, True)
+    for wild in ("2", "99999999", "-1", "x", "0", "2\u0663"):
+        assert as_emma.get(f"/ledger/?page={wild}").status_code == 200
+    second = as_emma.get("/ledger/?page=2").get_data(as_text=True)
+    assert (second.count('type="checkbox"'), "Page before" in second) == (1, True)
+    assert as_emma.send("/ledger/sign", ticks(second, ids[10])).status_code == 303
 
 
 def test_refusing_with_a_reason(people: People, waiting_id: str, as_emma: Browser) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import io
 import re
 from collections.abc import Callable
 
@@ -15,8 +16,10 @@ from tests.examining import make_examiner, make_practical, make_specimen, mark_a
 from tests.house.test_routes import address, rules
 from tests.make import People
 from trainer.drills.shelf import Shelf
+from trainer.examinations.specimen_file import EXAMPLE
+from trainer.services import ledger_check
 from trainer.store import Database
-from trainer.store.models import Entry, PracticalMark, PracticalSheet
+from trainer.store.models import Entry, Link, PracticalMark, PracticalSheet, Specimen
 
 
 @pytest.fixture
@@ -107,6 +110,80 @@ def test_a_faulty_map_comes_back(people: People, as_ian: Browser) -> None:
     assert reply.status_code == 422
     assert "Line 2 of the map" in page
     assert "seam; here" in page
+
+
+def sent_file(browser: Browser, text: str) -> tuple[int, str]:
+    """Choose a file of specimens; status and page."""
+    file = (io.BytesIO(text.encode()), "pieces.yaml")
+    reply = browser.send("/practicals/specimens/file", {"file": file})
+    return reply.status_code, html.unescape(reply.get_data(as_text=True))
+
+
+def carried(page: str) -> str:
+    """The text of the file as the preview's form carries it."""
+    found = re.search(r'name="text" value="([^"]*)"', page)
+    assert found
+    return found[1]
+
+
+def held(store: Database) -> int:
+    """How many specimens there are."""
+    with store.reading() as session:
+        return session.scalar(select(func.count()).select_from(Specimen)) or 0
+
+
+def test_many_specimens_from_one_file(store: Database, people: People, as_ian: Browser) -> None:
+    """The preview writes nothing and shows each with its map; then all are entered, each with its link."""
+    assert "toe crack" in as_ian.get("/practicals/specimens/file").get_data(as_text=True)
+    status, page = sent_file(as_ian, EXAMPLE)
+    assert (status, "2 specimens can be entered" in page, "seam at 33, 77, 21.5 mm long" in page, held(store)) == (
+        200, True, True, 0,
+    )  # fmt: skip
+    taken = as_ian.send("/practicals/specimens/file/take", {"text": carried(page)})
+    assert (taken.status_code, held(store)) == (303, 2)
+    assert "toe crack" in words(as_ian, "/practicals/specimens/1")
+    assert ledger_check_holds(store)
+
+
+def ledger_check_holds(store: Database) -> bool:
+    """Whether the chain holds and tells of both specimens."""
+    with store.reading() as session:
+        told = [link.event["what"] for link in session.scalars(select(Link))]
+        return ledger_check.walk(session).broken is None and told.count("specimen entered") == 2
+
+
+def test_nothing_of_a_file_with_a_bad_specimen_is_entered(
+    store: Database, people: People, as_ian: Browser
+) -> None:
+    """A code in use, one twice in the file, a faulty map: each is named; taken by hand all the same, nothing is."""
+    with store.writing() as session:
+        make_specimen(session, people.ian, code="P4")
+    doubled = EXAMPLE + "  - {code: p5, title: Again, known: [{kind: seam, x: 1, y: 2, length: 3}]}\n"
+    bad = doubled + "  - {code: P6, title: Bad, known: [{kind: seam, x: 1, y: 2}]}\n"
+    status, page = sent_file(as_ian, bad)
+    assert (status, "3 lines stand in the way" in page, "Enter all of them" in page) == (422, True, False)
+    for says in ("P4: There is a specimen P4 already", "p5: There is a specimen P5", "The key 'length'"):
+        assert says in page
+    assert as_ian.send("/practicals/specimens/file/take", {"text": bad}).status_code == 422
+    assert held(store) == 1
+
+
+def test_somebody_entered_one_since_the_preview(store: Database, people: People, as_ian: Browser) -> None:
+    """Taking it over shows the preview again, with the one that is in the way, and enters nothing."""
+    _, page = sent_file(as_ian, EXAMPLE)
+    with store.writing() as session:
+        make_specimen(session, people.ian, code="P5")
+    again = as_ian.send("/practicals/specimens/file/take", {"text": carried(page)})
+    assert (again.status_code, "P5: There is" in again.get_data(as_text=True), held(store)) == (422, True, 1)
+
+
+def test_files_of_specimens_that_are_none(people: People, as_ian: Browser, as_tess: Browser) -> None:
+    """No file, no text, not YAML: a sentence each; a trainee has no business here."""
+    assert as_ian.send("/practicals/specimens/file").status_code == 422
+    assert sent_file(as_ian, "specimens: [")[0] == 422
+    assert as_ian.send("/practicals/specimens/file/take").status_code == 422
+    for path in ("/practicals/specimens/file", "/practicals/specimens/file/take"):
+        assert as_tess.send(path, {"text": EXAMPLE}).status_code == 403
 
 
 def test_two_examiners_see_the_other_only_at_the_end(

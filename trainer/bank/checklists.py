@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
+from trainer.bank.entries import Filed, stored
 from trainer.bank.practical import Practical
 from trainer.bank.reader import edition_of, read_file, read_model
 from trainer.bank.yamltext import Located, Place
@@ -17,28 +17,22 @@ LEAST_CHECKPOINTS = 10
 
 
 @dataclass(frozen=True, slots=True)
-class PracticalEntry:
-    """A whole checklist with its edition (hash of all its content) and the places of its own file."""
+class PracticalEntry(Filed[Practical]):
+    """A whole checklist of the bank; ``own`` is what its file holds, without what it builds on."""
 
-    practical: Practical
-    edition: str
-    located: Located = field(repr=False)
+    own: Practical
 
     @property
-    def id(self) -> str:
-        """The checklist's id."""
-        return self.practical.id
-
-    @property
-    def content(self) -> Any:
-        """The plain data that the edition is of."""
-        return self.located.data
+    def practical(self) -> Practical:
+        """The whole checklist."""
+        return self.record
 
 
 def practical_of(data: object, name: str = "stored edition") -> PracticalEntry:
-    """Read a checklist from the plain data of a stored edition."""
-    located = Located(name, data, {(): (1, 1)})
-    return PracticalEntry(read_model(Practical, located), edition_of(data), located)
+    """Read a checklist from the plain data of a stored edition, which is whole."""
+    located = stored(data, name)
+    read = read_model(Practical, located)
+    return PracticalEntry(read, located, edition_of(data), read)
 
 
 class Checklists:
@@ -79,9 +73,8 @@ class Checklists:
             if amiss:
                 continue
             data = whole.model_dump(mode="json", exclude_none=True)
-            entries[own.id] = PracticalEntry(
-                whole, edition_of(data), Located(located.name, data, located.marks)
-            )
+            there = Located(located.name, data, located.marks)
+            entries[own.id] = PracticalEntry(whole, there, edition_of(data), own)
         return entries, faults
 
 

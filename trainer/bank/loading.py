@@ -136,12 +136,12 @@ class _Loader:
                 located.fault(("topic",), f"the topic must be the folder's name, '{path.parent.name}'")
             )
         elif drill is not None:
-            self.drills[drill.id] = Entry(drill, edition_of(located.data), located)
+            self.drills[drill.id] = Entry(drill, located, edition_of(located.data))
 
     def job(self, path: Path, name: str) -> None:
         job, located = self.item(Job, path, name)
         if job is not None:
-            self.jobs[job.id] = JobEntry(job, edition_of(located.data), located)
+            self.jobs[job.id] = JobEntry(job, located, edition_of(located.data))
 
     def paper(self, path: Path, name: str) -> None:
         plan, located = self.item(PaperPlan, path, name)
@@ -151,7 +151,7 @@ class _Loader:
     def technique(self, path: Path, name: str) -> None:
         technique, located = self.item(Technique, path, name)
         if technique is not None:
-            self.techniques[technique.id] = TechniqueEntry(technique, edition_of(located.data), located)
+            self.techniques[technique.id] = TechniqueEntry(technique, located, edition_of(located.data))
 
     def topic(self, path: Path, name: str) -> None:
         """Read a topic's file, or a file inside a topic's folder."""

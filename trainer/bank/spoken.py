@@ -20,8 +20,9 @@ Read = TypeVar("Read")
 
 # What of a bank is content to be read; the rest is names, editions and places of files.
 _CONTENT = ("cautions", "terms", "drills", "jobs", "questions", "papers", "practicals", "techniques", "power")
-# The field of an entry that holds its content.
-_BODIES = ("drill", "job", "question", "plan", "practical", "technique")
+# The field of an entry that holds its content as it is read. What a file of its own holds (``own``) stays as
+# written, since it is joined with what others wrote.
+_BODIES = ("record", "power")
 
 
 def spoken(record: Record, say: Say) -> Record:
@@ -37,7 +38,7 @@ def spoken(record: Record, say: Say) -> Record:
 
 def entry_spoken(entry: Read, say: Say) -> Read:
     """Return an entry of the bank with its content spoken; its edition and its plain content stay."""
-    body = {one.name for one in fields(entry)} & {*_BODIES, "power"}  # type: ignore[arg-type]
+    body = {one.name for one in fields(entry)} & set(_BODIES)  # type: ignore[arg-type]
     return replace(entry, **{name: spoken(getattr(entry, name), say) for name in body})  # type: ignore[type-var]
 
 

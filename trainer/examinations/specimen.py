@@ -7,12 +7,10 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from trainer.bank.specimen import FARTHEST, MOST_KIND, MOST_KNOWN
 from trainer.errors import Refused
 from trainer.languages import N_, _
 
-MOST_KNOWN = 12
-MOST_KIND = 80
-FARTHEST = Decimal(10_000)
 MUST = "must"
 """The last word of a line: missing this one fails the practical."""
 FORM = N_(

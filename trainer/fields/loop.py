@@ -39,6 +39,10 @@ class Coil:
         parts = [field(self.current, self.radius, r, z - place) for place in self.places()]
         return sum(p[0] for p in parts), sum(p[1] for p in parts)
 
+    def along(self, r: float, z: float) -> float:
+        """How strong the field along the axis is at distance r from it and z along it, whichever way, A/m."""
+        return abs(self.field(r, z)[1])
+
 
 def on_axis(current: float, radius: float, z: float) -> float:
     """The field of one loop on its axis at z from its plane, A/m."""

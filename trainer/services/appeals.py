@@ -108,10 +108,10 @@ def decide(session: Session, by_id: int, appeal_id: int, verdict: str, reason: s
         raise Refused(_("Say whether the answer is right or not."))
     found.reason = particulars.sentence(reason, N_("The reason"))
     found.verdict, found.decided_by_id, found.decided_at = verdict, by_id, now
-    facts: dict[str, str | int | None] = {
-        "was": found.was, "verdict": verdict, "reason": found.reason, "person": found.answer.paper.person_id
-    }  # fmt: skip
-    audit.note(session, by_id, "item marked again", appeal_id, now, facts=facts)
+    person_id = found.answer.paper.person_id
+    facts: dict[str, str | int | None] = {"was": found.was, "verdict": verdict, "person": person_id}
+    apart = (person_id, {"reason": found.reason})
+    audit.note(session, by_id, "item marked again", appeal_id, now, facts=facts, apart=apart)
     if (verdict == "right") != (found.was == "right"):
         found.answer.verdict = verdict
         _put_right(session, found, by_id, now)

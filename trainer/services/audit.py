@@ -1,11 +1,13 @@
 """Leave a note of every act that matters in the hash chain, and walk the chain.
 
 The hash of a link covers its number, its time, its event and the hash before it, so an edited, missing or
-swapped link is found. A tail cut off is found by the signed heads that go out with every export.
+swapped link is found. A tail cut off is found by the signed heads that go out with every export. A chain is for
+ever, so what tells of a person in words (an address, a reason) stands beside it, and the link holds its digest.
 """
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -14,9 +16,10 @@ from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from trainer.languages import _
-from trainer.records import chain
-from trainer.store.models import Link
+from trainer.records import chain, jcs
+from trainer.store.models import Aside, Link
 
+SALT_BYTES = 32
 # Put together once, and of plain columns, since both take longer than the asking.
 _LINK = Link.table()
 _LAST = select(_LINK.c.seq, _LINK.c.hash).order_by(_LINK.c.seq.desc()).limit(1)
@@ -38,25 +41,39 @@ def note(
     what: str,
     about: str | int,
     now: datetime,
-    where: str = "",
     facts: Mapping[str, str | int | None] | None = None,
-) -> None:
-    """Add one link: person ``who`` (None: the machine's owner) did ``what`` to ``about``, from ``where``.
+    apart: tuple[int, Mapping[str, str]] | None = None,
+) -> chain.Link:
+    """Add one link: person ``who`` (None: the machine's owner) did ``what`` to ``about``.
 
     What the session holds back is written first, so that the act is in the store before its link.
 
-    ``facts`` are covered by the hash too, for instance the digest of a ledger entry.
+    ``facts`` are covered by the hash, for instance the digest of a ledger entry, and stay for ever. ``apart`` is
+    whom words tell of and those words by name: they are kept beside the link and can be erased with that person.
     """
     session.flush()
     last = session.execute(_LAST).first()
     seq, prev = (last.seq + 1, last.hash) if last else (0, chain.START)
     event: dict[str, str | int | dict[str, str | int | None] | None]
-    event = {"who": who, "what": what, "about": str(about), "where": where}
+    event = {"who": who, "what": what, "about": str(about)}
     if facts:
         event["facts"] = dict(facts)
-    time = moment(now)
-    digest = chain.hash_of(seq, time, event, prev)
-    session.execute(_ADD, {"seq": seq, "time": time, "event": event, "prev": prev, "hash": digest})
+    aside = _aside(seq, *apart) if apart else None
+    if aside is not None:
+        names = " ".join(sorted(aside.texts))
+        event["apart"] = {"of": aside.person_id, "names": names, "digest": digest(aside)}
+    made = chain.link(seq, moment(now), event, prev)
+    row = {"seq": seq, "time": made.time, "event": event, "prev": prev, "hash": made.hash}
+    session.execute(_ADD, row)
+    if aside is not None:
+        session.add(aside)
+    return made
+
+
+def digest(aside: Aside) -> str:
+    """SHA-256 of what is told beside a link, as that link keeps it; the salt lets nobody guess it afterwards."""
+    told = {"link": aside.link_seq, "of": aside.person_id, "texts": aside.texts, "salt": aside.salt}
+    return jcs.digest(told).hex()
 
 
 def moment(now: datetime) -> str:
@@ -89,3 +106,7 @@ def links(session: Session, first: int = 0, most: int | None = None) -> Iterator
 def recent(session: Session, limit: int = 100) -> list[Link]:
     """The newest links, newest first."""
     return list(session.scalars(select(Link).order_by(Link.seq.desc()).limit(limit)))
+
+
+def _aside(seq: int, person_id: int, texts: Mapping[str, str]) -> Aside:
+    return Aside(link_seq=seq, person_id=person_id, salt=secrets.token_hex(SALT_BYTES), texts=dict(texts))

@@ -46,7 +46,7 @@ def countersign(
     for one that this person may not sign, Conflict for one that was signed or reversed in the meantime.
     """
     for entry_id in dict.fromkeys(entry_ids):
-        _sign(session, _reached(session, by_id, entry_id), by_id, now, role)
+        _sign(session, reached(session, by_id, entry_id), by_id, now, role)
     return len(set(entry_ids))
 
 
@@ -55,8 +55,8 @@ def refuse(session: Session, entry_id: str, reason: str, by_id: int, now: dateti
 
     Raises as countersign does, and BadEntry without a reason.
     """
-    row = _reached(session, by_id, entry_id)
-    _may_sign(session, row, by_id)
+    row = reached(session, by_id, entry_id)
+    may_sign(session, row, by_id)
     return ledger.reverse(session, entry_id, reason, by_id, now)
 
 
@@ -67,7 +67,8 @@ def reversals_by_target(session: Session, person_ids: Collection[int]) -> dict[s
     return {str(row.body["reverses"]): row for row in rows if row.person_id in person_ids}
 
 
-def _reached(session: Session, by_id: int, entry_id: str) -> Entry:
+def reached(session: Session, by_id: int, entry_id: str) -> Entry:
+    """An entry of somebody whose ledger the asker may read. Raises NotFound for any other."""
     row = session.scalar(select(Entry).where(Entry.id == entry_id))
     if row is None:
         raise NotFound(_("There is no such entry."))
@@ -75,22 +76,8 @@ def _reached(session: Session, by_id: int, entry_id: str) -> Entry:
     return row
 
 
-def _sign(session: Session, row: Entry, by_id: int, now: datetime, wished: str) -> None:
-    roles = _may_sign(session, row, by_id)
-    role = wished if wished in roles else entitlements.first_of(roles) or ""
-    signed = Countersignature(entry_id=row.id, person_id=by_id, role=role, signed_at=now)
-    row.countersignatures.append(signed)
-    session.flush()  # its digest is told with its time as the store keeps it
-    facts: dict[str, str | int | None] = {
-        "digest": ledger.signature_digest(signed),
-        "person": row.person_id,
-        "role": role,
-    }
-    audit.note(session, by_id, ledger.SIGNED, row.id, now, facts=facts)
-
-
-def _may_sign(session: Session, row: Entry, by_id: int) -> frozenset[str]:
-    """The roles in which this person may countersign the entry now; raises where there is none."""
+def may_sign(session: Session, row: Entry, by_id: int) -> frozenset[str]:
+    """The roles in which this person may countersign the entry now. Raises as countersign does where there is none."""
     if row.countersignatures:
         raise Conflict(
             _("Entry %(id)s has been countersigned in the meantime. Load the page anew.", id=row.id)
@@ -106,6 +93,20 @@ def _may_sign(session: Session, row: Entry, by_id: int) -> frozenset[str]:
     if not roles:
         raise NotAllowed(_("Your roles do not entitle you to countersign this kind of entry."))
     return roles
+
+
+def _sign(session: Session, row: Entry, by_id: int, now: datetime, wished: str) -> None:
+    roles = may_sign(session, row, by_id)
+    role = wished if wished in roles else entitlements.first_of(roles) or ""
+    signed = Countersignature(entry_id=row.id, person_id=by_id, role=role, signed_at=now)
+    row.countersignatures.append(signed)
+    session.flush()  # its digest is told with its time as the store keeps it
+    facts: dict[str, str | int | None] = {
+        "digest": ledger.signature_digest(signed),
+        "person": row.person_id,
+        "role": role,
+    }
+    audit.note(session, by_id, ledger.SIGNED, row.id, now, facts=facts)
 
 
 def _roles_for(row: Entry, targets: dict[str, Entry]) -> frozenset[str]:

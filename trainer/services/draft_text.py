@@ -6,7 +6,7 @@ by the reader, and the time for solving what is new in it by `formulas.apart`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from trainer.bank import Bank, Entry, PracticalEntry, QuestionEntry
@@ -101,7 +101,7 @@ def _faults(shelf: Shelf, item: Item, own: str, seeds: int) -> Iterator[Fault]:
 def _drill(bank: Bank, located: Located) -> tuple[Bank, Item]:
     drill = read_model(Drill, located)
     _new(bank, located, drill.id, ("id",))
-    entry = Entry(drill, edition_of(located.data), located)
+    entry = Entry(drill, located, edition_of(located.data))
     return replace(bank, drills={**bank.drills, drill.id: entry}, private=bank.private | {drill.id}), entry
 
 
@@ -120,17 +120,34 @@ def _question(bank: Bank, located: Located) -> tuple[Bank, Item]:
 def _practical(bank: Bank, located: Located) -> tuple[Bank, Item]:
     practical = read_model(Practical, located)
     _new(bank, located, practical.id, ("id",))
+    base = bank.practicals.get(practical.builds_on or "")
+    above = [one for one in bank.practicals.values() if one.own.builds_on == practical.id]
     lists = Checklists()
-    if practical.builds_on in bank.practicals:
-        lists.add(bank.practicals[practical.builds_on].practical, located)
+    for one in (base, *above):
+        if one is not None:
+            lists.add(one.own, replace(one.located, name=_file(one)))
     lists.add(practical, located)
     entries, faults = lists.joined(bank.cautions)
-    if faults:
-        raise FaultyFiles(tuple(faults))
+    own = [fault for fault in faults if fault.file == NAME]
+    if not own:  # what builds on it must stay whole too, or it would fall out of the bank with the approval
+        own = [located.fault(("id",), _breaks(one, faults)) for one in above if one.id not in entries]
+    if own:
+        raise FaultyFiles(tuple(own))
     entry = entries[practical.id]
     return replace(
         bank, practicals={**bank.practicals, entry.id: entry}, private=bank.private | {entry.id}
     ), entry
+
+
+def _file(entry: PracticalEntry) -> str:
+    return f"{entry.id}.yaml"
+
+
+def _breaks(above: PracticalEntry, faults: Iterable[Fault]) -> str:
+    says = next((fault.says for fault in faults if fault.file == _file(above)), _("it cannot be joined"))
+    return _(
+        "'%(above)s' builds on this checklist and would be out of order: %(says)s", above=above.id, says=says
+    )
 
 
 _MODELS: dict[str, type[Drill | QuestionFile | Practical]] = {

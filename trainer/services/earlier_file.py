@@ -13,10 +13,16 @@ from trainer.services import spreadsheet, typed_entries
 
 MOST_ROWS = 1_000
 ALWAYS = ("works_number", "kind")
-# The practical part of an examination has one specimen a row, under these headings.
+# The practical part of an examination has its specimens under these headings; the second has a 2 behind each.
 SPECIMEN = ("specimen", "checkpoints", "marks", "of")
+SPECIMENS = {
+    f"{name}_{number}" if number > 1 else name: f"{name}-{number}"
+    for number in range(1, typed_entries.SPECIMENS + 1)
+    for name in SPECIMEN
+}
+"""Each heading, and the field of the entry form that it fills."""
 KNOWN = frozenset(
-    {*ALWAYS, *SPECIMEN, *(name for kind in KINDS for name in typed_entries.fields(kind))} - {"reverses"}
+    {*ALWAYS, *SPECIMENS, *(name for kind in KINDS for name in typed_entries.fields(kind))} - {"reverses"}
 )
 ALSO_CALLED = {"number": "works_number", "works_no": "works_number", "out_of": "of", "day": "date"}
 

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.services import entitlements, entry_plans, ledger, spreadsheet, typed_entries
-from trainer.services.earlier_file import SPECIMEN, Row
+from trainer.services.earlier_file import SPECIMENS, Row
 from trainer.services.entry_plans import Page, Planned
 from trainer.services.histories import BadEntry
 from trainer.services.roster import BadRow
@@ -106,7 +106,7 @@ class _Desk:
         role = role_for(self.session, self.by_id, row.kind)
         ledger.may_enter(self.session, person.id, row.kind, self.by_id, role)
         body = typed_entries.body(row.kind, _with_specimen(row))
-        unknown = sorted(row.typed.keys() - body.keys() - set(SPECIMEN if _is_practical(row) else ()))
+        unknown = sorted(row.typed.keys() - body.keys() - set(SPECIMENS if _is_practical(row) else ()))
         if unknown:
             raise BadEntry(
                 _("an entry of kind %(kind)s has no such field; empty the cell", kind=row.kind), unknown[0]
@@ -138,11 +138,11 @@ def _is_practical(row: Row) -> bool:
 
 
 def _with_specimen(row: Row) -> dict[str, str]:
-    """What was typed, a practical part's single specimen under the names of the entry form."""
+    """What was typed, a practical part's specimens under the names of the entry form."""
     typed = dict(row.typed)
     if _is_practical(row):
-        for name in SPECIMEN:
-            typed[f"{name}-1"] = typed.pop(name, "")
+        for name, field in SPECIMENS.items():
+            typed[field] = typed.pop(name, "")
     return typed
 
 

@@ -1,8 +1,10 @@
 """Erase the records of somebody who left, once they need not be kept any more. Two people do it.
 
 What was entered about the person is deleted, and with it the salt that its digest in the chain covers: the chain
-still holds, every other record still proves itself, and the digest tells nothing. What the person did for others
-stays, under a number in the place of the name.
+still holds, every other record still proves itself, and the digest tells nothing. So it is with addresses and
+reasons beside links; what stood in a link itself, as it did before there were asides, cannot be taken out of it.
+What the person did for others stays, under a number in the place of the name. Afterwards the caller lets the store
+give up the bytes that were freed (`Database.scrub`).
 """
 
 from __future__ import annotations
@@ -11,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import Delete, Select, delete, select, update
+from sqlalchemy import Delete, Select, delete, func, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
@@ -22,11 +24,13 @@ from trainer.services.moments import local_day
 from trainer.store.models import (
     Answer,
     Appeal,
+    Aside,
     Assignment,
     Attendance,
     ClassMember,
     ClassPlace,
     Entry,
+    EntryReading,
     Erasure,
     EvidenceFile,
     Exercise,
@@ -63,7 +67,8 @@ NAME = "erased person"
 # Rows about a person, in the order in which they can go: what refers to others first.
 DELETED = (
     ClassPlace, Answer, Exercise, Assignment, SkillState, Lesson, PrintedSheet, JobAnswer, JobSheet,
-    QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole,
+    QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole, Aside,
+    EntryReading,
 )  # fmt: skip
 
 
@@ -109,7 +114,7 @@ def ask(session: Session, by_id: int, person_id: int, reason: str, keep_years: i
     if _asked(session, person_id) is not None:
         raise Conflict(_("This was asked already. Load the page anew."))
     session.add(Erasure(person_id=person_id, reason=why, asked_by_id=by_id, asked_at=now))
-    audit.note(session, by_id, ASKED, person_id, now, facts={"reason": why})
+    audit.note(session, by_id, ASKED, person_id, now, apart=(person_id, {"reason": why}))
 
 
 def call_off(session: Session, by_id: int, person_id: int, now: datetime) -> None:
@@ -132,6 +137,7 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
         raise Conflict(_("Nothing was asked. Load the page anew."))
     if row.asked_by_id == by_id:
         raise NotAllowed(_("You asked for this, so somebody else must do it: an employer or the Level III."))
+    told = _counted(session, person_id)
     for statement in _deletions(person_id):
         session.execute(statement)
     session.execute(update(Entry).where(Entry.person_id == person_id).values(body={}, salt=None))
@@ -140,13 +146,30 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
     person.works_number, person.name = f"ERASED-{person_id}", NAME
     person.email = person.passphrase_hash = None
     person.erased_at = row.done_at = now
-    row.done_by_id = by_id
-    audit.note(session, by_id, ERASED, person_id, now)
+    row.done_by_id, row.reason = by_id, ""
+    audit.note(session, by_id, ERASED, person_id, now, facts=told)
+
+
+def done(session: Session, by_id: int) -> list[Erasure]:
+    """Every erasure that was done in the asker's house, oldest first."""
+    house = {one.id for one in accounts.people_of(session, by_id, with_erased=True)}
+    wanted = select(Erasure).where(Erasure.done_at.is_not(None)).order_by(Erasure.done_at, Erasure.id)
+    return [row for row in session.scalars(wanted) if row.person_id in house]
+
+
+def _counted(session: Session, person_id: int) -> dict[str, str | int | None]:
+    """How much an erasure takes away, as its link tells it."""
+    entries = select(func.count()).select_from(Entry).where(Entry.person_id == person_id)
+    files = select(func.count()).select_from(EvidenceFile).join(Entry).where(Entry.person_id == person_id)
+    asides = select(func.count()).select_from(Aside).where(Aside.person_id == person_id)
+    told = {"entries": entries, "evidence files": files, "addresses and reasons in notes": asides}
+    return {name: session.scalar(wanted) for name, wanted in told.items()}
 
 
 def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
+    yield delete(EntryReading).where(EntryReading.entry_id.in_(entries))
     yield from _of_papers(person_id)
     sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
     yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))

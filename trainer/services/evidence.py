@@ -6,6 +6,7 @@ keeps the digest, so that a file exchanged behind the program's back is found.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -17,7 +18,7 @@ from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import N_, _
 from trainer.records import jcs
 from trainer.records.verification import Verdict, verify
-from trainer.services import audit, entitlements, ledger
+from trainer.services import audit, ledger
 from trainer.services.moments import local_day
 from trainer.store.models import Entry, EvidenceFile
 
@@ -75,12 +76,6 @@ def attach(
     return row
 
 
-def files_of(session: Session, entry_id: str) -> list[EvidenceFile]:
-    """The files of an entry, oldest first, their bytes left where they are."""
-    wanted = select(EvidenceFile).where(EvidenceFile.entry_id == entry_id)
-    return list(session.scalars(wanted.order_by(EvidenceFile.id)))
-
-
 def one(session: Session, by_id: int, file_id: int) -> EvidenceFile:
     """A file of an entry that the asker may read, about themselves or about a colleague. Raises NotFound."""
     found = session.get(EvidenceFile, file_id)
@@ -90,15 +85,18 @@ def one(session: Session, by_id: int, file_id: int) -> EvidenceFile:
     return found
 
 
-def counted(session: Session, by_id: int) -> dict[str, int]:
-    """How many files each entry has, among the people whose ledger the asker may read."""
-    reached = entitlements.overseen_ids(session, by_id)
-    wanted = (
-        select(EvidenceFile.entry_id, Entry.person_id, func.count())
-        .join(Entry)
-        .group_by(EvidenceFile.entry_id, Entry.person_id)
-    )
-    return {entry_id: count for entry_id, person_id, count in session.execute(wanted) if person_id in reached}
+def files_of(session: Session, entry_id: str) -> list[EvidenceFile]:
+    """The files of an entry, oldest first, their bytes left where they are."""
+    return of_entries(session, [entry_id])[entry_id]
+
+
+def of_entries(session: Session, entry_ids: Iterable[str]) -> dict[str, list[EvidenceFile]]:
+    """The files of each of these entries, oldest first; an entry without any has an empty list."""
+    found: dict[str, list[EvidenceFile]] = {entry_id: [] for entry_id in entry_ids}
+    wanted = select(EvidenceFile).where(EvidenceFile.entry_id.in_(found)).order_by(EvidenceFile.id)
+    for file in session.scalars(wanted):
+        found[file.entry_id].append(file)
+    return found
 
 
 def kind_of(data: bytes, now: datetime) -> str:

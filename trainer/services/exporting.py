@@ -152,7 +152,8 @@ def withdraw(
         row.suspended_at = now
     row.reason = why
     what = "record revoked" if for_good else "record suspended"
-    audit.note(session, by_id, what, row.credential, now, facts={"reason": why, "person": row.person_id})
+    about: dict[str, str | int | None] = {"person": row.person_id}
+    audit.note(session, by_id, what, row.credential, now, facts=about, apart=(row.person_id, {"reason": why}))
 
 
 def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> None:

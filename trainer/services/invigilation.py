@@ -73,12 +73,16 @@ def write_down(
     examination or a paper of another one, Refused for words that are missing or too many.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
-    if paper_id is not None and sittings.own_paper(session, instructor_id, paper_id).sitting_id != found.id:
+    paper = None if paper_id is None else sittings.own_paper(session, instructor_id, paper_id)
+    if paper is not None and paper.sitting_id != found.id:
         raise NotFound(_("There is no such paper in this examination."))
     told = Incident(
         paper_id=paper_id, says=particulars.sentence(says, N_("What happened")), by_id=instructor_id, at=now
     )
     found.incidents.append(told)
-    facts: dict[str, str | int | None] = {"says": told.says, "paper": paper_id}
-    audit.note(session, instructor_id, "incident written down", sitting_id, now, facts=facts)
+    facts: dict[str, str | int | None] = {"paper": paper_id}
+    apart = (paper.person_id, {"says": told.says}) if paper else None
+    if paper is None:  # about the whole room, so about nobody who could be erased
+        facts["says"] = told.says
+    audit.note(session, instructor_id, "incident written down", sitting_id, now, facts=facts, apart=apart)
     return told

@@ -1,7 +1,7 @@
 """What the chain tells of rows that must never change, and what is amiss with those rows.
 
-Entries, countersignatures, evidence files, written practices: each link that told of one names its digest, so a
-row that was changed, put in or taken out behind the program's back disagrees with the chain.
+Entries, countersignatures, evidence files, written practices, words beside links: each link that told of one names
+its digest, so a row that was changed, put in or taken out behind the program's back disagrees with the chain.
 """
 
 from __future__ import annotations
@@ -15,10 +15,18 @@ from sqlalchemy.orm import Session
 
 from trainer.languages import N_, _
 from trainer.records import chain
-from trainer.services import evidence, ledger, practices
+from trainer.services import audit, evidence, ledger, practices
 from trainer.services.erasing import ERASED
-from trainer.store.models import Countersignature, Entry, EvidenceFile, PracticeDecision, PracticeRevision
+from trainer.store.models import (
+    Aside,
+    Countersignature,
+    Entry,
+    EvidenceFile,
+    PracticeDecision,
+    PracticeRevision,
+)
 
+ASIDE = "What is told beside link"
 # What each link tells of, by the words of its note.
 THINGS = {
     ledger.ENTERED: N_("Entry"),
@@ -52,6 +60,9 @@ class Told:
         rows, erased = dict(self.rows), set(self.erased)
         for link in links:
             what, facts = str(link.event.get("what")), link.event.get("facts") or {}
+            apart = link.event.get("apart")
+            if apart:
+                rows[(ASIDE, str(link.seq))] = Mention(link.seq, str(apart["digest"]), apart["of"])
             if what == ERASED:
                 erased.add(int(str(link.event.get("about"))))
             elif what in THINGS:
@@ -64,7 +75,7 @@ def faults(session: Session, told: Told, end: int) -> Iterator[chain.Break]:
     """Hold every row against what is told of it; ``end`` is the last link, named where none tells of a row."""
     untold = dict(told.rows)
     for thing, name, digest in one_after_another(
-        _entries(session, told.erased), _files(session), _practices(session)
+        _entries(session, told.erased), _files(session), _practices(session), _asides(session)
     ):
         yield from _compared(thing, name, digest, untold.pop((thing, name), None), end)
     for (thing, name), mention in untold.items():
@@ -126,3 +137,9 @@ def _practices(session: Session) -> Iterator[tuple[str, str, str]]:
         yield THINGS[practices.DRAFTED], str(row.id), practices.digest(row)
     for decision in session.scalars(select(PracticeDecision).order_by(PracticeDecision.id)):
         yield THINGS[practices.APPROVED], str(decision.revision_id), practices.decision_digest(decision)
+
+
+def _asides(session: Session) -> Iterator[tuple[str, str, str]]:
+    """All that is told beside links, in the same way."""
+    for aside in session.scalars(select(Aside).order_by(Aside.link_seq)).yield_per(500):
+        yield ASIDE, str(aside.link_seq), audit.digest(aside)

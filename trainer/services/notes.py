@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 from trainer.languages import _
 from trainer.services import accounts
 from trainer.services.acts import act_words, fact_words
+from trainer.services.moments import local_day
 from trainer.services.particulars import ROLE_WORDS
-from trainer.store.models import Link
+from trainer.store.models import Aside, Link, Person
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,30 +30,41 @@ class Told:
 
 def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> list[Told]:
     """The newest notes by or about people of the asker's house, newest first, from below ``before`` on."""
-    people = {
-        one.id: f"{one.works_number} {one.name}"
-        for one in accounts.people_of(session, by_id, with_erased=True)
-    }
+    people = {one.id: one for one in accounts.people_of(session, by_id, with_erased=True)}
     wanted = select(Link).order_by(Link.seq.desc())
     if before is not None:
         wanted = wanted.where(Link.seq < before)
     found: list[Told] = []
     for link in session.scalars(wanted).yield_per(200):
         event = link.event
-        facts = event.get("facts") or {}
-        if event.get("who") in people or facts.get("person") in people:
-            found.append(_told(link, people))
+        facts, apart = event.get("facts") or {}, event.get("apart") or {}
+        if not {event.get("who"), facts.get("person"), apart.get("of")}.isdisjoint(people):
+            found.append(_told(link, people, _apart(session, link, people)))
         if len(found) >= limit:
             break
     return found
 
 
-def _told(link: Link, people: dict[int, str]) -> Told:
+def _apart(session: Session, link: Link, people: dict[int, Person]) -> dict[str, str]:
+    """What is told beside a link, by name; in the place of what was erased, that and when."""
+    apart = link.event.get("apart")
+    if not apart:
+        return {}
+    aside, person = session.get(Aside, link.seq), people.get(apart["of"])
+    if aside is not None:
+        return dict(aside.texts)
+    day = local_day(person.erased_at) if person and person.erased_at else None
+    says = _("erased with the person, %(day)s", day=day) if day else _("missing")
+    return dict.fromkeys(apart["names"].split(), says)
+
+
+def _told(link: Link, people: dict[int, Person], apart: dict[str, str]) -> Told:
+    names = {one.id: f"{one.works_number} {one.name}" for one in people.values()}
     event = link.event
     facts = dict(event.get("facts") or {})
     person = facts.pop("person", None)
     shown = (
-        [(fact_words("person"), people.get(person, _("somebody elsewhere")))]
+        [(fact_words("person"), names.get(person, _("somebody elsewhere")))]
         if isinstance(person, int)
         else []
     )
@@ -61,14 +73,17 @@ def _told(link: Link, people: dict[int, str]) -> Told:
         for name, value in facts.items()
         if value is not None and name != "digest"
     ]
+    # links of the first edition hold their address themselves
+    where = apart.pop("where", "") or str(event.get("where") or "")
+    shown += [(fact_words(name), told) for name, told in apart.items()]
     who = event.get("who")
     return Told(
         link.seq,
         link.time,
-        _("the machine's owner") if who is None else people.get(who, _("somebody elsewhere")),
+        _("the machine's owner") if who is None else names.get(who, _("somebody elsewhere")),
         act_words(str(event.get("what"))),
         str(event.get("about")),
-        str(event.get("where") or ""),
+        where,
         tuple(shown),
     )
 

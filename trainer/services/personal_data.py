@@ -14,11 +14,13 @@ from trainer.services import audit, ledger
 from trainer.store.models import (
     Answer,
     Appeal,
+    Aside,
     Assignment,
     Attendance,
     ClassMember,
     ClassPlace,
     Entry,
+    EntryReading,
     EvidenceFile,
     Exercise,
     Export,
@@ -97,6 +99,8 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
+        "entries_read": _rows(session, select(EntryReading).where(EntryReading.person_id == person_id)),
+        "told_in_notes": _rows(session, select(Aside).where(Aside.person_id == person_id)),
         "notes": [_row(link) for link in session.scalars(select(Link)) if _is_about(link, person_id)],
     }
     return jcs.written(told)
@@ -133,8 +137,8 @@ def _entry(row: Entry) -> dict[str, Json]:
 
 
 def _is_about(link: Link, person_id: int) -> bool:
-    facts = link.event.get("facts") or {}
-    return link.event.get("who") == person_id or facts.get("person") == person_id
+    facts, apart = link.event.get("facts") or {}, link.event.get("apart") or {}
+    return person_id in (link.event.get("who"), facts.get("person"), apart.get("of"))
 
 
 def _plain(value: object) -> Json:

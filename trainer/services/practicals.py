@@ -193,7 +193,14 @@ def void(session: Session, bank: Bank, by_id: int, sheet_id: int, reason: str, n
         raise Conflict(_("This practical is closed already."))
     held.row.void_reason = particulars.title(reason, N_("The reason"))
     held.row.closed_at = now
-    audit.note(session, by_id, "practical void", sheet_id, now, facts={"reason": held.row.void_reason})
+    audit.note(
+        session,
+        by_id,
+        "practical void",
+        sheet_id,
+        now,
+        apart=(held.row.person_id, {"reason": held.row.void_reason}),
+    )
 
 
 def candidates(session: Session, by_id: int) -> list[Person]:

@@ -108,7 +108,7 @@ def begin(session: Session, person_id: int, now: datetime, hours: int, came_from
             browser=browser[:200],
         )
     )
-    audit.note(session, person_id, "signed in", person_id, now, came_from[:200])
+    audit.note(session, person_id, "signed in", person_id, now, apart=(person_id, {"where": came_from[:200]}))
     return token
 
 

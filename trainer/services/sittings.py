@@ -137,7 +137,8 @@ def void_paper(session: Session, instructor_id: int, paper_id: int, reason: str,
         raise Conflict(_("This paper is void already."))
     paper.void_reason = particulars.title(reason, N_("The reason"))
     paper.handed_in_at = paper.handed_in_at or papers.moment(paper, now)
-    audit.note(session, instructor_id, "paper void", paper_id, now, facts={"reason": paper.void_reason})
+    apart = (paper.person_id, {"reason": paper.void_reason})
+    audit.note(session, instructor_id, "paper void", paper_id, now, apart=apart)
     return paper
 
 
@@ -170,8 +171,8 @@ def more_time(
     paper.extra_reason = particulars.title(reason, N_("The reason"))
     paper.extra_minutes += minutes
     paper.deadline, paper.handed_in_at = deadline, None
-    facts: dict[str, str | int | None] = {"minutes": minutes, "reason": paper.extra_reason}
-    audit.note(session, instructor_id, "extra time", paper_id, now, facts=facts)
+    apart = (paper.person_id, {"reason": paper.extra_reason})
+    audit.note(session, instructor_id, "extra time", paper_id, now, facts={"minutes": minutes}, apart=apart)
     return paper
 
 

@@ -8,6 +8,7 @@ taken before ``BEGIN``; ``busy_timeout`` is for commands that run beside the ser
 
 from __future__ import annotations
 
+import logging
 import sqlite3
 import threading
 from collections.abc import Iterator
@@ -23,6 +24,7 @@ from trainer.errors import Busy, Refused
 from trainer.store.keyring import KEYS, Keyring
 from trainer.store.troubles import TURN_MISSED, raise_meaning
 
+log = logging.getLogger("trainer")
 WAIT_SECONDS = 30
 WRITING = "trainer_writing"
 WRITER_KEY = 7_203_114  # any number: names the writers' lock on a PostgreSQL server
@@ -97,6 +99,24 @@ class Database:
             finally:
                 if self.is_sqlite:
                     raw.execute("PRAGMA foreign_keys=ON")
+
+    def scrub(self) -> bool:
+        """Give up every byte that rows now deleted have left in the store's files; False where one may be left.
+
+        SQLite keeps remnants in pages that were rebuilt and in the write-ahead log, which is cut to nothing unless
+        somebody reads from it for long; it goes when the program stops. A server's own log is its keeper's.
+        """
+        with self._one_at_a_time(), self.engine.connect() as connection:
+            raw: Any = connection.connection.driver_connection
+            try:
+                if not self.is_sqlite:
+                    connection.execution_options(isolation_level="AUTOCOMMIT").exec_driver_sql("VACUUM FULL")
+                    return True
+                raw.execute("VACUUM")
+                return bool(raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0] == 0)
+            except (sqlite3.OperationalError, DatabaseError) as fault:
+                log.warning("the store was not scrubbed: %s", fault)
+                return False
 
     def close(self) -> None:
         """Let go of every connection."""

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from trainer.languages import N_, _
 from trainer.services.entry_plans import Planned
+from trainer.services.entry_readings import Page
 from trainer.services.ledger_lines import Line
 from trainer.services.particulars import ROLE_WORDS
 from trainer.web.days import day as day_words
 from trainer.web.days import iso, moment
+from trainer.web.evidencing import file_views
 
 KIND_WORDS = {
     "training": N_("Training"),
@@ -127,6 +130,21 @@ def entry_view(line: Line) -> dict[str, Any]:
         "reason": str(line.reversal.body.get("reason", "")) if line.reversal else "",
         "can_be_reversed": line.reversal is None and row.kind != "reversal",
     }
+
+
+def reading_views(lines: Iterable[Line], pages: Iterable[Page]) -> list[dict[str, Any]]:
+    """Each entry that waits as it is to be read: with its files, its edition, what it reverses, and if it is new."""
+    return [
+        {
+            **entry_view(line),
+            "files": file_views(page.files),
+            "edition": page.edition,
+            "read_at": moment(page.read_at) if page.read_at else "",
+            "changed": page.changed,
+            "target": entry_view(replace(line, entry=line.target, target=None)) if line.target else None,
+        }
+        for line, page in zip(lines, pages, strict=True)
+    ]
 
 
 def planned_view(planned: Planned) -> dict[str, str]:

@@ -17,34 +17,57 @@ from trainer.web.addresses import address
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of the menu, for people with one of these roles. No role named: for everybody. ``label`` is of the catalogue."""
+    """One line of the menu, for people with one of these roles (none named: for everybody), and where it is kept.
+
+    ``label`` and ``group`` are of the catalogue.
+    """
 
     label: str
     endpoint: str
     roles: str = ""
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Lines that stand together: label, address, whether the page being shown stands there. No title: in the open."""
+
+    title: str
+    lines: tuple[tuple[str, str, bool], ...]
+
+
+MOST_LINES = 11
+"""Lines that stand side by side; whoever has more finds them in groups."""
+LEARN, TEACH, EXAMINE, RECORDS, LOOK_UP = (
+    N_("Learn"),
+    N_("Teach"),
+    N_("Examine"),
+    N_("Records"),
+    N_("Look up"),
+)
 
 
 MENU: tuple[Item, ...] = (
-    Item(N_("Next"), "trainee.home", "trainee"),
-    Item(N_("Drills"), "trainee.drills", "trainee"),
-    Item(N_("Questions"), "trainee.question_topics", "trainee"),
-    Item(N_("Examination"), "trainee.examination", "trainee"),
-    Item(N_("My record"), "record.standing", "trainee"),
-    Item(N_("Classes"), "instructor.classes", "instructor"),
-    Item(N_("Drill sets"), "instructor.all_sets", "instructor"),
-    Item(N_("Statistics"), "instructor.statistics", "instructor"),
-    Item(N_("Due dates"), "employer.due", "employer level_iii"),
-    Item(N_("Practicals"), "practicals.all_practicals", "instructor examiner level_iii"),
-    Item(N_("Appeals"), "appeals.all_appeals", "examiner level_iii"),
-    Item(N_("Packs"), "instructor.packs", "instructor"),
-    Item(N_("Bank"), "instructor.question_bank", "instructor"),
-    Item(N_("Own items"), "drafts.all_drafts", "instructor examiner level_iii"),
-    Item(N_("Countersign"), "ledger.waiting", "instructor examiner level_iii employer"),
-    Item(N_("People"), "people.people", "instructor employer"),
-    Item(N_("Work a part"), "shop.techniques", " ".join(ROLES)),
-    Item(N_("Formulas"), "reference.sheets", " ".join(ROLES)),
-    Item(N_("Words"), "reference.glossary", " ".join(ROLES)),
-    Item(N_("Verify"), "public.verify"),
+    Item(N_("Next"), "trainee.home", "trainee", LEARN),
+    Item(N_("Drills"), "trainee.drills", "trainee", LEARN),
+    Item(N_("Questions"), "trainee.question_topics", "trainee", LEARN),
+    Item(N_("Examination"), "trainee.examination", "trainee", LEARN),
+    Item(N_("My record"), "record.standing", "trainee", LEARN),
+    Item(N_("Classes"), "instructor.classes", "instructor", TEACH),
+    Item(N_("Drill sets"), "instructor.all_sets", "instructor", TEACH),
+    Item(N_("Statistics"), "instructor.statistics", "instructor", TEACH),
+    Item(N_("Due dates"), "employer.due", "employer level_iii", RECORDS),
+    Item(N_("Practicals"), "practicals.all_practicals", "instructor examiner level_iii", EXAMINE),
+    Item(N_("Appeals"), "appeals.all_appeals", "examiner level_iii", EXAMINE),
+    Item(N_("Bank"), "instructor.question_bank", "instructor", EXAMINE),
+    Item(N_("Own items"), "drafts.all_drafts", "instructor examiner level_iii", EXAMINE),
+    Item(N_("Countersign"), "ledger.waiting", "instructor examiner level_iii employer", RECORDS),
+    Item(N_("People"), "people.people", "instructor employer", RECORDS),
+    Item(N_("Work a part"), "shop.techniques", " ".join(ROLES), LOOK_UP),
+    Item(N_("Packs"), "instructor.packs", "instructor", LOOK_UP),
+    Item(N_("Formulas"), "reference.sheets", " ".join(ROLES), LOOK_UP),
+    Item(N_("Words"), "reference.glossary", " ".join(ROLES), LOOK_UP),
+    Item(N_("Verify"), "public.verify", "", LOOK_UP),
     Item(N_("Account"), "account.account", " ".join(ROLES)),
 )
 
@@ -54,13 +77,23 @@ def install(app: Flask) -> None:
     app.context_processor(_context)
 
 
-def menu(me: Me | None) -> list[tuple[str, str, bool]]:
-    """The lines of the menu for this person: label, address, whether the page being shown stands in it."""
+def menu(me: Me | None) -> list[Group]:
+    """The menu for this person: the lines they may open, each in the open or, where there are many, in groups."""
     roles, known = me.roles if me else frozenset[str](), current_app.view_functions
     items = [item for item in _lines(roles) if item.endpoint in known]
-    places, asked = [(_(item.label), address(item.endpoint)) for item in items], request.path
-    here = max((href for _label, href in places if _stands_in(asked, href)), key=len, default="")
-    return [(label, href, href == here) for label, href in places]
+    places, asked = [(item, address(item.endpoint)) for item in items], request.path
+    here = max((href for _item, href in places if _stands_in(asked, href)), key=len, default="")
+    groups: dict[str, list[tuple[str, str, bool]]] = {}
+    for item, href in places:
+        title = item.group if len(items) > MOST_LINES else ""
+        groups.setdefault(title or href, []).append((_(item.label), href, href == here))
+    # a group of one line would only hide it
+    return [Group(_(title) if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items()]
+
+
+def first_page(me: Me | None) -> str:
+    """Where somebody begins: the first line of their menu."""
+    return menu(me)[0].lines[0][1]
 
 
 def _stands_in(asked: str, href: str) -> bool:

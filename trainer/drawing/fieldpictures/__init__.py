@@ -11,9 +11,8 @@ from typing import Final
 
 from trainer.drawing.fieldpictures import coil, conductor, leads, prods, tube, wrap
 from trainer.drawing.fieldpictures.picture import Fact, FieldKind, FieldPicture, window_fact
-from trainer.drawing.figures.sheet import Sheet, Shown, check
-from trainer.drawing.pen import Pen
-from trainer.errors import Refused
+from trainer.drawing.figures.opening import opened
+from trainer.drawing.figures.sheet import Shown
 from trainer.languages import _
 
 __all__ = ["FIELD_KINDS", "Fact", "FieldKind", "FieldPicture", "draw_field"]
@@ -35,11 +34,7 @@ def draw_field(
 
     Raises ``Refused`` for a kind, role, word, unit or number that cannot be drawn.
     """
-    found = FIELD_KINDS.get(kind)
-    if found is None:
-        raise Refused(f"There is no field picture named {kind[:40]}: use one of {', '.join(FIELD_KINDS)}.")
-    check(found, roles, words)
-    sheet = Sheet(Pen(fid, palette=palette), found, roles, words)
+    found, sheet = opened(FIELD_KINDS, "field picture", kind, fid, roles, words, palette)
     facts = (*found.facts(sheet), *window_fact(sheet))
     for fact in facts:
         sheet.say(f"{fact.name}: {fact.says}.")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.fieldpictures.graph import Graph, even_top
 from trainer.drawing.fieldpictures.picture import (
+    CABLE,
     STEELS,
     WINDOW_WORDS,
     Fact,
@@ -29,14 +30,13 @@ from trainer.fields.window import Window
 from trainer.fields.wire import MU0
 from trainer.languages import N_, _
 
-_PITCH = 0.02  # m from turn to turn: a 4/0 cable with its cover
 _WIDER = 2.3  # times the part's diameter
 _MOST_LOOPS = 6
 _CELLS = 18
 
 
 @dataclass(frozen=True, slots=True)
-class _Setup:
+class _Laid:
     """Coil and part in metres; ``off`` is how far the part's axis lies from the coil's."""
 
     coil: Coil
@@ -54,7 +54,7 @@ class _Setup:
 
     def applied(self, z: float) -> float:
         """The field of the empty coil along the part's axis."""
-        return abs(self.coil.field(self.off, z)[1])
+        return self.coil.along(self.off, z)
 
     def left(self, z: float, permeability: float) -> float:
         """What the shape of the part leaves of it, each place by the factor of the whole."""
@@ -71,22 +71,22 @@ class _Setup:
         return low
 
 
-def _setup(sheet: Sheet) -> _Setup:
+def _laid(sheet: Sheet) -> _Laid:
     diameter = metres(sheet, "effective", metres(sheet, "diameter", 0.0))
     across = metres(sheet, "diameter", diameter)
     radius = metres(sheet, "radius", metres(sheet, "bore", _usual_bore(sheet, across)) / 2)
-    radius = max(radius, across / 2 + _PITCH / 2)
+    radius = max(radius, across / 2 + CABLE / 2)
     turns = max(1, round(sheet.value("turns", 1)))
     total = sheet.value("ampere-turns", turns * sheet.value("current"))
     loops = min(turns, _MOST_LOOPS)
-    coil = Coil(loops, total / loops, radius, metres(sheet, "wound", _PITCH * (turns - 1)))
+    coil = Coil(loops, total / loops, radius, metres(sheet, "wound", CABLE * (turns - 1)))
     off = radius - across / 2 if sheet.word("position") == "wall" else 0.0
-    return _Setup(coil, metres(sheet, "length", 0.0), diameter, max(off - _PITCH / 2, 0.0))
+    return _Laid(coil, metres(sheet, "length", 0.0), diameter, max(off - CABLE / 2, 0.0))
 
 
 def _usual_bore(sheet: Sheet, across: float) -> float:
     """The bore where the exercise has none: close round a part that fills it, else so much wider."""
-    return across + _PITCH if sheet.word("position") == "filled" else _WIDER * across
+    return across + CABLE if sheet.word("position") == "filled" else _WIDER * across
 
 
 def _window(sheet: Sheet) -> Window:
@@ -97,7 +97,7 @@ def _window(sheet: Sheet) -> Window:
 
 def facts(sheet: Sheet) -> tuple[Fact, ...]:
     """What the computed field says beside the rule."""
-    it, window = _setup(sheet), _window(sheet)
+    it, window = _laid(sheet), _window(sheet)
     found = [Fact(_("Empty coil, in its middle"), field_says(it.coil.on_axis(0.0)))]
     if not sheet.has("bore") and not sheet.has("radius"):
         found.insert(
@@ -125,7 +125,7 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     return (*found, *(_part_facts(it, window) if it.has_part else ()))
 
 
-def _part_facts(it: _Setup, window: Window) -> tuple[Fact, ...]:
+def _part_facts(it: _Laid, window: Window) -> tuple[Fact, ...]:
     factor = ellipsoid.demagnetizing_factor(it.ratio)
     soft, hard = (it.left(0.0, p) for p in reversed(STEELS))
     flux = sorted(MU0 * p * it.left(0.0, p) for p in STEELS)
@@ -160,7 +160,7 @@ def _part_facts(it: _Setup, window: Window) -> tuple[Fact, ...]:
 
 def paint(sheet: Sheet) -> None:
     """Side view with contours of the empty coil, and below it the field along the part."""
-    it, window = _setup(sheet), _window(sheet)
+    it, window = _laid(sheet), _window(sheet)
     lines = _contours(it.coil, (window.low, window.high))
     points = [point for line in (*lines[window.low], *lines[window.high]) for point in line]
     wide = max([point[0] for point in points] + [it.length / 2, 0.6 * it.coil.radius + it.coil.length / 2])
@@ -203,9 +203,9 @@ def _name_contour(
         sheet.pen.label(says, Spot(min(x + 14, 320), y - 8, "start"), look="say", lead=(x, y))
 
 
-def _section(sheet: Sheet, it: _Setup, cx: float, cy: float, scale: float) -> None:
+def _section(sheet: Sheet, it: _Laid, cx: float, cy: float, scale: float) -> None:
     """The coil cut along its axis, and the part in it."""
-    pen, r = sheet.pen, sheet.kept(0.45 * _PITCH * scale, 2.2, 9)
+    pen, r = sheet.pen, sheet.kept(0.45 * CABLE * scale, 2.2, 9)
     bore = it.coil.radius * scale
     for place in it.coil.places():
         layout.out_of_page(pen, cx + place * scale, cy - bore, r)
@@ -217,7 +217,7 @@ def _section(sheet: Sheet, it: _Setup, cx: float, cy: float, scale: float) -> No
         pen.rect(cx - it.length * scale / 2, y - half, it.length * scale, 2 * half, "edge solid")
 
 
-def _graph(sheet: Sheet, it: _Setup, window: Window, wide: float, base: float) -> None:
+def _graph(sheet: Sheet, it: _Laid, window: Window, wide: float, base: float) -> None:
     unit = metre(sheet)
     end = (it.length / 2 if it.has_part else wide) / unit
     most = it.applied(0.0) / 1000
@@ -226,11 +226,7 @@ def _graph(sheet: Sheet, it: _Setup, window: Window, wide: float, base: float) -
     graph.axes(_("Field, kA/m"), _("along the axis, %(unit)s", unit=sheet.unit))
     graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", _("empty coil"), 0.86)
     if it.has_part:
-        for permeability, at in zip(STEELS, (0.24, 0.62), strict=True):
-            graph.curve(
-                lambda z, p=permeability: it.left(z * unit, p) / 1000,  # type: ignore[misc]
-                "trace", _("part, %(permeability)s", permeability=number(permeability)), at,
-            )  # fmt: skip
+        graph.steels(lambda z, p: it.left(z * unit, p) / 1000, N_("part, %(permeability)s"), (0.24, 0.62))
 
 
 KIND = FieldKind(

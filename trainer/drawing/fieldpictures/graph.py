@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trainer.drawing.fieldpictures.picture import STEELS
 from trainer.drawing.figures.sheet import Sheet, square
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
 from trainer.drawing.text import number
 from trainer.fields.window import Window
+from trainer.languages import _
 
 Point = tuple[float, float]
 
@@ -84,6 +86,12 @@ class Graph:
         if name and kept:
             x, y = min(kept, key=lambda point: abs(point[0] - self.left - at * self.wide))
             self.pen.label(name, Spot(x + 10, y - 16, "start"), look="say", lead=(x, y))
+
+    def steels(self, field: Callable[[float, float], float], what: str, places: tuple[float, float]) -> None:
+        """A curve for each of the two steels: ``field(across, permeability)``, named by the text ``what`` about each place."""
+        for permeability, at in zip(STEELS, places, strict=True):
+            name = _(what, permeability=number(permeability))
+            self.curve(lambda across, p=permeability: field(across, p), "trace", name, at)  # type: ignore[misc]
 
     def upright(self, across: float, name: str = "") -> None:
         """A centre line at a value across, with a word at its top."""

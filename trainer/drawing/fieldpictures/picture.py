@@ -16,6 +16,8 @@ from trainer.languages.numerals import as_read
 WINDOW_WORDS: Final = ("asme", "iso")
 STEELS: Final = (100.0, 500.0)
 """Relative permeabilities between which steels under test lie in such fields; from memory, and said to be so."""
+CABLE: Final = 0.02
+"""Metres across a 4/0 cable with its cover, which is what two turns side by side are apart; from memory."""
 GAUSS: Final = 79.5775
 """A/m that one gauss in air amounts to."""
 

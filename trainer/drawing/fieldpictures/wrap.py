@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.fieldpictures.graph import Graph, even_top
 from trainer.drawing.fieldpictures.picture import (
+    CABLE,
     STEELS,
     WINDOW_WORDS,
     Fact,
@@ -25,14 +26,14 @@ from trainer.fields.loop import Coil
 from trainer.fields.window import WINDOWS
 from trainer.languages import N_, _
 
-_CONSTANT = 35000.0  # ampere-turns of the high-fill rule, over L/D + 2
-_CABLE = 0.02  # m, a 4/0 cable with its cover
+HIGH_FILL = 35_000.0
+"""Ampere-turns times (L/D + 2) by ASME V, Article 7, T-753.2(a), for stored exercises of drills that do not say it."""
 _LOOPS = 4
 _MOST_DRAWN = 12
 
 
 @dataclass(frozen=True, slots=True)
-class _Setup:
+class _Moved:
     """The part and the places of the wrap in metres."""
 
     length: float
@@ -48,9 +49,9 @@ class _Setup:
 
     def in_air(self, x: float) -> float:
         """The field along the surface without steel, of the best placed shot."""
-        coil = Coil(_LOOPS, self.ampere_turns / _LOOPS, self.radius + _CABLE / 2, _CABLE * (_LOOPS - 1))
+        coil = Coil(_LOOPS, self.ampere_turns / _LOOPS, self.radius + CABLE / 2, CABLE * (_LOOPS - 1))
         near = min(abs(x - middle) for middle in self.middles)
-        return abs(coil.field(self.radius, near)[1])
+        return coil.along(self.radius, near)
 
     def holds_to(self, field: float, permeability: float) -> float:
         """How far from the wrap the field along the bar is still this one; 0 where it never is."""
@@ -59,31 +60,36 @@ class _Setup:
         return length * math.log(start / field) if start > field else 0.0
 
 
-def _setup(sheet: Sheet) -> _Setup:
+def _moved(sheet: Sheet) -> _Moved:
     length, reach = metres(sheet, "length"), metres(sheet, "reach")
     diameter = metres(sheet, "diameter")
     overlap = min(max(sheet.value("overlap", 0.1), 0.0), 0.9)
     count = min(sheet.pieces("positions", (length - reach) / (reach * (1 - overlap)) + 1), 200)
     step = (length - reach) / (count - 1) if count > 1 else 0.0
     middles = tuple(reach / 2 + k * step for k in range(count)) if count > 1 else (length / 2,)
-    total = sheet.value("ampere-turns", _CONSTANT / (reach / diameter + 2))
-    return _Setup(length, diameter / 2, reach, total, middles)
+    total = sheet.value("ampere-turns", _constant(sheet) / (reach / diameter + 2))
+    return _Moved(length, diameter / 2, reach, total, middles)
+
+
+def _constant(sheet: Sheet) -> float:
+    return sheet.value("constant", HIGH_FILL)
 
 
 def facts(sheet: Sheet) -> tuple[Fact, ...]:
     """What one position does at its own ends, with steel and without."""
-    it, window = _setup(sheet), WINDOWS[sheet.word("window")]
+    it, window = _moved(sheet), WINDOWS[sheet.word("window")]
     ends = [bar.along(it.ampere_turns, it.radius, p, it.reach / 2) for p in STEELS]
-    alone = _Setup(it.length, it.radius, it.reach, it.ampere_turns, (0.0,))
+    alone = _Moved(it.length, it.radius, it.reach, it.ampere_turns, (0.0,))
     low, high = (number(p) for p in STEELS)
     thick = length_says(sheet, 2 * it.radius)
-    says = N_("%(turns)s for a part %(thick)s thick, by 35 000/(L/D + 2) with one section as L")
-    if sheet.has("ampere-turns"):
-        says = N_("%(turns)s for a part %(thick)s thick")
+    says, rule = N_("%(turns)s for a part %(thick)s thick"), {}
+    if not sheet.has("ampere-turns"):
+        says = N_("%(turns)s for a part %(thick)s thick, by %(constant)s/(L/D + 2) with one section as L")
+        rule = {"constant": number(_constant(sheet))}
     return (
         Fact(
             _("Ampere-turns of one shot"),
-            _(says, turns=quantity(it.ampere_turns, "A-turn", 4), thick=thick),
+            _(says, turns=quantity(it.ampere_turns, "A-turn", 4), thick=thick, **rule),
         ),
         Fact(
             _(
@@ -111,7 +117,7 @@ def _held(sheet: Sheet, far: float, permeability: float) -> Fact:
 
 def paint(sheet: Sheet) -> None:
     """The part with its positions, and below it the field that the best shot makes at each place."""
-    it, unit = _setup(sheet), metre(sheet)
+    it, unit = _moved(sheet), metre(sheet)
     x0, wide = 46.0, 320.0
     scale = wide / it.length
     half = sheet.kept(it.radius * scale, 2, 26)
@@ -136,18 +142,14 @@ def _position(sheet: Sheet, k: int, x: float, y: float, half: float, reach: floa
     pen.label(str(k + 1), Spot(x, y - half - 9), look="say", optional=True)
 
 
-def _graph(sheet: Sheet, it: _Setup, x0: float, wide: float, base: float) -> None:
+def _graph(sheet: Sheet, it: _Moved, x0: float, wide: float, base: float) -> None:
     unit, window = metre(sheet), WINDOWS[sheet.word("window")]
     most = it.shots(it.middles[0], STEELS[0]) / 1000
     graph = Graph(sheet, x0, base, wide, 100, 0.0, it.length / unit, even_top(most, window))
     graph.band(window)
     graph.axes(_("Field, kA/m"), _("along the part, %(unit)s", unit=sheet.unit))
     graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", _("in air"), 0.55)
-    for permeability, at in zip(STEELS, (0.15, 0.8), strict=True):
-        graph.curve(
-            lambda x, p=permeability: it.shots(x * unit, p) / 1000,  # type: ignore[misc]
-            "trace", _("steel, %(permeability)s", permeability=number(permeability)), at,
-        )  # fmt: skip
+    graph.steels(lambda x, p: it.shots(x * unit, p) / 1000, N_("steel, %(permeability)s"), (0.15, 0.8))
 
 
 KIND = FieldKind(
@@ -161,6 +163,7 @@ KIND = FieldKind(
         Role("overlap", N_("overlap as a share"), "share"),
         Role("positions", N_("positions"), "count"),
         Role("ampere-turns", N_("ampere-turns of one shot"), "current"),
+        Role("constant", N_("constant of the high-fill rule: ampere-turns times (L/D + 2)"), "current"),
     ),
     paint,
     {"window": WINDOW_WORDS},

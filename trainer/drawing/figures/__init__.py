@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
@@ -28,14 +27,10 @@ from trainer.drawing.figures import (
     wrap,
     yoke,
 )
-from trainer.drawing.figures.sheet import Figure, Kind, Role, Sheet, Shown, check
-from trainer.drawing.pen import Pen
-from trainer.errors import Refused
+from trainer.drawing.figures.opening import opened
+from trainer.drawing.figures.sheet import Figure, Kind, Role, Shown
 
 __all__ = ["KINDS", "Figure", "Kind", "Role", "Shown", "draw"]
-
-_ID: Final = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,79}")
-
 
 _ROOMS: Final = (
     coil,
@@ -72,12 +67,6 @@ def draw(
 
     Raises ``Refused`` for a kind, role, word, unit or number that cannot be drawn.
     """
-    found = KINDS.get(kind)
-    if found is None:
-        raise Refused(f"There is no figure named {kind[:40]}: use one of {', '.join(sorted(KINDS))}.")
-    if not _ID.fullmatch(fid):
-        raise Refused("The name of a figure must begin with a letter and hold only letters, digits, - and _.")
-    check(found, roles, words)
-    sheet = Sheet(Pen(fid, palette=palette), found, roles, words)
+    found, sheet = opened(KINDS, "figure", kind, fid, roles, words, palette)
     found.paint(sheet)
     return sheet.finish()

@@ -10,6 +10,8 @@ from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
 from trainer.languages import N_, _
 
+_HIGHEST_BORE = 120.0
+"""px: with a line at the foot the sheet stays so low that beside the longest lists, on a phone, its words are read."""
 _LENGTH = Role("length", N_("part length along the coil axis"), "length")
 _DIAMETER = Role("diameter", N_("part diameter across the axis"), "length")
 _TURNS = Role("turns", N_("turns of the coil"), "count")
@@ -101,7 +103,7 @@ def part_in_coil(sheet: Sheet) -> None:
     """Side view, the coil in section; the part at the wall, in the middle, or filling the bore."""
     length, d = _lengths(sheet)
     bore = max(sheet.value("bore", 2 * sheet.value("radius", d * (1.15 if _filled(sheet) else 2.2))), d)
-    scale = min(236 / max(length, 1e-12), 200 / bore)
+    scale = min(236 / max(length, 1e-12), _HIGHEST_BORE / bore)
     top, cx = 48.0, 164.0
     bottom = top + bore * scale
     half = sheet.kept(d * scale / 2, 1.5)

@@ -22,7 +22,7 @@ def centred(sheet: Sheet) -> None:
     pen, outer = sheet.pen, sheet.value("outside")
     inner = _inside(sheet, outer)
     d = min(max(sheet.value("conductor", inner / 3), inner * 0.06), inner * 0.95)
-    big, scale = 96.0, 192 / max(outer, 1e-12)
+    big, scale = 84.0, 168 / max(outer, 1e-12)
     r, bar = inner * scale / 2, sheet.kept(d * scale / 2, 3)
     cx, cy = 130.0, 26 + big
     pen.height = cy + big + 52
@@ -50,10 +50,10 @@ def offset(sheet: Sheet) -> None:
     outer = sheet.value("outside", 5 * d + 2 * sheet.value("wall", d))
     outer = max(outer, d * 1.1)
     inner = max(_inside(sheet, outer), d)
-    big, scale = 92.0, 184 / max(outer, 1e-12)
+    big, scale = 66.0, 132 / max(outer, 1e-12)
     r, bar = min(inner * scale / 2, big - 1), sheet.kept(d * scale / 2, 3)
-    cx, cy = 150.0, 52 + big
-    pen.height = cy + big + 60
+    cx, cy = 150.0, 46 + big
+    pen.height = cy + big + 54
     sheet.squares(scale, cx, cy)
     layout.ring(pen, cx, cy, big, r)
     layout.cross(pen, cx, cy, big, big)
@@ -94,8 +94,8 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
         (x2, y2), (x3, y3) = layout.polar(cx, cy, r, end), layout.polar(cx, cy, r, start)
         arc = f"A{n(big)} {n(big)} 0 0 0 {n(x1)} {n(y1)}L{n(x2)} {n(y2)}A{n(r)} {n(r)} 0 0 1 {n(x3)} {n(y3)}"
         pen.path(f"M{n(x0)} {n(y0)}{arc}Z", "overlap")
-    sheet.put("shots", Spot(12, cy + big + 54, "start"))
-    sheet.put("reach", Spot(cx, cy + big + 54), Spot(cx + 60, cy + big + 54))
+    sheet.put("shots", Spot(12, cy + big + 48, "start"))
+    sheet.put("reach", Spot(cx, cy + big + 48), Spot(cx + 60, cy + big + 48))
 
 
 def passes(sheet: Sheet) -> None:

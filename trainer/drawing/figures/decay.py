@@ -89,21 +89,21 @@ def axis_field(sheet: Sheet) -> None:
     pen = sheet.pen
     radius, away = sheet.value("radius"), sheet.value("distance", 0.0)
     reach = max(2.4 * radius, away * 1.12)
-    scale = min(248 / max(reach, 1e-12), 62 / max(radius, 1e-12))
-    x0, base, y = 82.0, 112.0, 0.0
+    scale = min(248 / max(reach, 1e-12), 38 / max(radius, 1e-12))
+    x0, base, rise = 82.0, 86.0, 58.0
     r = sheet.kept(radius * scale, 8.0)
-    y = base + 26 + r
-    pen.height = y + r + 62
+    y = base + 20 + r
+    pen.height = y + r + 60
     sheet.squares(scale, x0, y)
     curve = layout.curve(
-        lambda x: base - 78 / (1 + ((x - x0) / max(radius * scale, 1e-9)) ** 2) ** 1.5, x0 - 44, x0 + 260
+        lambda x: base - rise / (1 + ((x - x0) / max(radius * scale, 1e-9)) ** 2) ** 1.5, x0 - 44, x0 + 260
     )
     pen.poly(curve, "trace")
     pen.line(x0 - 50, base, x0 + 268, base, "edge")
     _coil_on_axis(sheet, x0, y, r)
     pen.line(x0 - 50, y, x0 + 268, y, "axis")
     at = x0 + away * scale
-    here = base - 78 / (1 + (away / max(radius, 1e-12)) ** 2) ** 1.5
+    here = base - rise / (1 + (away / max(radius, 1e-12)) ** 2) ** 1.5
     pen.line(at, here, at, y, "ghost")
     pen.circle(at, y, 3.2, "wire-mark")
     pen.circle(at, here, 3.2, "wire-mark")

@@ -21,8 +21,8 @@ def duty_cycle(sheet: Sheet) -> None:
     current = abs(sheet.value("current", 1.0)) or 1.0
     other = max(sheet.value("second", 0), 0.0)
     top = upward([current, other, sheet.value("equivalent", 0)])
-    plot = Plot(sheet, 30, 158, 226, 112, 1.45 * period, top)
-    sheet.pen.height = 246
+    plot = Plot(sheet, 30, 142, 226, 96, 1.45 * period, top)
+    sheet.pen.height = 230
     for start in (0.0, period):
         _block(plot, start, on, current)
         if second > 0:
@@ -60,8 +60,8 @@ def pulse_train(sheet: Sheet) -> None:
     count, exact = sheet.count("pulses", 4, 12)
     pulse, gap = max(sheet.value("on"), 1e-12), sheet.value("gap", 0)
     total = count * pulse + (count - 1) * gap
-    plot = Plot(sheet, 30, 150, 226, 104, total / 0.94, upward([sheet.value("current", 1.0)]))
-    sheet.pen.height = 236
+    plot = Plot(sheet, 30, 128, 226, 82, total / 0.94, upward([sheet.value("current", 1.0)]))
+    sheet.pen.height = 214
     current = abs(sheet.value("current", 1.0)) or 1.0
     for k in range(count):
         _block(plot, k * (pulse + gap), pulse, current)

@@ -4,7 +4,15 @@ from trainer.store.models.class_questions import ClassPlace, ClassQuestion
 from trainer.store.models.classes import Attendance, ClassMember, Meeting, TaughtClass
 from trainer.store.models.drafts import Draft, DraftAct, DraftRevision
 from trainer.store.models.jobs import JobAnswer, JobSheet
-from trainer.store.models.ledger import Countersignature, Entry, EvidenceFile, Link, SignedHead
+from trainer.store.models.ledger import (
+    Aside,
+    Countersignature,
+    Entry,
+    EntryReading,
+    EvidenceFile,
+    Link,
+    SignedHead,
+)
 from trainer.store.models.model import Model
 from trainer.store.models.packs import Pack
 from trainer.store.models.panels import Panel, PanelSheet
@@ -42,6 +50,7 @@ __all__ = [
     "ROLES",
     "Answer",
     "Appeal",
+    "Aside",
     "Assignment",
     "Attendance",
     "ClassMember",
@@ -55,6 +64,7 @@ __all__ = [
     "DrillSetLine",
     "Edition",
     "Entry",
+    "EntryReading",
     "Erasure",
     "EvidenceFile",
     "Exercise",

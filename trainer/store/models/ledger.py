@@ -47,6 +47,17 @@ class Countersignature(Model):
     signed_at: Mapped[datetime]
 
 
+class EntryReading(Model):
+    """That an entry, as it and its evidence then stood, was before somebody who may countersign it."""
+
+    __tablename__ = "entry_reading"
+
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), primary_key=True)
+    entry_id: Mapped[Word] = mapped_column(ForeignKey("entry.id"), primary_key=True, index=True)
+    edition: Mapped[Digest] = mapped_column(primary_key=True)
+    read_at: Mapped[datetime]
+
+
 class Link(Model):
     """One link of the chain: ``hash`` covers its number, time, event and the hash before it.
 
@@ -60,6 +71,20 @@ class Link(Model):
     event: Mapped[Json]
     prev: Mapped[Digest] = mapped_column(unique=True)
     hash: Mapped[Digest] = mapped_column(unique=True)
+
+
+class Aside(Model):
+    """What a link tells about one person in words: an address, a reason. It can be erased, the link cannot.
+
+    The link holds a digest over these texts and the salt: once both are gone, it tells nothing of what they were.
+    """
+
+    __tablename__ = "aside"
+
+    link_seq: Mapped[int] = mapped_column(ForeignKey("link.seq"), primary_key=True, autoincrement=False)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    salt: Mapped[Digest]
+    texts: Mapped[Json]
 
 
 class SignedHead(Model):

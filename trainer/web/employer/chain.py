@@ -9,10 +9,12 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import seal
-from trainer.services import ledger_check, notes
+from trainer.services import erasing, ledger_check, notes
 from trainer.services.audit import Walk
 from trainer.services.ledger_check import Reached
+from trainer.services.moments import local_day
 from trainer.web.access import me, parts
+from trainer.web.days import day
 from trainer.web.employer import bp
 
 if TYPE_CHECKING:
@@ -32,10 +34,12 @@ def chain() -> Page:
     with parts().database.reading() as session:
         walk = _walk(session)
         shown = notes.of_house(session, me().id, MOST, before)
+        erased = [day(local_day(row.done_at)) for row in erasing.done(session, me().id) if row.done_at]
     return render_template(
         "employer/chain.html",
         walk=walk,
         notes=shown,
+        erased=erased,
         seal_svg=Markup(seal("whole" if walk.broken is None else "broken")),
         further=shown[-1].seq if len(shown) == MOST else None,
     )

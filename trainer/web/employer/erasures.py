@@ -48,6 +48,14 @@ def erase(person_id: int) -> Page:
     """Erase what another person asked to have erased."""
     with parts().database.writing() as session:
         erasing.erase(session, me().id, person_id, parts().clock())
+    if not parts().database.scrub():
+        flash(
+            _(
+                "Traces may be left in the store's file. Stop the trainer and start it once; with PostgreSQL, "
+                "let VACUUM FULL be run."
+            ),
+            "stop",
+        )
     flash(_("Erased. The chain still holds; backups made before still have the records."), "done")
     return redirect(url_for("erasures.erasures"), 303)
 

@@ -2,36 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused, Unreadable
 from trainer.languages import _
-from trainer.services import accounts, countersigning, entitlements, evidence, ledger, ledger_lines
+from trainer.services import (
+    accounts,
+    countersigning,
+    entitlements,
+    entry_readings,
+    ledger,
+    ledger_lines,
+)
+from trainer.services.entry_readings import NotAsRead
 from trainer.services.particulars import ROLE_WORDS
 from trainer.web import entering, evidencing
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.ledger_sheet import entry_view, entry_views
+from trainer.web.forms import whole
+from trainer.web.ledger_sheet import entry_view, entry_views, reading_views
 
 bp = guarded_blueprint("ledger", __name__, entitlements.OVERSEEING, "/ledger")
 Page = str | tuple[str, int] | Response
+MOST = 10  # entries before a person at once: as many as can be read with care
 
 
 @bp.get("/")
 def waiting() -> Page:
-    """Show what the asker may countersign, every entry with all its facts."""
-    return _waiting()
+    """Show what the asker may countersign, some entries at a time, each with all its facts and its evidence."""
+    return _waiting(whole(request.args.get("page", "")) - 1)
 
 
 @bp.post("/sign")
 def sign() -> Page:
-    """Countersign the entries that were ticked, all or none."""
-    ticked = [name[:40] for name in request.form.getlist("entry")]
+    """Countersign the entries that were ticked, all or none, each as its page showed it."""
+    ticked = {
+        name[:40]: request.form.get(f"edition-{name[:40]}", "") for name in request.form.getlist("entry")
+    }
     if not ticked:
-        return _waiting(_("Nothing is ticked. Read an entry, tick it, then countersign.")), 422
+        said = _("Nothing is ticked. Read an entry, tick it, then countersign.")
+        return _waiting(whole(request.form.get("page", "")) - 1, {"": said}), 422
     role = request.form.get("role", "")
-    with parts().database.writing() as session:
-        count = countersigning.countersign(session, ticked, me().id, parts().clock(), role)
+    try:
+        with parts().database.writing() as session:
+            count = entry_readings.countersign(session, ticked, me().id, parts().clock(), role)
+    except NotAsRead as refused:
+        return _waiting(0, refused.faults, list(ticked)), 409
     flash(_("Countersigned: %(count)s. They count from now on.", count=count), "done")
     return redirect(url_for("ledger.waiting"), 303)
 
@@ -115,36 +133,59 @@ def evidence_file(file_id: int) -> Page:
     return evidencing.hand_out(file_id)
 
 
-def _waiting(fault: str = "") -> str:
+def _waiting(page: int, faults: Mapping[str, str] | None = None, ticked: Sequence[str] = ()) -> str:
+    """One page of what waits, or the page on which the first ticked entry stands; it is remembered as read."""
     with parts().database.reading() as session:
-        lines = ledger_lines.lines(session, countersigning.waiting(session, me().id))
-        files = evidence.counted(session, me().id)
+        rows = countersigning.waiting(session, me().id)
+        places = {row.id: place for place, row in enumerate(rows)}
+        last = max(0, len(rows) - 1) // MOST
+        page = min(max(page, 0), last)
+        page = next((places[one] // MOST for one in ticked if one in places), page)
+        shown = rows[page * MOST : (page + 1) * MOST]
+        pages = entry_readings.pages(session, me().id, shown)
+        views = reading_views(ledger_lines.lines(session, shown), pages)
+    _remember(pages)
     roles = [role for role in entitlements.ORDER if role in me().roles & entitlements.OVERSEEING]
     return render_template(
         "instructor/countersign.html",
-        entries=entry_views(lines),
-        files=files,
+        entries=views,
+        waiting=len(rows),
+        page=page + 1,
+        last=last + 1,
         roles=[(role, _(ROLE_WORDS[role])) for role in roles],
-        fault=fault,
+        role=request.form.get("role", "")[:40],
+        faults=faults or {},
+        ticked=[one for one in ticked if one not in (faults or {})],
     )
+
+
+def _remember(pages: Sequence[entry_readings.Page]) -> None:
+    """Keep what was before the asker; a page that was before them as it stands is not written again."""
+    fresh = [page for page in pages if not page.is_read]
+    if fresh:
+        with parts().database.writing() as session:
+            entry_readings.remember(session, me().id, fresh, parts().clock())
 
 
 def _entry(entry_id: str, fault: str = "", file_fault: str = "") -> str:
     with parts().database.reading() as session:
         row = ledger.one(session, me().id, entry_id[:40])
         shown = entry_view(ledger_lines.lines(session, [row])[0])
-        files = evidence.files_of(session, row.id)
         may_sign = row.id in [one.id for one in countersigning.waiting(session, me().id)]
+        (page,) = entry_readings.pages(session, me().id, [row])
         overseen = row.person_id in entitlements.overseen_ids(session, me().id)
+    if may_sign:
+        _remember([page])
     typed = request.form.get("reason", "")[:4000]
     return render_template(
         "instructor/ledger_entry.html",
         entry=shown,
         fault=fault,
-        files=evidencing.file_views(files),
+        files=evidencing.file_views(page.files),
         file_fault=file_fault,
         typed=typed,
         may_sign=may_sign,
+        edition=page.edition,
         overseen=overseen,
     )
 

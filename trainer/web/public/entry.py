@@ -19,7 +19,7 @@ def front() -> Page:
     """Lead everybody to their first page; an instructor to the class they have before them, if that is clear."""
     me = access.anybody()
     if me is not None:
-        first = navigation.menu(me)[0][1]
+        first = navigation.first_page(me)
         if first == url_for("instructor.classes"):
             with parts().database.reading() as session:
                 now = classes.class_now(session, me.id, access.this_day())
