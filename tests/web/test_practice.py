@@ -45,6 +45,7 @@ def test_the_way_of_one_answer(as_tess: Browser, store: Database, shelf: Shelf, 
     page = as_tess.get(f"/trainee/practice/{number}").get_data(as_text=True)
     assert "find it" in page
     assert "A worked one first" in page
+    assert re.search(r"<input id=\"answer\" name=\"answer\"", page), "a browser sends it under this name"
     answer = right_answer(store, shelf, number)
     reply = as_tess.send(f"/trainee/practice/{number}", {"answer": answer, "key": key_of(page)})
     assert reply.status_code == 303
