@@ -105,7 +105,7 @@ def test_the_list_of_drills_is_sifted(page_of: Callable[..., Any], people: Peopl
     """Words narrow the list while they are typed; what is ticked stays in sight; Enter there makes no set."""
     page = page_of(people.ian, 1366)
     page.goto("/instructor/sets/new")
-    page.locator("summary").first.click()
+    page.locator("main summary").first.click()
     page.locator("input[name=drill]").first.check()
     page.locator("#q").press_sequentially("prod")
     assert page.locator("li[data-words]:visible").count() == 2

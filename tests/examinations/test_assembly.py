@@ -92,7 +92,7 @@ def test_lacks_are_said() -> None:
     made = Composition("general", "II", (("coil", 2), ("light-and-uv", 1), ("prods", 1)), 1, 1)
     assert assemble(made, pool, {}, 1).lacks == (
         "coil: 2 wanted, 1 to be had",
-        "light and uv: 1 wanted, none to be had",
+        "light and UV: 1 wanted, none to be had",
         "safety: 1 wanted, 0 fit beside the rest",
         "Level II: 1 wanted, 0 fit beside the rest",
     )
