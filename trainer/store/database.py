@@ -76,12 +76,8 @@ class Database:
     @contextmanager
     def looking(self) -> Iterator[Connection]:
         """The same as ``reading`` for plain columns only: a look at every request should cost little."""
-        with self._reader.connect() as connection:
-            try:
-                yield connection
-            except DatabaseError as fault:
-                raise_meaning(fault)
-                raise
+        with _with_meaning(), self._reader.connect() as connection:
+            yield connection
 
     @contextmanager
     def connection(self) -> Iterator[Connection]:
