@@ -78,6 +78,16 @@ def test_unreadable_gets_a_hint(text: str, says: str) -> None:
     assert says in verdict.says[0]
 
 
+def test_a_unit_on_a_plain_number_is_told_as_one_too_many() -> None:
+    """Where the answer has no unit the hint asks for the number alone, and names the unit that was typed."""
+    ratio = REAL.mould("coil-low-fill-wall", "ratio")
+    verdict = mark(ratio, REAL.draw("coil-low-fill-wall", 7, "ratio"), "4 A")
+    assert (verdict.kind, verdict.says[0]) == (
+        "unreadable",
+        "This answer has no unit. Write the number without A.",
+    )
+
+
 @pytest.mark.parametrize("value", [0.0, -5.0])
 def test_nothing_or_less_is_said_so(value: float) -> None:
     """A current of zero or less is told that it must be more."""

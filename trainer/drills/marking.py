@@ -56,13 +56,16 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
         )
     if typed.kind != wanted.kind:
         shown = typed.shown or _("a plain number")
-        like = wanted.shown or _("a plain number without a unit")
+        if not wanted.shown:
+            raise AnswerProblem(
+                "kind", _("This answer has no unit. Write the number without %(unit)s.", unit=shown)
+            )
         raise AnswerProblem(
             "kind",
             _(
                 "%(unit)s is the wrong kind of unit here. The answer is wanted in %(wanted)s or a unit of that kind.",
                 unit=shown,
-                wanted=like,
+                wanted=wanted.shown,
             ),
         )
     if mould.read.drill.accept.own_unit and typed.name != wanted.name:
