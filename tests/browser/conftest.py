@@ -13,11 +13,9 @@ import pytest
 from flask import Flask
 from waitress import create_server
 
-from tests.browser.whole_house import House, addresses, fill
-from tests.conftest import Browser
+from tests.browser.whole_house import House, addresses, filled
 from tests.make import Clock, People, make_token
 from tests.stores import Stock
-from trainer.app import create_app
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE
@@ -58,10 +56,7 @@ def served(app: Flask) -> Iterator[str]:
 def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     """The filled demo with the shipped bank, made once."""
     instance: Path = tmp_path_factory.mktemp("house")
-    app = create_app(Settings(instance=instance, database=stock.fresh(instance)), clock=Clock())
-    app.test_client_class = Browser
-    app.testing = True
-    house = fill(app)
+    house = filled(Settings(instance=instance, database=stock.fresh(instance)))
     yield house
     house.parts.database.close()
 

@@ -14,11 +14,13 @@ from sqlalchemy import select
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from tests.conftest import Browser
-from tests.make import NOW, make_token
+from tests.make import NOW, Clock, make_token
+from trainer.app import create_app
 from trainer.examinations.plan import Line, Plan
 from trainer.formulas.writing import plain_text
 from trainer.services import demo, joining, papers, practice, scoring_papers, sittings
 from trainer.services.draft_text import start
+from trainer.settings import Settings
 from trainer.store.models import Person
 from trainer.web.access import COOKIE, Parts
 
@@ -67,6 +69,13 @@ class House:
         if number != NOBODY:
             browser.set_cookie(COOKIE, self.token(number))
         return browser
+
+
+def filled(settings: Settings) -> House:
+    """An application over an empty store, with the shipped bank and everything that a page can show."""
+    app = create_app(settings, clock=Clock())
+    app.test_client_class, app.testing = Browser, True
+    return fill(app)
 
 
 def fill(app: Flask) -> House:

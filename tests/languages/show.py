@@ -6,13 +6,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.browser.whole_house import fill
-from tests.conftest import Browser
+from tests.browser.whole_house import filled
 from tests.languages.test_every_word import MARKED, unmarked_texts
 from tests.languages.unmarked import TAG
-from tests.make import Clock
 from trainer import languages
-from trainer.app import create_app
 from trainer.settings import Settings
 
 
@@ -23,9 +20,7 @@ def main() -> None:
     for module, name, marks in MARKED:
         setattr(module, name, lambda _tag, marks=marks: marks)
     with tempfile.TemporaryDirectory() as folder:
-        app = create_app(Settings(instance=Path(folder)), clock=Clock())
-        app.test_client_class, app.testing = Browser, True
-        house = fill(app)
+        house = filled(Settings(instance=Path(folder)))
         for name, texts in sorted(unmarked_texts(house).items()):
             if name.startswith(start):
                 print(f"== {name}")

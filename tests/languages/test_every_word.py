@@ -7,13 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.whole_house import House, addresses, fill
-from tests.conftest import Browser
+from tests.browser.whole_house import House, addresses, filled
 from tests.languages.unmarked import TAG, Marks, SentenceMarks, any_of, data_of, names_of, unmarked
-from tests.make import Clock
 from tests.stores import Stock
 from trainer import languages
-from trainer.app import create_app
 from trainer.settings import Settings
 from trainer.web import shelving
 
@@ -31,10 +28,7 @@ ENGLISH = {"public.take_along"}
 def house(stock: Stock, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     """The filled demo with the shipped bank, whose pages can be read with marks round what can be translated."""
     instance: Path = tmp_path_factory.mktemp("words")
-    app = create_app(Settings(instance=instance, database=stock.fresh(instance)), clock=Clock())
-    app.test_client_class = Browser
-    app.testing = True
-    house = fill(app)
+    house = filled(Settings(instance=instance, database=stock.fresh(instance)))
     with pytest.MonkeyPatch.context() as patch:
         patch.setitem(languages.LANGUAGES, TAG, "marks")
         for module, name, marks in MARKED:

@@ -1,8 +1,8 @@
 """The language of what is read: sentences are written in English and looked up in the reader's catalogue.
 
-A sentence of the program stands in the code as ``_("The unit is missing.")`` and on a page as
-``{% trans %}The unit is missing.{% endtrans %}``; what it says in another language stands in
-``trainer/languages/<tag>/*.po``, the standard text form of gettext. What is missing there stays English.
+A sentence of the program stands in the code as ``_("The unit is missing.")``; text on a page needs no mark
+(`web.page_words`). What either says in another language stands in ``trainer/languages/<tag>/*.po``, the standard
+text form of gettext, and what content says in ``question_bank/languages``. What is missing there stays English.
 
 The language is a property of the reader, so it travels with the context and not through every signature. What is
 *kept* (notes of the chain, exports, what is signed) is always English: write it outside ``reading_in`` or
