@@ -87,7 +87,7 @@ def fill(database: Database, shelf: Shelf, now: datetime) -> Iterator[str]:
         for plate in PACKS:
             packs.add(session, crew.ian, plate, now)
     yield "The demo shop is filled: invented people, nothing real."
-    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor) TV-90 (Emma, employer and Level III), TV-91 (Vera, Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
+    yield f"Sign in as TV-07 (Tess, trainee), TV-00 (Ian, instructor), TV-90 (Emma, employer and Level III), TV-91 (Vera, Level III) or HK-03 (Omar, of another employer); passphrase: {PASSPHRASE}"
 
 
 def _people(session: Session, secret: str, now: datetime) -> Crew:
