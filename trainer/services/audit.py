@@ -20,6 +20,8 @@ from trainer.records import chain, jcs
 from trainer.store.models import Aside, Link
 
 SALT_BYTES = 32
+# The one act after which rows that links tell of may be missing.
+ERASED = "person erased"
 # Put together once, and of plain columns, since both take longer than the asking.
 _LINK = Link.table()
 _LAST = select(_LINK.c.seq, _LINK.c.hash).order_by(_LINK.c.seq.desc()).limit(1)

@@ -18,7 +18,7 @@ from trainer.services import entitlements, entry_plans, ledger, spreadsheet, typ
 from trainer.services.earlier_file import SPECIMENS, Row
 from trainer.services.entry_plans import Page, Planned
 from trainer.services.histories import BadEntry
-from trainer.services.roster import BadRow
+from trainer.services.spreadsheet import BadRow
 from trainer.store.models import Entry, Person
 
 

@@ -60,7 +60,7 @@ from trainer.store.models import (
     TypedMarks,
 )
 
-ASKED, CALLED_OFF, ERASED = "erasure asked", "erasure called off", "person erased"
+ASKED, CALLED_OFF = "erasure asked", "erasure called off"
 DECIDING = frozenset({"employer", "level_iii"})
 MOST_REASON = 200
 NAME = "erased person"
@@ -147,7 +147,7 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
     person.email = person.passphrase_hash = None
     person.erased_at = row.done_at = now
     row.done_by_id, row.reason = by_id, ""
-    audit.note(session, by_id, ERASED, person_id, now, facts=told)
+    audit.note(session, by_id, audit.ERASED, person_id, now, facts=told)
 
 
 def done(session: Session, by_id: int) -> list[Erasure]:

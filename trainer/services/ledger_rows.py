@@ -16,7 +16,6 @@ from sqlalchemy.orm import Session
 from trainer.languages import N_, _
 from trainer.records import chain
 from trainer.services import audit, evidence, ledger, practices
-from trainer.services.erasing import ERASED
 from trainer.store.models import (
     Aside,
     Countersignature,
@@ -63,7 +62,7 @@ class Told:
             apart = link.event.get("apart")
             if apart:
                 rows[(ASIDE, str(link.seq))] = Mention(link.seq, str(apart["digest"]), apart["of"])
-            if what == ERASED:
+            if what == audit.ERASED:
                 erased.add(int(str(link.event.get("about"))))
             elif what in THINGS:
                 about = (THINGS[what], str(link.event.get("about")))

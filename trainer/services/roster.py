@@ -13,15 +13,8 @@ from trainer.errors import Refused
 from trainer.languages import _
 from trainer.services import accounts, classes, joining, particulars
 from trainer.services.roster_file import Row
+from trainer.services.spreadsheet import BadRow
 from trainer.store.models import Person
-
-
-@dataclass(frozen=True, slots=True)
-class BadRow:
-    """A row that cannot be taken: its number in the file, and what to write instead."""
-
-    line: int
-    says: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from trainer.examinations.specimen import Known, read_map
 from trainer.examinations.specimen_file import Piece
 from trainer.languages import N_, _
 from trainer.services import accounts, audit, entitlements, particulars
-from trainer.services.roster import BadRow
+from trainer.services.spreadsheet import BadRow
 from trainer.store.models import PracticalSheet, Specimen
 
 EXAMINING = entitlements.ENTERED_BY["examination"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import zipfile
+from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from trainer.errors import Unreadable
@@ -16,6 +17,14 @@ from trainer.languages import _
 MOST_BYTES = 5_000_000
 MOST_UNPACKED = 50_000_000
 MOST_CELL = 300
+
+
+@dataclass(frozen=True, slots=True)
+class BadRow:
+    """A row that cannot be taken: its number in the file, and what to write instead."""
+
+    line: int
+    says: str
 
 
 def lines(data: bytes, what: str, most: int) -> list[list[str]]:
