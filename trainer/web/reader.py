@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask, current_app, g, request
 from flask.templating import Environment
 
-from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, plural, read_in
+from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in
 from trainer.languages.numerals import read_with
 from trainer.web import shelving
 from trainer.web.access import anybody
@@ -62,7 +62,7 @@ def _with_words(environment: Environment) -> Environment:
     environment.policies["ext.i18n.trimmed"] = True
     environment.add_extension(Words)
     environment.install_gettext_callables(_, plural, newstyle=True)  # type: ignore[attr-defined]
-    environment.globals["_"] = _
+    environment.globals |= {"_": _, "pgettext": pgettext}
     return environment
 
 
