@@ -16,6 +16,8 @@ KEYWORDS: dict[str, Any] = {
     **dict.fromkeys(("pgettext", "NP_"), ((1, "c"), 2)),
     "ngettext": (1, 2),
 }
+SCRIPT_KEYWORDS = {**KEYWORDS, "unreadable": None, "altered": None, "Fault": (2,)}
+"""In the page that runs without the program what is wrong with a file is a sentence too."""
 _PLACEHOLDER = re.compile(r"%\((\w+)\)[sd]")
 _BRACES = re.compile(r"\{(\w+)\}")
 WIDTH = 110
@@ -75,6 +77,9 @@ def of_program(package: Path, templates: Path) -> dict[str, Gathered]:
         if room[0] != "languages":
             name = room[0] if len(room) > 1 else "program"
             _gather(found, name, path, f"trainer/{path.relative_to(package).as_posix()}", "python")
+    for path in sorted(package.glob("records/verify_page*.[jh]*")):  # the page that runs without the program
+        kind = "jinja" if path.suffix == ".html" else "javascript"
+        _gather(found, "records", path, f"trainer/records/{path.name}", kind)
     return _once(found)
 
 
@@ -120,14 +125,15 @@ def unlike(text: Text, said: Text) -> str:
 def _gather(found: dict[str, Gathered], name: str, path: Path, place: str, kind: str) -> None:
     from babel.messages.extract import extract
 
-    method = "jinja2.ext:babel_extract" if kind == "jinja" else "python"
+    method = "jinja2.ext:babel_extract" if kind == "jinja" else kind
     options = (
         {"trimmed": "true", "silent": "false", "newstyle_gettext": "true", "extensions": WORDS}
         if kind == "jinja"
         else {}
     )
+    keywords = SCRIPT_KEYWORDS if kind == "javascript" else KEYWORDS
     with path.open("rb") as file:
-        for _line, text, _comments, context in extract(method, file, KEYWORDS, options=options):
+        for _line, text, _comments, context in extract(method, file, keywords, options=options):
             found.setdefault(name, Gathered()).add(_text(text, context), place)
 
 
