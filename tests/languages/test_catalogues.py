@@ -13,8 +13,8 @@ import trainer
 from trainer.bank import load_bank
 from trainer.bank.texts import texts
 from trainer.languages import LANGUAGES, WRITTEN_IN
-from trainer.languages.catalogue import folders, table
-from trainer.languages.gathering import SAID_OF, Gathered, Text, of_content, of_program, unlike, written
+from trainer.languages.catalogue import SAID_OF, folders, table
+from trainer.languages.gathering import Gathered, Text, of_content, of_program, unlike, written
 from trainer.settings import bank_folder, templates_folder
 
 TAGS = [tag for tag in LANGUAGES if tag != WRITTEN_IN]

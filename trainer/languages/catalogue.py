@@ -10,6 +10,8 @@ from pathlib import Path
 from trainer.settings import bank_folder
 
 HERE = Path(__file__).parent
+SAID_OF = "\x04"
+"""Between a context and its sentence, as gettext keeps the two."""
 
 
 def folders(tag: str) -> tuple[Path, ...]:

@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from trainer.languages import elsewhere
+from trainer.languages.catalogue import SAID_OF
+
 KEYWORDS: dict[str, Any] = {
     **dict.fromkeys(("_", "N_", "gettext")),
     **dict.fromkeys(("pgettext", "NP_"), ((1, "c"), 2)),
     "ngettext": (1, 2),
 }
-SCRIPT_KEYWORDS = {**KEYWORDS, "unreadable": None, "altered": None, "Fault": (2,)}
-"""In the page that runs without the program what is wrong with a file is a sentence too."""
 _PLACEHOLDER = re.compile(r"%\((\w+)\)[sd]")
 _BRACES = re.compile(r"\{(\w+)\}")
 WIDTH = 110
@@ -34,8 +35,6 @@ msgstr ""
 "Content-Transfer-Encoding: 8bit\\n"
 
 """
-SAID_OF = "\x04"
-"""Between a context and its sentence, as gettext keeps the two."""
 Text = str | tuple[str, str]
 """A sentence, or its forms for one and for many, behind its context where it has one."""
 
@@ -77,9 +76,10 @@ def of_program(package: Path, templates: Path) -> dict[str, Gathered]:
         if room[0] != "languages":
             name = room[0] if len(room) > 1 else "program"
             _gather(found, name, path, f"trainer/{path.relative_to(package).as_posix()}", "python")
-    for path in sorted(package.glob("records/verify_page*.[jh]*")):  # the page that runs without the program
-        kind = "jinja" if path.suffix == ".html" else "javascript"
-        _gather(found, "records", path, f"trainer/records/{path.name}", kind)
+    for path in sorted(path for pattern in elsewhere.FILES for path in package.rglob(pattern)):
+        room = path.relative_to(package).parts
+        for text in sorted(elsewhere.texts(path.suffix, path.read_text(encoding="utf-8"))):
+            found.setdefault(room[0], Gathered()).add(text, f"trainer/{'/'.join(room)}")
     return _once(found)
 
 
@@ -125,15 +125,14 @@ def unlike(text: Text, said: Text) -> str:
 def _gather(found: dict[str, Gathered], name: str, path: Path, place: str, kind: str) -> None:
     from babel.messages.extract import extract
 
-    method = "jinja2.ext:babel_extract" if kind == "jinja" else kind
+    method = "jinja2.ext:babel_extract" if kind == "jinja" else "python"
     options = (
         {"trimmed": "true", "silent": "false", "newstyle_gettext": "true", "extensions": WORDS}
         if kind == "jinja"
         else {}
     )
-    keywords = SCRIPT_KEYWORDS if kind == "javascript" else KEYWORDS
     with path.open("rb") as file:
-        for _line, text, _comments, context in extract(method, file, keywords, options=options):
+        for _line, text, _comments, context in extract(method, file, KEYWORDS, options=options):
             found.setdefault(name, Gathered()).add(_text(text, context), place)
 
 

@@ -1,9 +1,8 @@
 """One self-contained HTML file that verifies records by double click, with no network, from a USB stick.
 
 The pinned issuers are written into it. Its content policy allows nothing but its own style and script, by their
-hashes. It speaks every language of the house, from the catalogues of the pages: its own texts are found by
-``WORDED`` in its script and in its form. Ed25519 comes from the browser or, where it has none, from the vendored @noble/ed25519 3 (MIT licence,
-kept in the file).
+hashes. It speaks every language of the house, from the catalogues of the pages. Ed25519 comes from the browser or,
+where it has none, from the vendored @noble/ed25519 3 (MIT licence, kept in the file).
 """
 
 from __future__ import annotations
@@ -14,15 +13,14 @@ import re
 from collections.abc import Sequence
 from hashlib import sha256
 from importlib.resources import files
+from pathlib import Path
 
-from trainer.languages import LANGUAGES, N_, WRITTEN_IN, _, reading_in
+from trainer.languages import LANGUAGES, N_, WRITTEN_IN, _, elsewhere, reading_in
 from trainer.records.issuers import Issuer
 
 MAX_PAGE_BYTES = 100_000
+FORM = "verify_page.html"
 SCRIPTS = ("verify_page_words.js", "verify_page.js", "verify_page_form.js")
-WORDED = re.compile(r'(?:(?:\bN?_|unreadable|altered)\(|Fault\("[^"]*",)\s*"((?:[^"\\]|\\.)+)"')
-"""A sentence that the script says."""
-_FORM_TEXT = re.compile(r">\s*([^<>{]*[^<>{\s])\s*<")
 NO_SCRIPT = N_(
     "This page needs JavaScript to check signatures. Allow it for this file, or use the command trainer verify."
 )
@@ -39,7 +37,7 @@ def verify_page(issuers: Sequence[Issuer]) -> bytes:
         "NO_SCRIPT": _without_script(),
         "SCRIPT": script,
     }
-    page = re.sub(r"\{\{ ([A-Z_]+) \}\}", lambda place: parts[place[1]], _text("verify_page.html"))
+    page = re.sub(r"\{\{ ([A-Z_]+) \}\}", lambda place: parts[place[1]], _text(FORM))
     return page.encode("utf-8")
 
 
@@ -57,8 +55,7 @@ def _script() -> str:
 
 def texts() -> set[str]:
     """Everything the page can say, in English."""
-    form = {" ".join(text.split()) for text in _FORM_TEXT.findall(_text("verify_page.html"))}
-    return form | {json.loads(f'"{text}"') for name in SCRIPTS for text in WORDED.findall(_text(name))}
+    return set().union(*(elsewhere.texts(Path(name).suffix, _text(name)) for name in (FORM, *SCRIPTS)))
 
 
 def _words() -> dict[str, dict[str, str]]:
@@ -66,7 +63,7 @@ def _words() -> dict[str, dict[str, str]]:
     for tag in LANGUAGES:
         if tag != WRITTEN_IN:
             with reading_in(tag):
-                found[tag] = {text: _(text) for text in sorted(texts())}
+                found[tag] = elsewhere.words(texts())
     return found
 
 
