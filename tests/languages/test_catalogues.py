@@ -13,7 +13,7 @@ import trainer
 from trainer.bank import load_bank
 from trainer.bank.texts import texts
 from trainer.languages import LANGUAGES, WRITTEN_IN
-from trainer.languages.catalogue import folders
+from trainer.languages.catalogue import SAID_OF, folders, table
 from trainer.languages.gathering import Gathered, Text, of_content, of_program, unlike, written
 from trainer.settings import bank_folder, templates_folder
 
@@ -31,11 +31,14 @@ def gathered() -> tuple[dict[str, Gathered], dict[str, Gathered]]:
 def entries(path: Path, tag: str) -> dict[Text, Text]:
     """What a catalogue says of each of its sentences."""
     with path.open("rb") as file:
-        return {_text(m.id): _text(m.string) for m in read_po(file, locale=tag) if m.id}
+        return {_text(m.id, m.context or ""): _text(m.string) for m in read_po(file, locale=tag) if m.id}
 
 
-def _text(text: object) -> Text:
-    return (str(text[0]), str(text[1])) if isinstance(text, (tuple, list)) else str(text)
+def _text(text: object, context: str = "") -> Text:
+    behind = context + SAID_OF if context else ""
+    if isinstance(text, (tuple, list)):
+        return behind + str(text[0]), str(text[1])
+    return behind + str(text)
 
 
 @pytest.mark.parametrize("tag", TAGS)
@@ -79,6 +82,37 @@ def _pairs(text: Text, said: Text) -> list[tuple[str, str]]:
     if isinstance(text, str):
         return [(text, str(said))]
     return [(text[0 if place == 0 else 1], one) for place, one in enumerate(said)]
+
+
+def test_a_word_in_two_contexts_is_two_entries(tmp_path: Path) -> None:
+    """What is written with a context comes back with it, to the gathering and to the reader."""
+    templates = tmp_path / "templates"
+    templates.mkdir()
+    (templates / "page.html").write_text(
+        '<b>Part</b>{% trans "examination" %}Part{% endtrans %}', encoding="utf-8"
+    )
+    (tmp_path / "code.py").write_text(
+        'pgettext("work piece", "Part"); NP_("skill", "Part")', encoding="utf-8"
+    )
+    found = of_program(tmp_path, templates)
+    contexts = ("", "examination\x04", "work piece\x04", "skill\x04")
+    assert {text for one in found.values() for text in one.texts} == {f"{one}Part" for one in contexts}
+
+    written(tmp_path / "es", "es", found)
+    path = tmp_path / "es" / "pages-public.po"
+    plain = path.read_text(encoding="utf-8")
+    assert plain.count('msgid "Part"') == 2
+    path.write_text(
+        plain.replace(
+            'msgctxt "examination"\nmsgid "Part"\nmsgstr ""',
+            'msgctxt "examination"\nmsgid "Part"\nmsgstr "Parte"',
+        ),
+        encoding="utf-8",
+    )
+    written(tmp_path / "es", "es", found)
+    assert entries(path, "es") == {"Part": "", "examination\x04Part": "Parte"}
+    said = table("es", tmp_path / "es")
+    assert (said.pgettext("examination", "Part"), said.gettext("Part")) == ("Parte", "Part")
 
 
 def test_gathering_keeps_what_was_translated(tmp_path: Path) -> None:

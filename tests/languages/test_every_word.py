@@ -21,7 +21,7 @@ MARKED = (
 )
 """Whatever looks a language up."""
 ENGLISH = {"public.take_along"}
-"""The page that verifies records without this program is one file in English, and says so by its lang."""
+"""The page that verifies records without this program is English until its own script says otherwise."""
 
 
 @pytest.fixture(scope="module")

@@ -21,6 +21,8 @@ SAID = {
     "50 %% of it": "el 50 %%",
     "%(n)s mark": "%(n)s punto",
     "Paper": "Papel",
+    "examination\x04Paper": "Examen",
+    "examination\x04Paper of %(who)s": "Examen de %(who)s",
 }
 PAGES = [
     ("<button>Sign out</button>", "<button>Salir</button>"),
@@ -36,6 +38,10 @@ PAGES = [
     ("{{ _('Paper') }}{# Sign out #}<!-- Sign out -->", "Papel<!-- Sign out -->"),
     ('<p{% if right %} title="Paper"{% endif %}>&nbsp;·&nbsp;5 A</p>', '<p title="Papel">&nbsp;·&nbsp;5 A</p>'),
     ("<p>Never seen</p>", "<p>Never seen</p>"),
+    ('<th>{% trans "examination" %}Paper{% endtrans %}</th><th>Paper</th>', "<th>Examen</th><th>Papel</th>"),
+    ('<td title="{% trans \'examination\' %}Paper{% endtrans %}">Paper</td>', '<td title="Examen">Papel</td>'),
+    ('{% trans "examination" %}Paper of {{ who }}{% endtrans %}', "Examen de Tess"),
+    ("{{ pgettext('examination', 'Paper') }}, {{ pgettext('part', 'Never seen') }}", "Examen, Never seen"),
 ]  # fmt: skip
 
 
@@ -45,6 +51,10 @@ class Some(NullTranslations):
     def gettext(self, message: str) -> str:
         """What the table says, else the English."""
         return SAID.get(message, message)
+
+    def pgettext(self, context: str, message: str) -> str:
+        """What the table says in a context, else the English."""
+        return SAID.get(f"{context}\x04{message}", message)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         """One, or one with an s."""
@@ -64,7 +74,7 @@ def page(source: str) -> str:
     environment = Environment(loader=DictLoader({"page": source}), autoescape=True, extensions=[Words])
     environment.policies["ext.i18n.trimmed"] = True
     environment.install_gettext_callables(languages._, languages.plural, newstyle=True)  # type: ignore[attr-defined]
-    environment.globals["_"] = languages._
+    environment.globals |= {"_": languages._, "pgettext": languages.pgettext}
     return environment.get_template("page").render(**HELD)
 
 

@@ -41,6 +41,10 @@ class Marks(NullTranslations):
         """The sentence between marks."""
         return OPEN + VALUE.sub(rf"{SHUT}\1{OPEN}", message) + SHUT
 
+    def pgettext(self, context: str, message: str) -> str:
+        """The same in every context."""
+        return self.gettext(message)
+
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         """The form that English has for ``n``, between marks."""
         return self.gettext(msgid1 if n == 1 else msgid2)

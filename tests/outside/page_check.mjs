@@ -1,4 +1,5 @@
 // Runs the script of the verify page (no browser) on the cases; `noble` as second argument takes WebCrypto's Ed25519 away.
+// A third argument is the language that is read.
 import { readFileSync } from "node:fs";
 import vm from "node:vm";
 
@@ -12,7 +13,7 @@ const subtle = {
 if (process.argv[3] === "noble") subtle.importKey = () => Promise.reject(new Error("no Ed25519 here"));
 const world = { crypto: { subtle }, TextDecoder, TextEncoder, Blob, DecompressionStream, atob, Uint8Array, console };
 vm.createContext(world);
-vm.runInContext(`${script}\nglobalThis.verify = verify; globalThis.choose = choose; globalThis.byNoble = byNoble;`, world);
+vm.runInContext(`${script}\nreads = ${JSON.stringify(process.argv[4] ?? "en")}; globalThis.verify = verify; globalThis.choose = choose; globalThis.byNoble = byNoble;`, world);
 const bytes = (hex) => (hex === null ? null : Uint8Array.from(Buffer.from(hex, "hex")));
 const outcomes = { "by noble": (await world.choose()) === world.byNoble };
 for (const one of cases) {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import json
 import os
 import re
 import shutil
@@ -14,8 +15,12 @@ from typing import Any
 import pytest
 from record_cases import ISSUERS, make_list, make_signed
 
+import trainer
+from trainer.languages import _, reading_in
+from trainer.languages.gathering import of_program
 from trainer.records.issuers import Issuer
-from trainer.records.verify_page import MAX_PAGE_BYTES, verify_page
+from trainer.records.verify_page import MAX_PAGE_BYTES, NO_SCRIPT, texts, verify_page
+from trainer.settings import templates_folder
 
 
 def test_it_is_small_and_the_same_twice() -> None:
@@ -40,6 +45,22 @@ def test_a_hostile_name_stays_text() -> None:
     script = page.rpartition("<script>")[2].partition("</script>")[0]
     assert base64.b64encode(sha256(script.encode()).digest()).decode() in page
     assert script.startswith('"use strict"')
+
+
+def test_it_says_everything_in_every_language() -> None:
+    """What it looks up is what is gathered for the catalogues, and it holds each sentence in each language."""
+    found = of_program(Path(trainer.__file__).parent, templates_folder())
+    assert texts() <= {text for one in found.values() for text in one.texts}
+    own = {
+        text for text, places in found["records"].texts.items() if all("verify_page" in one for one in places)
+    }
+    assert len(own) > 20
+    assert own - texts() == {NO_SCRIPT}
+    page = verify_page([]).decode()
+    with reading_in("es"):
+        assert all(
+            f"{json.dumps(text)}: {json.dumps(_(text), ensure_ascii=False)}" in page for text in texts()
+        )
 
 
 @pytest.fixture(scope="module")
@@ -88,4 +109,27 @@ def test_in_a_browser_from_the_disk(browser: Any, tmp_path: Path, change: bytes,
     assert page.locator("#outcome h2").inner_text() == lead
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
     assert not faults
+    page.close()
+
+
+@pytest.mark.browser
+def test_it_speaks_the_language_of_the_browser(browser: Any, tmp_path: Path) -> None:
+    """On a Spanish device it begins in Spanish; a press on English says form and verdict in English, and back."""
+    (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
+    (tmp_path / "record.json").write_bytes(make_signed())
+    page = browser.new_page(viewport={"width": 390, "height": 844}, locale="es-MX")
+    page.goto((tmp_path / "verify.html").as_uri())
+    assert page.evaluate("document.documentElement.lang") == "es"
+    assert page.locator("h1").inner_text() == page.title() == "Verificar un registro"
+    page.get_by_label("El registro").set_input_files(tmp_path / "record.json")
+    page.get_by_label("Juzgar para el día").fill("2026-03-20")
+    page.get_by_role("button", name="Verificar").click()
+    page.get_by_text("Válido: auténtico y sin cambios").wait_for()
+    page.get_by_role("button", name="English").click()
+    page.get_by_text("Valid: genuine and unchanged").wait_for()
+    assert page.locator("h1").inner_text() == "Verify a record"
+    assert "Válido" not in page.locator("#outcome").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    page.get_by_role("button", name="Español").click()
+    page.get_by_text("Válido: auténtico y sin cambios").wait_for()
     page.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 from pypdf import PdfReader
@@ -45,6 +46,20 @@ def test_a_class_gets_sheets_by_name_with_keys_that_fit(
     assert "TV-07 Tess" in text
     assert written(shelf.mould(DRILL, "I"), drawn.answer) in text
     assert printed(as_ian, reply.location) == text
+
+
+def test_the_language_is_chosen_at_printing(as_ian: Browser, set_id: int) -> None:
+    """Somebody who reads English prints Spanish sheets: words and exercises are, and the address keeps it."""
+    base = f"/instructor/sets/{set_id}/handout"
+    reply = as_ian.send(base, {"copies": "1", "language": "es"})
+    text = printed(as_ian, reply.location)
+    assert "Su desarrollo" in text
+    assert "Your working" not in text
+    number = reply.location.partition("handout-")[2].partition(".")[0]
+    plain = printed(as_ian, f"{base}-{number}.pdf?copies=1")
+    assert "Your working" in plain
+    assert plain == printed(as_ian, f"{base}-{number}.pdf?copies=1&language=xx")
+    assert re.findall(r"\d+", plain) == re.findall(r"\d+", text)
 
 
 def test_numbered_sheets_differ(as_ian: Browser, set_id: int) -> None:

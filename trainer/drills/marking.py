@@ -13,7 +13,7 @@ from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.formulas.units import Unit, spelled, unit
 from trainer.formulas.writing import amount
-from trainer.languages import N_, _
+from trainer.languages import N_, _, pgettext
 
 _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
@@ -110,16 +110,18 @@ def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -
         says = _("Calculated with four figures it is %(value)s.", value=exact)
         return _("Right, within the tolerance of the document"), (f"{says} {allows}",)
     if mould.band:
-        return _("Right"), (
+        return pgettext("answer", "Right"), (
             _("Any value from %(limits)s is right.", limits=_limits(mould, exercise.accepted)),
         )
     if mould.whole:
-        return _("Right"), (_("%(count)s it is; a count has no tolerance.", count=written(mould, value)),)
+        return pgettext("answer", "Right"), (
+            _("%(count)s it is; a count has no tolerance.", count=written(mould, value)),
+        )
     says = _(
         "The calculation gives %(value)s; %(limits)s is accepted.",
         value=written(mould, exercise.answer), limits=_limits(mould, exercise.accepted),
     )  # fmt: skip
-    return _("Right"), (says,)
+    return pgettext("answer", "Right"), (says,)
 
 
 def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:

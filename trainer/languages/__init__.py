@@ -4,6 +4,9 @@ A sentence of the program stands in the code as ``_("The unit is missing.")``; t
 (`web.page_words`). What either says in another language stands in ``trainer/languages/<tag>/*.po``, the standard
 text form of gettext, and what content says in ``question_bank/languages``. What is missing there stays English.
 
+A word that means two things, or would have to agree with what it is said of, is looked up in a context, a noun:
+``pgettext("sitting", "open")`` in the code, ``{% trans "sitting" %}open{% endtrans %}`` on a page.
+
 The language is a property of the reader, so it travels with the context and not through every signature. What is
 *kept* (notes of the chain, exports, what is signed) is always English: write it outside ``reading_in`` or
 inside ``reading_in("en")``.
@@ -60,6 +63,12 @@ def _(text: str, /, **values: object) -> str:
     return said % values if values else said
 
 
+def pgettext(context: str, text: str, /, **values: object) -> str:
+    """This sentence as it is said of ``context``, its ``%(name)s`` filled in."""
+    said = _reader.get()[1].pgettext(context, text)
+    return said % values if values else said
+
+
 def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
     """This sentence for ``n`` things in the reader's language; ``%(n)s`` is their number."""
     return plural(one, many, n) % {"n": n, **values}
@@ -78,4 +87,9 @@ def plural(one: str, many: str, n: int, /) -> str:
 
 def N_(text: str) -> str:  # noqa: N802  # its name in every gettext
     """Mark a sentence of a table for the catalogue; it is looked up with ``_`` where it is shown."""
+    return text
+
+
+def NP_(context: str, text: str) -> str:  # noqa: N802  # as N_
+    """Mark a sentence of a table for the catalogue, to be looked up with ``pgettext`` and this context."""
     return text

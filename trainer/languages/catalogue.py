@@ -10,6 +10,8 @@ from pathlib import Path
 from trainer.settings import bank_folder
 
 HERE = Path(__file__).parent
+SAID_OF = "\x04"
+"""Between a context and its sentence, as gettext keeps the two."""
 
 
 def folders(tag: str) -> tuple[Path, ...]:
@@ -20,16 +22,16 @@ def folders(tag: str) -> tuple[Path, ...]:
 @cache
 def catalogue(tag: str) -> GNUTranslations:
     """What program and pages say in a language."""
-    return _table(tag, folders(tag)[0])
+    return table(tag, folders(tag)[0])
 
 
 @cache
 def content_catalogue(tag: str) -> GNUTranslations:
     """What the question bank says; its words are its own: a part is a workpiece there, and a paper has parts."""
-    return _table(tag, folders(tag)[1])
+    return table(tag, folders(tag)[1])
 
 
-def _table(tag: str, folder: Path) -> GNUTranslations:
+def table(tag: str, folder: Path) -> GNUTranslations:
     """All catalogues of a folder as one table.
 
     The text files are read themselves, not compiled copies of them that could be older. Only what somebody has
@@ -46,7 +48,7 @@ def _table(tag: str, folder: Path) -> GNUTranslations:
         whole.mime_headers = [("Plural-Forms", read.plural_forms)]
         for message in read:
             if message.id and message.string and not message.fuzzy:
-                whole.add(message.id, message.string)
+                whole.add(message.id, message.string, context=message.context)
     compiled = BytesIO()
     write_mo(compiled, whole)
     compiled.seek(0)

@@ -11,7 +11,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-KEYWORDS: dict[str, Any] = {"_": None, "N_": None, "gettext": None, "ngettext": (1, 2)}
+from trainer.languages import elsewhere
+from trainer.languages.catalogue import SAID_OF
+
+KEYWORDS: dict[str, Any] = {
+    **dict.fromkeys(("_", "N_", "gettext")),
+    **dict.fromkeys(("pgettext", "NP_"), ((1, "c"), 2)),
+    "ngettext": (1, 2),
+}
 _PLACEHOLDER = re.compile(r"%\((\w+)\)[sd]")
 _BRACES = re.compile(r"\{(\w+)\}")
 WIDTH = 110
@@ -29,6 +36,7 @@ msgstr ""
 
 """
 Text = str | tuple[str, str]
+"""A sentence, or its forms for one and for many, behind its context where it has one."""
 
 
 @dataclass(slots=True)
@@ -68,6 +76,10 @@ def of_program(package: Path, templates: Path) -> dict[str, Gathered]:
         if room[0] != "languages":
             name = room[0] if len(room) > 1 else "program"
             _gather(found, name, path, f"trainer/{path.relative_to(package).as_posix()}", "python")
+    for path in sorted(path for pattern in elsewhere.FILES for path in package.rglob(pattern)):
+        room = path.relative_to(package).parts
+        for text in sorted(elsewhere.texts(path.suffix, path.read_text(encoding="utf-8"))):
+            found.setdefault(room[0], Gathered()).add(text, f"trainer/{'/'.join(room)}")
     return _once(found)
 
 
@@ -120,12 +132,13 @@ def _gather(found: dict[str, Gathered], name: str, path: Path, place: str, kind:
         else {}
     )
     with path.open("rb") as file:
-        for _line, text, _comments, _context in extract(method, file, KEYWORDS, options=options):
-            found.setdefault(name, Gathered()).add(_text(text), place)
+        for _line, text, _comments, context in extract(method, file, KEYWORDS, options=options):
+            found.setdefault(name, Gathered()).add(_text(text, context), place)
 
 
-def _text(text: Any) -> Text:
-    return (text[0], text[1]) if isinstance(text, (tuple, list)) else text
+def _text(text: Any, context: str | None = None) -> Text:
+    behind = context + SAID_OF if context else ""
+    return (behind + text[0], text[1]) if isinstance(text, (tuple, list)) else behind + text
 
 
 def _once(found: dict[str, Gathered]) -> dict[str, Gathered]:
@@ -155,7 +168,7 @@ def _read(path: Path, tag: str) -> Iterator[tuple[Text, Text]]:
         for message in read_po(file, locale=tag):
             said = message.string
             if message.id and (all(said) if isinstance(said, (tuple, list)) else said):
-                yield _text(message.id), _text(said)
+                yield _text(message.id, message.context), _text(said)
 
 
 def _write(path: Path, tag: str, texts: Mapping[Text, list[str]], known: Mapping[Text, Text]) -> Count:
@@ -166,7 +179,9 @@ def _write(path: Path, tag: str, texts: Mapping[Text, list[str]], known: Mapping
     catalog.mime_headers = [("Plural-Forms", PLURALS[tag])]
     for text, places in texts.items():
         said = known.get(text, ("", "") if isinstance(text, tuple) else "")
-        catalog.add(text, said, [(place, 0) for place in places])
+        context, _sign, first = _key(text).rpartition(SAID_OF)
+        forms = first if isinstance(text, str) else (first, text[1])
+        catalog.add(forms, said, [(place, 0) for place in places], context=context or None)
     with path.open("wb") as file:
         file.write(HEADER.format(name=path.stem, tag=tag, plurals=PLURALS[tag]).encode())
         write_po(file, catalog, width=WIDTH, include_lineno=False, omit_header=True)

@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 
 from trainer.errors import Refused
+from trainer.languages import _
 from trainer.printing import setting
 
 MOST_SHEETS = 40
@@ -54,6 +55,12 @@ def pdf(title: str, house: str, of: str, sheets: Sequence[Sheet], made: datetime
     where there is nothing to print, too much, or a sign that no font here has.
     """
     if not 0 < len(sheets) <= MOST_SHEETS or not 0 < sum(len(one.items) for one in sheets) <= MOST_ITEMS:
-        raise Refused(f"Print 1 to {MOST_SHEETS} sheets with at most {MOST_ITEMS} exercises together.")
+        raise Refused(
+            _(
+                "Print 1 to %(sheets)s sheets with at most %(items)s exercises together.",
+                sheets=MOST_SHEETS,
+                items=MOST_ITEMS,
+            )
+        )
     shown = {"title": title, "house": house, "of": of, "sheets": [asdict(one) for one in sheets]}
     return setting.pdf("handout.typ", shown, made)

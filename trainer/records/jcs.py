@@ -15,7 +15,7 @@ from typing import Any
 import rfc8785
 
 from trainer.errors import Unreadable
-from trainer.languages import _
+from trainer.languages import N_, _
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 60
@@ -24,7 +24,7 @@ MAX_SAFE_INTEGER = 2**53 - 1
 Json = Any
 """A value as JSON knows it: dict with text keys, list, text, number, bool or None."""
 
-_TOO_DEEP = f"The file is nested more than {MAX_DEPTH} deep; no record is."
+_TOO_DEEP = N_("The file is nested more than %(most)s deep; no record is.")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
 
@@ -57,7 +57,7 @@ def parse(data: bytes) -> Json:
     except Unreadable:
         raise
     except RecursionError:
-        raise Unreadable(_TOO_DEEP) from None
+        raise Unreadable(_(_TOO_DEEP, most=MAX_DEPTH)) from None
     except ValueError:
         raise Unreadable(
             _("The file is not complete JSON; it may be cut off or of another kind. Ask for a fresh copy.")
@@ -134,7 +134,7 @@ def _check_within(value: Json, levels: int) -> None:
     if not isinstance(value, dict | list):
         return
     if levels == 0:
-        raise Unreadable(_TOO_DEEP)
+        raise Unreadable(_(_TOO_DEEP, most=MAX_DEPTH))
     members = [*value, *value.values()] if isinstance(value, dict) else value
     for member in members:
         _check_within(member, levels - 1)

@@ -9,16 +9,15 @@ const MAX_LISTS = 8;
 const PLACES = 131_072;
 const MAX_PLACES = 16 * PLACES;
 const KNOWN = ["type", "cryptosuite", "created", "expires", "verificationMethod", "proofPurpose", "@context"];
-const FRESH = " Ask the issuer for a fresh copy.";
 
 class Fault extends Error {
-  constructor(verdict, says) {
-    super(says);
+  constructor(verdict, says, values) {
+    super(_(says, values));
     this.verdict = verdict;
   }
 }
-const unreadable = (says) => new Fault("unreadable", says);
-const altered = (says) => new Fault("altered", says);
+const unreadable = (says, values) => new Fault("unreadable", says, values);
+const altered = (says, values) => new Fault("altered", says, values);
 const isObject = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
 const isText = (value) => typeof value === "string";
 const listed = (value) => (Array.isArray(value) ? value : [value]);
@@ -30,7 +29,8 @@ const NUMBER = /-?(?:0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?/y;
 const PLAIN = /[^"\\\u0000-\u001f]*/y;
 const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/;
 const ESCAPES = { '"': '"', "\\": "\\", "/": "/", b: "\b", f: "\f", n: "\n", r: "\r", t: "\t" };
-const NOT_JSON = "The file is not complete JSON; it may be cut off or of another kind." + FRESH;
+const NOT_JSON = N_("The file is not complete JSON; it may be cut off or of another kind. Ask for a fresh copy.");
+const TOO_DEEP = N_("The file is nested more than %(most)s deep; no record is.");
 
 class Reader {
   constructor(text) {
@@ -77,7 +77,7 @@ class Reader {
   }
 
   object(depth) {
-    if (depth > MAX_DEPTH) throw unreadable(`The file is nested more than ${MAX_DEPTH} deep; no record is.`);
+    if (depth > MAX_DEPTH) throw unreadable(TOO_DEEP, { most: MAX_DEPTH });
     const members = Object.create(null);
     if (this.take("}")) return members;
     do {
@@ -85,7 +85,10 @@ class Reader {
       const name = this.string();
       this.must(":");
       if (name in members) {
-        throw unreadable(`The member "${name.slice(0, 60)}" stands twice in one place, so the file can be read in two ways.` + FRESH);
+        throw unreadable(
+          "The member %(name)s stands twice in one place, so the file can be read in two ways. Ask the issuer for a fresh copy.",
+          { name: `'${name.slice(0, 60)}'` },
+        );
       }
       members[name] = this.value(depth);
     } while (this.take(","));
@@ -94,7 +97,7 @@ class Reader {
   }
 
   array(depth) {
-    if (depth > MAX_DEPTH) throw unreadable(`The file is nested more than ${MAX_DEPTH} deep; no record is.`);
+    if (depth > MAX_DEPTH) throw unreadable(TOO_DEEP, { most: MAX_DEPTH });
     const items = [];
     if (this.take("]")) return items;
     do items.push(this.value(depth));
@@ -139,7 +142,7 @@ class Reader {
 }
 
 function parse(bytes) {
-  if (bytes.length > MAX_BYTES) throw unreadable("The file is larger than 2 MB; a record is never that long.");
+  if (bytes.length > MAX_BYTES) throw unreadable("The file is larger than %(most)s MB; a record is never that long.", { most: MAX_BYTES / 1_000_000 });
   let text;
   try {
     text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
@@ -236,7 +239,7 @@ function isTime(value) {
 }
 
 function dayOf(value, member) {
-  if (!isTime(value)) throw unreadable(`${member} is not written as a time such as 2026-03-02T09:15:00Z.`);
+  if (!isTime(value)) throw unreadable("%(member)s is not written as a time such as 2026-03-02T09:15:00Z.", { member });
   return value.slice(0, 10);
 }
 
@@ -246,7 +249,7 @@ async function signatures(document) {
   }
   const proofs = listed(document.proof);
   if (proofs.length === 0 || proofs.length > MAX_SIGNATURES) {
-    throw unreadable(`A record bears 1 to ${MAX_SIGNATURES} signatures; this file does not.`);
+    throw unreadable("A record bears 1 to %(most)s signatures; this file does not.", { most: MAX_SIGNATURES });
   }
   const contents = without(document, "proof");
   const found = [];
@@ -273,14 +276,16 @@ async function checked(proof, contents) {
 function checkOptions(options, contents) {
   const strange = Object.keys(options).find((name) => !KNOWN.includes(name));
   if (strange !== undefined) {
-    throw altered(`The signature holds a member that is not checked here: "${strange.slice(0, 60)}".`);
+    throw altered("The signature holds a member that is not checked here: %(strange)s.", { strange: `'${strange.slice(0, 60)}'` });
   }
   if (options.type !== "DataIntegrityProof" || options.cryptosuite !== "eddsa-jcs-2022") {
-    throw altered("The signature is of another kind than eddsa-jcs-2022, which is the only one used here.");
+    throw altered("The signature is of another kind than %(suite)s, which is the only one used here.", { suite: "eddsa-jcs-2022" });
   }
   if (options.proofPurpose !== "assertionMethod") throw altered("The signature was not made to assert a record.");
   for (const name of ["created", "expires"]) {
-    if (name in options && !isTime(options[name])) throw altered(`The signature's time "${name}" is not written as a time.`);
+    if (name in options && !isTime(options[name])) {
+      throw altered("The signature's time %(name)s is not written as a time.", { name: `'${name}'` });
+    }
   }
   if ("@context" in options && (!("@context" in contents) || canonical(options["@context"]) !== canonical(contents["@context"]))) {
     throw altered("The context list of the file is not the one that was signed.");
@@ -331,14 +336,14 @@ async function verify(bytes, issuers, on, statusBytes) {
   }
   outcome.verdict = findings.length ? findings[0][0] : "valid";
   const issuer = find(issuers, outcome.issuer);
-  const until = issuer?.valid_to ? ` Its key was in use until ${issuer.valid_to}.` : "";
-  const praise = `${issuer?.name} signed this record and nothing has changed in it since.${until}`;
-  outcome.reasons = [...(findings.length ? findings.map((one) => one[1]) : [praise]), ...remarks];
+  const until = issuer?.valid_to ? " " + _("Its key was in use until %(day)s.", { day: issuer.valid_to }) : "";
+  const praise = _("%(name)s signed this record and nothing has changed in it since.", { name: issuer?.name });
+  outcome.reasons = [...(findings.length ? findings.map((one) => one[1]) : [praise + until]), ...remarks];
   return outcome;
 }
 
 function sentence(fault) {
-  return fault instanceof Fault ? fault.message : "The file cannot be read." + FRESH;
+  return fault instanceof Fault ? fault.message : _("The file cannot be read. Ask the issuer for a fresh copy.");
 }
 
 async function record(bytes) {
@@ -374,10 +379,11 @@ async function findingsOf(document, claimed, issuers, on) {
     signed = await signatures(document);
   } catch (fault) {
     const verdict = fault instanceof Fault ? fault.verdict : "altered";
-    return [[verdict, sentence(fault) + (verdict === "altered" ? FRESH : "")]];
+    const says = sentence(fault);
+    return [[verdict, verdict === "altered" ? _("%(fault)s Ask the issuer for a fresh copy.", { fault: says }) : says]];
   }
   if (!signed.some((one) => one.signer === claimed.issuer)) {
-    return [["altered", "The issuer that the record names did not sign it; somebody else's key did."]];
+    return [["altered", _("The issuer that the record names did not sign it; somebody else's key did.")]];
   }
   const unknown = signed.map((one) => distrust(one, claimed, issuers)).filter(Boolean);
   if (unknown.length) return unknown.map((says) => ["unknown issuer", says]);
@@ -387,25 +393,25 @@ async function findingsOf(document, claimed, issuers, on) {
 function distrust(signature, claimed, issuers) {
   const issuer = find(issuers, signature.signer);
   if (!issuer) {
-    return (
-      `The file is as it was signed, but the key ${signature.signer} is not on the list of this page, so it proves ` +
-      "nothing about who stands behind it. Ask the issuer by a way you already have, compare the key, then add it."
+    return _(
+      "The file is as it was signed, but the key %(signer)s is not on your list, so it proves nothing about who stands behind it. Ask the issuer by a way you already have, compare the key, then add it.",
+      { signer: signature.signer },
     );
   }
-  const day = signature.created ? dayOf(signature.created, "time of signing") : claimed.valid_from;
+  const day = signature.created ? dayOf(signature.created, _("time of signing")) : claimed.valid_from;
   if (wasInUse(issuer, day)) return null;
-  return `It was signed on ${day}, when this key was not in use by ${issuer.name} according to the list of this page.`;
+  return _("It was signed on %(day)s, when this key was not in use by %(name)s according to your list.", { day, name: issuer.name });
 }
 
 function outOfTime(claimed, signed, on) {
   const findings = [];
-  if (on < claimed.valid_from) findings.push(["not yet valid", `The record is valid from ${claimed.valid_from} on.`]);
+  if (on < claimed.valid_from) findings.push(["not yet valid", _("The record is valid from %(day)s on.", { day: claimed.valid_from })]);
   if (claimed.valid_until && on > claimed.valid_until) {
-    findings.push(["expired", `The record was good until ${claimed.valid_until}.`]);
+    findings.push(["expired", _("The record was good until %(day)s.", { day: claimed.valid_until })]);
   }
   for (const one of signed) {
     if (one.expires && on > one.expires.slice(0, 10)) {
-      findings.push(["expired", `A signature was good until ${one.expires.slice(0, 10)}.`]);
+      findings.push(["expired", _("A signature was good until %(day)s.", { day: one.expires.slice(0, 10) })]);
     }
   }
   return findings;
@@ -413,12 +419,21 @@ function outOfTime(claimed, signed, on) {
 
 // ---- status lists ------------------------------------------------------------------------------------------------
 
+const WITHDRAWALS = [
+  ["revoked", N_("revocation"), N_("The issuer has revoked this record, by its list of %(day)s.")],
+  ["suspended", N_("suspension"), N_("The issuer has suspended this record, by its list of %(day)s.")],
+];
+
 async function withdrawn(document, claimed, issuers, on, bytes) {
   try {
     return await statusOf(document.credentialStatus ?? null, bytes, claimed.issuer, issuers, on);
   } catch (fault) {
     const verdict = fault instanceof Fault ? fault.verdict : "unreadable";
-    return { findings: [[verdict, `Status list: ${sentence(fault)}`]], asOf: null, remarks: [] };
+    const says =
+      verdict === "altered"
+        ? _("Status list: %(fault)s Ask the issuer for a fresh list.", { fault: sentence(fault) })
+        : _("Status list: %(fault)s", { fault: sentence(fault) });
+    return { findings: [[verdict, says]], asOf: null, remarks: [] };
   }
 }
 
@@ -426,8 +441,8 @@ async function statusOf(places, bytes, issuer, issuers, on) {
   const entries = (places === null ? [] : listed(places)).map(placeOf);
   if (!bytes) {
     const says = entries.length
-      ? "No status list was given, so a withdrawal of this record cannot be seen."
-      : "The record names no status list, so a withdrawal could not be seen.";
+      ? _("No status list was given, so a withdrawal of this record cannot be seen.")
+      : _("The record names no status list, so a withdrawal could not be seen.");
     return { findings: [], asOf: null, remarks: [says] };
   }
   const lists = await listsIn(bytes, issuer, issuers);
@@ -444,24 +459,23 @@ function lookedUp(entries, lists, on) {
   for (const [listId, purpose, index] of entries) {
     const found = lists.find((one) => one.listId === listId && one.purpose === purpose);
     if (!found) {
-      remarks.push(`No list was given that tells a ${purpose} of this record.`);
+      remarks.push(_("No list was given that tells a %(purpose)s of this record.", { purpose: _(purpose) }));
       continue;
     }
     used.push(found);
     if (index >= found.bits.length * 8) {
-      throw unreadable(`The status list has no place ${index}; it is not the list of this record.`);
+      throw unreadable("The status list has no place %(index)s; it is not the list of this record.", { index });
     }
     if (found.bits[index >> 3] & (0x80 >> (index & 7))) withdrawnOn[purpose] = found.asOf;
   }
   if (!used.length) throw unreadable("it is not the list that this record names; ask the issuer for the right one.");
   const asOf = used.map((one) => one.asOf).sort()[0];
-  remarks.push(`Status as of ${asOf}; a later withdrawal cannot be seen offline.`);
+  remarks.push(_("Status as of %(as_of)s; a later withdrawal cannot be seen offline.", { as_of: asOf }));
   if (used.some((one) => one.renewBy && one.renewBy < on)) {
-    remarks.push("The status list was due to be renewed; ask the issuer for a newer one.");
+    remarks.push(_("The status list was due to be renewed; ask the issuer for a newer one."));
   }
-  const findings = [["revoked", "revocation"], ["suspended", "suspension"]]
-    .filter(([, purpose]) => withdrawnOn[purpose])
-    .map(([verdict, purpose]) => [verdict, `The issuer has ${verdict} this record, by its list of ${withdrawnOn[purpose]}.`]);
+  const findings = WITHDRAWALS.filter(([, purpose]) => withdrawnOn[purpose])
+    .map(([verdict, purpose, says]) => [verdict, _(says, { day: withdrawnOn[purpose] })]);
   return { findings, asOf, remarks };
 }
 
@@ -469,7 +483,7 @@ async function listsIn(bytes, issuer, issuers) {
   const value = parse(bytes);
   const documents = value === null ? [] : listed(value);
   if (documents.length < 1 || documents.length > MAX_LISTS) {
-    throw unreadable(`the file must hold 1 to ${MAX_LISTS} status lists.`);
+    throw unreadable("the file must hold 1 to %(most)s status lists.", { most: MAX_LISTS });
   }
   const lists = [];
   for (const document of documents) {
@@ -506,7 +520,7 @@ async function checkSigners(document, one, issuer, issuers) {
       throw new Fault("unknown issuer", "the list comes from another issuer than the record, so it says nothing about it.");
     }
     if (!wasInUse(pinned, one.asOf)) {
-      throw new Fault("unknown issuer", `the list was signed on ${one.asOf}, when its key was not in use.`);
+      throw new Fault("unknown issuer", "the list was signed on %(as_of)s, when its key was not in use.", { as_of: one.asOf });
     }
   }
 }
@@ -530,7 +544,7 @@ async function expand(encoded) {
     throw unreadable("The status list cannot be unpacked; ask the issuer for a fresh copy.");
   }
   const bits = await inflate(Uint8Array.from(packed, (sign) => sign.charCodeAt(0)), "gzip", MAX_PLACES / 8);
-  if (bits.length < PLACES / 8) throw unreadable(`The status list has fewer than ${PLACES} places, which the standard forbids.`);
+  if (bits.length < PLACES / 8) throw unreadable("The status list has fewer than %(places)s places, which the standard forbids.", { places: PLACES });
   return bits;
 }
 

@@ -1,16 +1,19 @@
 // The form of the page: reads the files that were chosen and says the verdict in words.
 
 const SAYS = {
-  valid: "Valid: genuine and unchanged",
-  altered: "Altered: do not rely on this file",
-  expired: "Expired: genuine, but no longer good",
-  revoked: "Revoked: the issuer has taken it back",
-  suspended: "Suspended: the issuer has put it on hold",
-  "not yet valid": "Not yet valid: genuine, but not good yet",
-  "unknown issuer": "Unknown issuer: the signer is not on the list of this page",
-  unreadable: "Unreadable: this is not a whole signed record",
+  valid: N_("Valid: genuine and unchanged"),
+  altered: N_("Altered: do not rely on this file"),
+  expired: N_("Expired: genuine, but no longer good"),
+  revoked: N_("Revoked: the issuer has taken it back"),
+  suspended: N_("Suspended: the issuer has put it on hold"),
+  "not yet valid": N_("Not yet valid: genuine, but not good yet"),
+  "unknown issuer": N_("Unknown issuer: the signer is not on the list of this page"),
+  unreadable: N_("Unreadable: this is not a whole signed record"),
 };
-const FACTS = [["Issuer", "issuer"], ["About", "subject"], ["Valid from", "valid_from"], ["Good until", "valid_until"], ["Status as of", "status_as_of"]];
+const FACTS = [
+  [N_("Issuer"), "issuer"], [N_("About"), "subject"], [N_("Valid from"), "valid_from"], [N_("Good until"), "valid_until"],
+  [N_("Status as of"), "status_as_of"],
+];
 
 function element(tag, text, place) {
   const made = document.createElement(tag);
@@ -24,45 +27,48 @@ function show(outcome, name, on) {
   place.replaceChildren();
   const box = element("div", "", place);
   box.className = outcome.verdict === "valid" ? "verdict good" : "verdict";
-  element("h2", SAYS[outcome.verdict], box);
+  element("h2", _(SAYS[outcome.verdict]), box);
   for (const reason of outcome.reasons) element("p", reason, box);
   const facts = element("dl", "", box);
-  const told = [["File", name], ["Judged for", on], ...FACTS.map(([title, key]) => [title, outcome[key]])];
+  const told = [[N_("File"), name], [N_("Judged for"), on], ...FACTS.map(([title, key]) => [title, outcome[key]])];
   for (const [title, fact] of told) {
     if (!fact) continue;
-    element("dt", title, facts);
+    element("dt", _(title), facts);
     element("dd", fact, facts);
   }
-  element("p", "A genuine record is not an opinion of the person's work. You decide.", box);
+  element("p", _("A genuine record is not an opinion of the person's work. You decide."), box);
   place.focus();
 }
 
 function list(issuers) {
   const place = document.getElementById("issuers");
+  place.replaceChildren();
   for (const one of issuers) {
-    const days = [one.valid_from && `from ${one.valid_from}`, one.valid_to && `until ${one.valid_to}`].filter(Boolean).join(" ");
+    const first = one.valid_from && _("from %(first)s", { first: one.valid_from });
+    const last = one.valid_to && _("until %(last)s", { last: one.valid_to });
+    const days = [first, last].filter(Boolean).join(" ");
     element("li", `${one.name}${days ? `, ${days}` : ""}: ${one.did}`, place);
   }
-  if (!issuers.length) element("li", "None. Every record will be of an unknown issuer.", place);
+  if (!issuers.length) element("li", _("None. Every record will be of an unknown issuer."), place);
 }
 
 async function bytesOf(file) {
   return file.size > MAX_PDF_BYTES + 1 ? new Uint8Array(MAX_PDF_BYTES + 2) : new Uint8Array(await file.arrayBuffer());
 }
 
-async function answer(event, issuers) {
-  event.preventDefault();
+async function answer(issuers) {
   const [file] = document.getElementById("record").files;
   const [status] = document.getElementById("status").files;
   const on = document.getElementById("on").value;
   if (!file) {
     document.getElementById("record").focus();
-    document.getElementById("outcome").textContent = "Choose the file of the record first.";
+    document.getElementById("outcome").textContent = _("Choose the file of the record first.");
     return;
   }
   if (!globalThis.crypto?.subtle) {
-    document.getElementById("outcome").textContent =
-      "This browser cannot check signatures here. Open the page as a file from the disk in a current browser, or use trainer verify.";
+    document.getElementById("outcome").textContent = _(
+      "This browser cannot check signatures here. Open the page as a file from the disk in a current browser, or use trainer verify.",
+    );
     return;
   }
   show(await verify(await bytesOf(file), issuers, on, status ? await bytesOf(status) : null), file.name, on);
@@ -73,8 +79,14 @@ function begin() {
   const now = new Date();
   const day = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
   document.getElementById("on").value = day;
-  document.getElementById("ask").addEventListener("submit", (event) => answer(event, issuers));
-  list(issuers);
+  document.getElementById("ask").addEventListener("submit", (event) => {
+    event.preventDefault();
+    answer(issuers);
+  });
+  offerLanguages(() => {
+    list(issuers);
+    if (document.getElementById("outcome").hasChildNodes()) answer(issuers);
+  });
 }
 
 if (globalThis.document) begin();

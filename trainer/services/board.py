@@ -12,7 +12,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
-from trainer.languages import _
+from trainer.languages import _, pgettext
 from trainer.services import classes
 from trainer.store.models import Answer, Exercise, Person
 
@@ -130,5 +130,5 @@ def _says(shelf: Shelf, answers: list[tuple[Exercise, Answer]]) -> str:
     if exercise.aided:
         return _("with the working shown")
     if last.verdict == "right":
-        return _("right")
+        return pgettext("answer", "right")
     return shelf.slip_name(exercise.drill_id, last.slip) if last.slip else _("not recognised")

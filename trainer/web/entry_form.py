@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from trainer.errors import NotFound
-from trainer.languages import N_, _
+from trainer.languages import N_, _, pgettext
 from trainer.web.ledger_sheet import CHOSEN, KIND_WORDS
 
 Options = tuple[tuple[str, str], ...]
@@ -174,13 +174,17 @@ def spots(kind: str, schemes: Options) -> list[Spot]:
 
 def _spoken(spot: Spot, schemes: Options) -> Spot:
     """A field in the reader's language; the names of schemes are the same in each."""
-    options = tuple((value, _(words) if words else "") for value, words in spot.options)
+    options = tuple((value, _option(spot.name, words)) for value, words in spot.options)
     return replace(
         spot,
         label=_(spot.label),
         hint=_(spot.hint) if spot.hint else "",
         options=schemes if spot.name == "scheme" else options,
     )
+
+
+def _option(name: str, words: str) -> str:
+    return pgettext(name, words) if words in CHOSEN.get(name, ()) else _(words)
 
 
 def title(kind: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from trainer.languages import N_, _
+from trainer.languages import N_, NP_, _, pgettext
 from trainer.services.entry_plans import Planned
 from trainer.services.entry_readings import Page
 from trainer.services.ledger_lines import Line
@@ -31,73 +31,84 @@ KIND_WORDS = {
     "reversal": N_("Reversal"),
 }
 LABELS = {
-    "about": N_("about"),
-    "administered_by": N_("administered by"),
-    "chart": N_("chart"),
-    "checkpoints": N_("checkpoints"),
-    "completed_years": N_("completed years"),
-    "content": N_("content"),
-    "content_tracked": N_("content tracked"),
-    "corrected": N_("corrected"),
-    "distance_cm": N_("distance, cm"),
-    "employer": N_("employer"),
-    "event": N_("event"),
-    "evidence": N_("evidence"),
-    "examination": N_("examination"),
-    "eyes": N_("eyes"),
-    "field": N_("field of study"),
-    "hours": N_("hours"),
-    "hours_each": N_("hours a shift"),
-    "hours_tracked": N_("hours tracked"),
-    "instruction": N_("instruction"),
-    "level": N_("level"),
-    "level_held": N_("level held"),
-    "marks": N_("marks"),
-    "method": N_("method"),
-    "methods": N_("methods"),
-    "mode": N_("mode"),
-    "nature": N_("nature"),
-    "note": N_("note"),
-    "number": N_("number"),
-    "of": N_("out of"),
-    "outline": N_("outline"),
-    "paper": N_("paper"),
-    "part": N_("part"),
-    "percent": N_("percent"),
-    "purpose": N_("purpose"),
-    "reason": N_("reason"),
-    "records_kept": N_("records kept"),
-    "remedial_for": N_("remedial for"),
-    "restriction": N_("restriction"),
-    "result": N_("result"),
-    "reverses": N_("reverses"),
-    "right": N_("right"),
-    "scheme": N_("scheme"),
-    "scope": N_("scope"),
-    "shifts": N_("shifts"),
-    "site": N_("site"),
-    "specimens": N_("specimens"),
-    "split": N_("split"),
-    "start": N_("start"),
-    "task": N_("task"),
-    "test": N_("test"),
-    "until": N_("until"),
-    "what": N_("what"),
+    "about": NP_("entry", "about"),
+    "administered_by": NP_("entry", "administered by"),
+    "chart": NP_("entry", "chart"),
+    "checkpoints": NP_("entry", "checkpoints"),
+    "completed_years": NP_("entry", "completed years"),
+    "content": NP_("entry", "content"),
+    "content_tracked": NP_("entry", "content tracked"),
+    "corrected": NP_("entry", "corrected"),
+    "distance_cm": NP_("entry", "distance, cm"),
+    "employer": NP_("entry", "employer"),
+    "event": NP_("entry", "event"),
+    "evidence": NP_("entry", "evidence"),
+    "examination": NP_("entry", "examination"),
+    "eyes": NP_("entry", "eyes"),
+    "field": NP_("entry", "field of study"),
+    "hours": NP_("entry", "hours"),
+    "hours_each": NP_("entry", "hours a shift"),
+    "hours_tracked": NP_("entry", "hours tracked"),
+    "instruction": NP_("entry", "instruction"),
+    "level": NP_("entry", "level"),
+    "level_held": NP_("entry", "level held"),
+    "marks": NP_("entry", "marks"),
+    "method": NP_("entry", "method"),
+    "methods": NP_("entry", "methods"),
+    "mode": NP_("entry", "mode"),
+    "nature": NP_("entry", "nature"),
+    "note": NP_("entry", "note"),
+    "number": NP_("entry", "number"),
+    "of": NP_("entry", "out of"),
+    "outline": NP_("entry", "outline"),
+    "paper": NP_("entry", "paper"),
+    "part": NP_("entry", "part"),
+    "percent": NP_("entry", "percent"),
+    "purpose": NP_("entry", "purpose"),
+    "reason": NP_("entry", "reason"),
+    "records_kept": NP_("entry", "records kept"),
+    "remedial_for": NP_("entry", "remedial for"),
+    "restriction": NP_("entry", "restriction"),
+    "result": NP_("entry", "result"),
+    "reverses": NP_("entry", "reverses"),
+    "right": NP_("entry", "right"),
+    "scheme": NP_("entry", "scheme"),
+    "scope": NP_("entry", "scope"),
+    "shifts": NP_("entry", "shifts"),
+    "site": NP_("entry", "site"),
+    "specimens": NP_("entry", "specimens"),
+    "split": NP_("entry", "split"),
+    "start": NP_("entry", "start"),
+    "task": NP_("entry", "task"),
+    "test": NP_("entry", "test"),
+    "until": NP_("entry", "until"),
+    "what": NP_("entry", "what"),
 }
 CHOSEN = {
-    "mode": (N_("classroom"), N_("laboratory"), N_("virtual"), N_("computer"), N_("web")),
-    "content": (N_("theory"), N_("practical")),
-    "examination": (N_("none"), N_("passed"), N_("failed")),
-    "nature": (N_("job"), N_("laboratory")),
-    "part": (N_("general"), N_("specific"), N_("practical")),
-    "purpose": (N_("initial"), N_("recertification")),
-    "test": (N_("near"), N_("colour")),
-    "result": (N_("pass"), N_("fail"), N_("restricted")),
-    "event": (N_("began"), N_("ended"), N_("rehired")),
-    "reason": (N_("holiday"), N_("sickness"), N_("course"), N_("other")),
-    "field": (N_("engineering"), N_("science"), N_("other")),
+    "mode": (
+        NP_("mode", "classroom"),
+        NP_("mode", "laboratory"),
+        NP_("mode", "virtual"),
+        NP_("mode", "computer"),
+        NP_("mode", "web"),
+    ),
+    "content": (NP_("content", "theory"), NP_("content", "practical")),
+    "examination": (NP_("examination", "none"), NP_("examination", "passed"), NP_("examination", "failed")),
+    "nature": (NP_("nature", "job"), NP_("nature", "laboratory")),
+    "part": (NP_("part", "general"), NP_("part", "specific"), NP_("part", "practical")),
+    "purpose": (NP_("purpose", "initial"), NP_("purpose", "recertification")),
+    "test": (NP_("test", "near"), NP_("test", "colour")),
+    "result": (NP_("result", "pass"), NP_("result", "fail"), NP_("result", "restricted")),
+    "event": (NP_("event", "began"), NP_("event", "ended"), NP_("event", "rehired")),
+    "reason": (
+        NP_("reason", "holiday"),
+        NP_("reason", "sickness"),
+        NP_("reason", "course"),
+        NP_("reason", "other"),
+    ),
+    "field": (NP_("field", "engineering"), NP_("field", "science"), NP_("field", "other")),
 }
-"""The words that may be chosen for a field of an entry; they are kept in English and shown to each in their language."""
+"""The words that may be chosen for a field of an entry; kept in English, and said of the field they stand in."""
 CODES = {"jaeger_1": "Jaeger 1", "jaeger_2": "Jaeger 2", "n4.5": "N4.5", "iso_18490": "ISO 18490"}
 LEFT_OUT = ("date", "from", "to")
 OPEN = frozenset({"waits", "reversal waits", "refused"})
@@ -161,7 +172,7 @@ def facts(body: Mapping[str, Any]) -> list[tuple[str, str]]:
 def _label(name: str) -> str:
     """What a field of an entry is called; a name that is no field of ours stays."""
     plain = LABELS.get(name, name.replace("_", " "))
-    return _(plain) if name in LABELS else plain
+    return pgettext("entry", plain) if name in LABELS else plain
 
 
 def _said(value: Any, name: str = "") -> str:
@@ -173,7 +184,7 @@ def _said(value: Any, name: str = "") -> str:
     if isinstance(value, list):
         return "; ".join(_said(one, name) for one in value)
     told = CODES.get(str(value), str(value))
-    return _(told) if told in CHOSEN.get(name, ()) else told
+    return pgettext(name, told) if told in CHOSEN.get(name, ()) else told
 
 
 def _named(name: str, value: Any) -> str:

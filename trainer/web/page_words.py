@@ -3,19 +3,20 @@
 Before a template is compiled, each run of text between two tags, and each attribute that is read or spoken, is
 put between ``{% trans %}`` and ``{% endtrans %}``; values inside it become its ``%(name)s``. A sentence that tags
 or conditions would cut into pieces is marked by hand in the template, and a word inside an expression is
-``_("word")``. What a sentence says in a language is looked up when the template is compiled, not with every page.
+``_("word")``. A word that means two things is marked with what it is said of: ``{% trans "sitting" %}open{% endtrans %}``.
+What a sentence says in a language is looked up when the template is compiled, not with every page.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from jinja2 import nodes
 from jinja2.ext import InternationalizationExtension
 from jinja2.parser import Parser
 
-from trainer.languages import _
+from trainer.languages import _, pgettext
 
 # Attributes that a person reads or hears; the data- ones are sentences that scripts show.
 SPOKEN = (
@@ -43,6 +44,7 @@ _ENTITY = re.compile(r"&\w+;")
 _WRITTEN_ATTRIBUTE = re.compile(r'\s*[a-z-]+="')  # one that a macro writes, outside of any tag
 _PATH = re.compile(r"[a-z_]\w*(?:\.[a-z_]\w*)*", re.IGNORECASE)
 _PLACE = re.compile(r"%\((\w+)\)s|%%")
+LOOKED_UP: dict[str, Callable[..., str]] = {"gettext": _, "pgettext": pgettext}
 Piece = tuple[str, str]
 
 
@@ -58,14 +60,15 @@ class Words(InternationalizationExtension):
         found = super().parse(parser)
         if isinstance(found, nodes.Output) and isinstance(found.nodes[0], nodes.Call):
             call = found.nodes[0]
-            if isinstance(call.node, nodes.Name) and call.node.name == "gettext":
+            if isinstance(call.node, nodes.Name) and call.node.name in LOOKED_UP:
                 return nodes.Output(list(_said(call)), lineno=found.lineno)
         return found
 
 
 def _said(call: nodes.Call) -> Iterator[nodes.Expr]:
     """The sentence in the language that is compiled for, cut where values stand."""
-    text = _(call.args[0].as_const())
+    assert isinstance(call.node, nodes.Name)
+    text = LOOKED_UP[call.node.name](*(part.as_const() for part in call.args))
     values = {keyword.key: keyword.value for keyword in call.kwargs}
     at = 0
     for found in _PLACE.finditer(text):

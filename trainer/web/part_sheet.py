@@ -14,7 +14,7 @@ from trainer.drills.working import Line
 from trainer.errors import Refused
 from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
-from trainer.languages import _
+from trainer.languages import _, pgettext
 from trainer.shopwork.choosing import Outcome
 from trainer.shopwork.lines import derived_lines, rests_on
 from trainer.shopwork.power import Judgement
@@ -28,7 +28,7 @@ _FIGURES = 6
 def field_groups(technique: Technique) -> list[tuple[str, list[tuple[str, PartQuantity, str]]]]:
     """Return the fields of a technique by what they belong to: symbol, quantity, how its unit is written."""
     rows = [
-        (quantity.of or _("Part"), (symbol, quantity, unit(quantity.unit).shown))
+        (quantity.of or pgettext("work piece", "Part"), (symbol, quantity, unit(quantity.unit).shown))
         for symbol, quantity in technique.quantities.items()
     ]
     order = list(dict.fromkeys(owner for owner, _row in rows))
@@ -70,7 +70,9 @@ def title_rows(sheet: WorkSheet, day: date, name: str) -> list[tuple[str, str, s
     """Return the title block of a worked part."""
     outcome = sheet.outcome
     source = outcome.taken.read.case.source if outcome.taken else None
-    where = ", ".join(filter(None, [source.document, source.clause])) if source else _("none")
+    where = (
+        ", ".join(filter(None, [source.document, source.clause])) if source else pgettext("source", "none")
+    )
     return [
         (_("Technique"), outcome.read.technique.title, "wide c6 major"),
         (_("Worked by"), name, ""),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from flask import Flask, current_app, g, request
 from flask.templating import Environment
 
-from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, plural, read_in
+from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in, reading_in
 from trainer.languages.numerals import read_with
 from trainer.web import shelving
-from trainer.web.access import anybody
+from trainer.web.access import anybody, decimal, parts
 from trainer.web.page_words import Words
 
 
@@ -49,6 +52,22 @@ def _listen() -> None:
     g.parts = shelving.in_language(current_app.extensions["trainer"], language())
 
 
+@contextmanager
+def made_for(tag: str) -> Iterator[str]:
+    """What is made inside, such as sheets for a class, is in this language, its bank too; the decimal sign stays.
+
+    A tag that is no language of the house is the asker's own; the one that holds is given.
+    """
+    held, tag = parts(), tag if tag in LANGUAGES else language()
+    with reading_in(tag):
+        read_with(decimal())
+        g.parts = shelving.in_language(current_app.extensions["trainer"], tag)
+        try:
+            yield tag
+        finally:
+            g.parts = held
+
+
 def _of_the_device() -> str:
     return request.accept_languages.best_match(LANGUAGES) or WRITTEN_IN
 
@@ -62,7 +81,7 @@ def _with_words(environment: Environment) -> Environment:
     environment.policies["ext.i18n.trimmed"] = True
     environment.add_extension(Words)
     environment.install_gettext_callables(_, plural, newstyle=True)  # type: ignore[attr-defined]
-    environment.globals["_"] = _
+    environment.globals |= {"_": _, "pgettext": pgettext}
     return environment
 
 

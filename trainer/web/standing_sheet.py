@@ -11,7 +11,7 @@ from flask import request
 from markupsafe import Markup, escape
 
 from trainer.drawing.measures import dates_gauge, gauge
-from trainer.languages import N_, _, ngettext
+from trainer.languages import N_, _, ngettext, pgettext
 from trainer.qualification import CONVENTIONS, Row, Scheme, Standing, Verdict
 from trainer.qualification.words import amount
 from trainer.services import schemes, standing
@@ -70,7 +70,7 @@ def sheet(placed: Placed, wanted: Asked, link: Callable[[str], str]) -> dict[str
         "route": judged.route,
         "on": judged.on.isoformat(),
         "on_words": day(judged.on),
-        "practice": judged.scheme.practice or _("none"),
+        "practice": judged.scheme.practice or pgettext("written practice", "none"),
         "rows": [_row(row, placed, number, link) for number, row in enumerate(rows)],
         "missing": [(standing.title(name), f"{says.rstrip('.')}.") for name, says in judged.missing],
         "remarks": list(judged.remarks),

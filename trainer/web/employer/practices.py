@@ -9,7 +9,7 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound, Refused
-from trainer.languages import N_, _
+from trainer.languages import NP_, _
 from trainer.qualification import Scheme
 from trainer.qualification.overrides import overridable
 from trainer.services import accounts, practices
@@ -142,11 +142,11 @@ def _revision(revision_id: int, fault: str = "") -> str:
 def _row(row: PracticeRevision, known: Mapping[str, Scheme]) -> dict[str, Any]:
     decision = row.decision
     state = (
-        N_("waits for the Level III")
+        NP_("written practice", "waits for the Level III")
         if decision is None
-        else N_("approved")
+        else NP_("written practice", "approved")
         if decision.approved
-        else N_("refused")
+        else NP_("written practice", "refused")
     )
     return {
         "id": row.id,

@@ -13,7 +13,7 @@ from werkzeug.wrappers import Response
 
 from trainer.drills.marking import written
 from trainer.errors import Refused
-from trainer.languages import _
+from trainer.languages import LANGUAGES, _, language
 from trainer.printing.handout import MOST_SHEETS, Item, Sheet, pdf
 from trainer.printing.style import FigureStyle
 from trainer.services import classes, sets
@@ -22,6 +22,7 @@ from trainer.settings import templates_folder
 from trainer.web import downloads, forms, presenting, printed_exam_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
+from trainer.web.reader import made_for
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -44,21 +45,27 @@ def new_handout(set_id: int) -> Page:
         return _form(set_id, copies[:10], _("Write how many sheets: 1 to %(most)s.", most=MOST_SHEETS)), 422
     number = secrets.randbelow(LARGEST) + 1
     return redirect(
-        url_for("instructor.handout", set_id=set_id, number=number, whom=whom or None, copies=copies or None), 303
+        url_for(
+            "instructor.handout", set_id=set_id, number=number, whom=whom or None, copies=copies or None,
+            language=request.form.get("language"),
+        ), 303,
     )  # fmt: skip
 
 
 @bp.get("/sets/<int:set_id>/handout-<int:number>.pdf")
 def handout(set_id: int, number: int) -> Page:
-    """The sheets and their keys; the same address gives the same numbers."""
+    """The sheets and their keys in the language asked for; the same address gives the same numbers."""
     with parts().database.reading() as session:
         found = sets.own_set(session, me().id, set_id)
         title, lines = found.title, [(line.drill_id, line.find) for line in found.lines]
         made, names = found.made_at, _names(session)
     if not 0 < number <= LARGEST:
         raise Refused(_("The number of a printing is 1 to %(largest)s.", largest=LARGEST))
-    sheets = [Sheet(place, name, tuple(_items(lines, number, place))) for place, name in enumerate(names, 1)]
-    data = pdf(title, me().organisation, str(number), sheets, made)
+    with made_for(request.args.get("language", "")):
+        sheets = [
+            Sheet(place, name, tuple(_items(lines, number, place))) for place, name in enumerate(names, 1)
+        ]
+        data = pdf(title, me().organisation, str(number), sheets, made)
     return downloads.response(Made(f"handout-{set_id}-{number}.pdf", "application/pdf", data))
 
 
@@ -112,5 +119,6 @@ def _form(set_id: int, copies: str = "12", fault: str = "") -> str:
         running = [one for one in classes.classes_of(session, me().id) if one.closed_at is None]
     return render_template(
         "instructor/handout.html", found=found, drills=drills, copies=copies, fault=fault,
+        languages=list(LANGUAGES.items()), chosen=request.form.get("language", language()),
         classes=[("", _("nobody by name, the sheets are numbered")), *((str(one.id), _("Class %(title)s", title=one.title)) for one in running)],
     )  # fmt: skip

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, NotNow, Refused
 from trainer.examinations.plan import Plan
-from trainer.languages import _
+from trainer.languages import LANGUAGES, _, language
 from trainer.printing import examination
 from trainer.printing.examination import Heading
 from trainer.services import paper_items, printed_papers, sealed_papers, seals, sittings
@@ -21,6 +21,7 @@ from trainer.web import downloads, forms, printed_exam_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 from trainer.web.instructor.handouts import style
+from trainer.web.reader import made_for
 
 Page = str | tuple[str, int] | Response
 MOST_TEXT = 20_000
@@ -96,11 +97,11 @@ def _pdf(sitting_id: int, first: int, last: int, what: str) -> Response:
                     most_at_once=printed_papers.most_at_once(found),
                 )
             )
-        wanted = [printed_exam_sheet.paper(session, parts().shelf, style(), row) for row in rows]
-        heading, made = _heading(found), rows[0].printed_at
-    write = examination.papers if what == "papers" else examination.keys
-    name = f"{what}-{sitting_id}-{first}-{last}.pdf"
-    return downloads.response(Made(name, "application/pdf", write(heading, wanted, made)))
+        write = examination.papers if what == "papers" else examination.keys
+        with made_for(request.args.get("language", "")):
+            wanted = [printed_exam_sheet.paper(session, parts().shelf, style(), row) for row in rows]
+            data = write(_heading(found), wanted, rows[0].printed_at)
+    return downloads.response(Made(f"{what}-{sitting_id}-{first}-{last}.pdf", "application/pdf", data))
 
 
 def _heading(found: Sitting) -> Heading:
@@ -132,7 +133,7 @@ def _page(sitting_id: int, **typed: Any) -> str:
             "found": found, "rows": rows, "taken": sum(map(_is_taken, standings)), "plan": Plan.of_data(found.plan),
             "most": printed_papers.most_at_once(found), "printings": printed_papers.printings(held),
             "differences": [(one.row.number, one.differences) for one in standings if _differs(one)],
-            "locked": locked, "may_seal": seals.may_be_sealed(session, found),
+            "others": [(tag, name) for tag, name in LANGUAGES.items() if tag != language()], "locked": locked, "may_seal": seals.may_be_sealed(session, found),
             "sample": _sample(printed_papers.facts_of(session, held[0])) if held and not locked else "",
         }  # fmt: skip
     return render_template("instructor/on_paper.html", **{**facts, **typed})
