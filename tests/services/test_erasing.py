@@ -118,7 +118,7 @@ def test_the_erased_person_is_not_found(session: Session, four: People) -> None:
         with pytest.raises(NotFound):
             look()
     assert countersigning.waiting(session, four.emma) == []
-    assert notes.of_house(session, four.emma, 1)[0].what == audit.ERASED
+    assert notes.of_house(session, four.emma, 1).rows[0].what == audit.ERASED
     assert erasing.gone(session, four.emma, KEEP) == []
 
 

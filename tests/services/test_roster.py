@@ -183,8 +183,8 @@ def test_slips_are_for_those_who_wait(session: Session) -> None:
     people = make_people(session)
     session.get_one(Person, people.tess).passphrase_hash = "hash"
     ada = make_person(session, "TV-21", "Ada")
-    waiting = roster.waiting(session, people.ian, accounts.people_of(session, people.ian))
-    assert [one.name for one in waiting] == ["Ian", "Ada"]
+    wanted = roster.waiting(session, people.ian, accounts.house(people.ian))
+    assert [one.name for one in session.scalars(wanted)] == ["Ian", "Ada"]
     slip = roster.slips(session, people.ian, [ada.id, ada.id], NOW, 14)
     assert [(one.name, one.works_number) for one in slip] == [("Ada", "TV-21")]
     assert joining.join(session, slip[0].code, "hash", NOW) == ada.id

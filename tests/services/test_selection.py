@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -10,14 +11,16 @@ from sqlalchemy.orm import Session
 
 from tests.entering import make_level_iii, verified
 from tests.make import People, make_people
-from trainer.services import schemes, selection, standing
-from trainer.services.standing import Placed
+from trainer.services import placings, schemes, selection
+from trainer.services.placings import Look, Placings
+from trainer.services.selection import Selection
 
 ON = date(2026, 11, 25)
+Shown = Callable[[Selection, date], set[str]]
 
 
 @pytest.fixture
-def house(session: Session) -> list[Placed]:
+def look(session: Session) -> Look:
     """Tess, whose near vision has run out, Ian with a current certificate, and somebody with nothing."""
     four: People = make_people(session)
     level_iii = make_level_iii(session)
@@ -25,7 +28,21 @@ def house(session: Session) -> list[Placed]:
     for kind in ("vision", "certificate"):
         verified(session, four.ian, four.emma, "employer", level_iii, kind)
     verified(session, four.emma, level_iii, "level_iii", make_level_iii(session, "TV-92"), "employment")
-    return standing.of_house(session, four.emma, ON, schemes.known(Path("nowhere")))
+    return Placings().look(session, four.emma, ON, schemes.known(Path("nowhere")))
+
+
+@pytest.fixture
+def shown(session: Session, look: Look) -> Shown:
+    """The works numbers of those whom a selection shows on a day."""
+    emma = next(one for one in placings.people_of(session, look.people).values() if one.name == "Emma").id
+
+    def numbers(wanted: Selection, on: date) -> set[str]:
+        named = placings.named(session, emma, wanted.words) if wanted.words else None
+        found = wanted.of(look.people, on, named)
+        who = placings.people_of(session, found)
+        return {who[one.person_id].works_number for one in found}
+
+    return numbers
 
 
 @pytest.mark.parametrize(
@@ -45,17 +62,17 @@ def house(session: Session) -> list[Placed]:
         (("", "V", "nonsense"), {"TV-07", "TV-00", "TV-90"}),
     ],
 )
-def test_who_is_shown(house: list[Placed], asked: tuple[str, str, str], numbers: set[str]) -> None:
+def test_who_is_shown(shown: Shown, asked: tuple[str, str, str], numbers: set[str]) -> None:
     """Each choice shows exactly the people it names; what cannot be asked is left out."""
     wanted = selection.asked(*asked)
-    assert {one.person.works_number for one in wanted.of(house, ON)} == numbers
+    assert shown(wanted, ON) == numbers
     assert wanted.narrows == (asked not in (("", "", ""), ("", "V", "nonsense")))
 
 
-def test_soon_is_thirty_days(house: list[Placed]) -> None:
+def test_soon_is_thirty_days(shown: Shown, look: Look) -> None:
     """The last good day itself and thirty days before it are soon; a day earlier is not."""
     wanted = selection.asked("TV-00", "", "soon")
-    until = next(due.until for one in house if one.person.works_number == "TV-00" for due in one.dues)
-    assert wanted.of(house, until) != []
-    assert wanted.of(house, date.fromordinal(until.toordinal() - 30)) != []
-    assert wanted.of(house, date.fromordinal(until.toordinal() - 31)) == []
+    until = next(one.until for one in look.expiries if one.outline.works)
+    assert shown(wanted, until) != set()
+    assert shown(wanted, date.fromordinal(until.toordinal() - 30)) != set()
+    assert shown(wanted, date.fromordinal(until.toordinal() - 31)) == set()

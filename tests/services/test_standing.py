@@ -132,10 +132,10 @@ def test_a_house_is_placed_by_who_is_due_first(
     placed = standing.of_house(session, four.emma, ON, known)
     assert [one.person.works_number for one in placed] == ["TV-07", "TV-00"]
     assert (placed[0].dues[0].row.id, placed[0].dues[0].until) == ("vision_near", date(2026, 11, 10))
-    assert placed[0].may_work.startswith("under supervision")
-    assert placed[1].may_work == "Level I work: certificate and near vision current"
+    assert placed[0].outline.may_work.startswith("under supervision")
+    assert placed[1].outline.may_work == "Level I work: certificate and near vision current"
     late = standing.of_house(session, four.emma, date(2027, 11, 12), known)
-    assert "near vision ran out" in {one.person.works_number: one.may_work for one in late}["TV-00"]
+    assert "near vision ran out" in {one.person.works_number: one.outline.may_work for one in late}["TV-00"]
 
 
 def test_every_row_has_a_name(known: dict[str, Scheme]) -> None:

@@ -114,10 +114,10 @@ def files(settings: Settings) -> bytes:
 def test_the_notes_say_what_was_erased(session: Session, left: tuple[int, int, int]) -> None:
     """Each note says in the place of address or reason that it was erased; the act says how much."""
     person, boss, eraser = left
-    before = {one.seq: one for one in notes.of_house(session, boss, 500)}
+    before = {one.seq: one for one in notes.of_house(session, boss, 500).rows}
     assert ADDRESS in {one.where for one in before.values()}
     erasing.erase(session, eraser, person, LATER)
-    shown = {one.seq: one for one in notes.of_house(session, boss, 500)}
+    shown = {one.seq: one for one in notes.of_house(session, boss, 500).rows}
     gone = [seq for seq, one in before.items() if one.where == ADDRESS or "zarf" in str(one.facts)]
     assert len(gone) == 7
     assert all("erased with the person, 2037-" in f"{shown[seq].where} {shown[seq].facts}" for seq in gone)
@@ -177,5 +177,5 @@ def test_links_of_the_first_edition_are_read_as_they_are(session: Session) -> No
     audit.note(session, four.ian, "paper void", 2, NOW)
     session.flush()
     assert ledger_check.walk(session).broken is None
-    old = next(one for one in notes.of_house(session, four.emma, 9) if one.seq == made.seq)
+    old = next(one for one in notes.of_house(session, four.emma, 9).rows if one.seq == made.seq)
     assert (old.where, old.facts) == (ADDRESS, (("reason", "ill"),))

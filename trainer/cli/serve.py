@@ -62,6 +62,7 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     keep_log(settings.instance)
     over = threading.Event()
     keep_backups(settings, now, over)  # first, since a passphrase that is missing is no trainer that runs
+    walk_chain(app, over)
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
     announce(app, local.url(port), demo)
     if lan:
@@ -70,6 +71,14 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
         run_until_stopped(server)
     finally:
         over.set()
+
+
+def walk_chain(app: Flask, over: threading.Event) -> None:
+    """Have the chain of notes walked beside the pages."""
+    from trainer.serving.walking import keep_walking
+    from trainer.web.employer.chain import pace_of
+
+    keep_walking(pace_of(app), over)
 
 
 @contextmanager

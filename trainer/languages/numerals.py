@@ -42,3 +42,8 @@ def as_read(text: str) -> str:
     Only for numbers and their units: the point of a clause or of an edition is none.
     """
     return _POINT.sub(",", text) if _COMMA.get() else text
+
+
+def grouped(number: int) -> str:
+    """A count as it is read, in groups of three: 1,204, or 1 204 where a comma is the decimal sign."""
+    return f"{number:,}".replace(",", "\N{NO-BREAK SPACE}") if _COMMA.get() else f"{number:,}"

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
-from trainer.services import audit, particulars, sign_in
+from trainer.services import audit, paging, particulars, sign_in
+from trainer.services.paging import Page, Wish
 from trainer.store.models import ROLES, Organisation, Person, PersonRole
 
 # Who may give and take which roles. Level III and examiner are functions that only an employer grants.
@@ -94,16 +95,26 @@ def add_trainees(
     return ids
 
 
-def people_of(
-    session: Session, by_id: int, with_left: bool = True, with_erased: bool = False
-) -> list[Person]:
-    """Everybody of the asker's organisation, by works number."""
+def house(by_id: int, with_left: bool = True, with_erased: bool = False) -> Select[Person]:
+    """The question for everybody of the asker's organisation, by works number; `paging` asks it page by page."""
     wanted = select(Person).where(Person.organisation_id == _organisation_of(by_id))
     if not with_erased:
         wanted = wanted.where(Person.erased_at.is_(None))
     if not with_left:
         wanted = wanted.where(Person.left_at.is_(None))
-    return list(session.scalars(wanted.order_by(Person.works_number)))
+    return wanted.order_by(Person.works_number)
+
+
+def people_of(
+    session: Session, by_id: int, with_left: bool = True, with_erased: bool = False
+) -> list[Person]:
+    """Everybody of the asker's organisation, by works number."""
+    return list(session.scalars(house(by_id, with_left, with_erased)))
+
+
+def page(session: Session, people: Select[Person], wish: Wish) -> Page[Person]:
+    """A page of these people, searched by works number and name."""
+    return paging.page(session, people, wish, Person.works_number, Person.name)
 
 
 def anybody(session: Session) -> bool:

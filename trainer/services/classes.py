@@ -97,12 +97,17 @@ def set_closed(session: Session, instructor_id: int, class_id: int, closed: bool
 def members(session: Session, instructor_id: int, class_id: int) -> list[Person]:
     """The people on the roster of a class today, by works number."""
     own_class(session, instructor_id, class_id)
-    wanted = (
-        select(Person)
-        .join(ClassMember, ClassMember.person_id == Person.id)
-        .where(ClassMember.class_id == class_id, ClassMember.left_at.is_(None))
-    )
-    return list(session.scalars(wanted.order_by(Person.works_number)))
+    return list(session.scalars(on_roster(class_id)))
+
+
+def on_roster(class_id: int) -> Select[Person]:
+    """The question for the people on the roster of a class today, by works number."""
+    return select(Person).where(Person.id.in_(_ids_on(class_id))).order_by(Person.works_number)
+
+
+def off_roster(instructor_id: int, class_id: int) -> Select[Person]:
+    """The question for the instructor's colleagues who could be put on the roster of a class."""
+    return accounts.house(instructor_id, with_left=False).where(Person.id.not_in(_ids_on(class_id)))
 
 
 def sizes(session: Session, instructor_id: int) -> dict[int, int]:
@@ -149,6 +154,12 @@ def attendance(session: Session, instructor_id: int, meeting_id: int) -> list[Pr
     """Who was at a meeting of this instructor, member by member. Raises NotFound for anybody else's."""
     meeting = meetings.own_meeting(session, instructor_id, meeting_id)
     return meetings.presences(session, meeting, members(session, instructor_id, meeting.class_id))
+
+
+def _ids_on(class_id: int) -> Select[int]:
+    return select(ClassMember.person_id).where(
+        ClassMember.class_id == class_id, ClassMember.left_at.is_(None)
+    )
 
 
 def _rows_of(class_id: int) -> Select[ClassMember]:

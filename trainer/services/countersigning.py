@@ -9,31 +9,72 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from datetime import datetime
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy import Select, and_, exists, or_, select
+from sqlalchemy.orm import Session, aliased, selectinload
 
 from trainer.errors import Conflict, NotAllowed, NotFound
 from trainer.languages import _
-from trainer.services import audit, entitlements, ledger
-from trainer.store.models import Countersignature, Entry
+from trainer.services import audit, entitlements, ledger, paging
+from trainer.services.paging import Page, Wish
+from trainer.store.models import Countersignature, Entry, Person
 
 
 def waiting(session: Session, by_id: int) -> list[Entry]:
     """The entries that this person may countersign, oldest first."""
+    return list(session.scalars(awaited(session, by_id)))
+
+
+def how_many(session: Session, by_id: int) -> int:
+    """How many entries this person may countersign."""
+    return paging.count(session, awaited(session, by_id))
+
+
+def page(session: Session, by_id: int, wish: Wish) -> Page[Entry]:
+    """A page of what this person may countersign, searched by whom it is about."""
+    about = awaited(session, by_id).join(Person, Person.id == Entry.person_id)
+    return paging.page(session, about, wish, Person.works_number, Person.name)
+
+
+def place(session: Session, by_id: int, entry_ids: Collection[str]) -> int | None:
+    """How many wait before the first of these entries; None where this person may countersign none of them."""
+    wanted = awaited(session, by_id)
+    first = session.scalars(wanted.where(Entry.id.in_(entry_ids)).limit(1)).first()
+    if first is None:
+        return None
+    return paging.count(session, wanted.where(Entry.seq < first.seq))
+
+
+def awaited(session: Session, by_id: int) -> Select[Entry]:
+    """The question for the entries that this person may countersign, oldest first.
+
+    Of a reversal those decide who may sign what it reverses (`_roles_for` says the same of one entry).
+    """
     roles = entitlements.roles_of(session, by_id)
-    reached = entitlements.overseen_ids(session, by_id)
-    if not reached:
-        return []
-    rows = _unsigned(session, reached)
-    refused = reversals_by_target(session, reached)
-    targets = {row.id: row for row in _targets(session, rows)}
-    return [
-        row
-        for row in rows
-        if row.id not in refused
-        and by_id not in (row.person_id, row.entered_by_id)
-        and roles & _roles_for(row, targets)
-    ]
+    kinds = [kind for kind in entitlements.FACTS if roles & entitlements.signing_roles(kind)]
+    reversal, target = aliased(Entry), aliased(Entry)
+    refused = exists().where(
+        reversal.kind == "reversal",
+        reversal.person_id == Entry.person_id,
+        reversal.body["reverses"].as_string() == Entry.id,
+    )
+    undoes = exists().where(
+        target.id == Entry.body["reverses"].as_string(),
+        target.kind.in_(kinds),
+        target.countersignatures.any(),
+    )
+    reached = entitlements.overseen_people(session, by_id).with_only_columns(Person.id).order_by(None)
+    return (
+        select(Entry)
+        .where(
+            Entry.person_id.in_(reached),
+            ~Entry.countersignatures.any(),
+            Entry.person_id != by_id,
+            Entry.entered_by_id != by_id,
+            or_(Entry.kind.in_(kinds), and_(Entry.kind == "reversal", undoes)),
+            ~refused,
+        )
+        .order_by(Entry.seq)
+    )
 
 
 def countersign(
@@ -62,9 +103,9 @@ def refuse(session: Session, entry_id: str, reason: str, by_id: int, now: dateti
 
 def reversals_by_target(session: Session, person_ids: Collection[int]) -> dict[str, Entry]:
     """Every reversal about these people, by the id of the entry that it reverses."""
-    wanted = select(Entry).where(Entry.kind == "reversal").options(selectinload(Entry.countersignatures))
-    rows = session.scalars(wanted.order_by(Entry.seq))
-    return {str(row.body["reverses"]): row for row in rows if row.person_id in person_ids}
+    wanted = select(Entry).where(Entry.kind == "reversal", Entry.person_id.in_(person_ids))
+    rows = session.scalars(wanted.options(selectinload(Entry.countersignatures)).order_by(Entry.seq))
+    return {str(row.body["reverses"]): row for row in rows}
 
 
 def reached(session: Session, by_id: int, entry_id: str) -> Entry:
@@ -118,11 +159,6 @@ def _roles_for(row: Entry, targets: dict[str, Entry]) -> frozenset[str]:
         return entitlements.signing_roles(row.kind)
     target = targets[str(row.body["reverses"])]
     return entitlements.signing_roles(target.kind) if target.countersignatures else frozenset()
-
-
-def _unsigned(session: Session, person_ids: Collection[int]) -> list[Entry]:
-    wanted = select(Entry).where(~Entry.countersignatures.any()).order_by(Entry.seq)
-    return [row for row in session.scalars(wanted) if row.person_id in person_ids]
 
 
 def _targets(session: Session, rows: Iterable[Entry]) -> list[Entry]:

@@ -9,7 +9,6 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
@@ -79,9 +78,10 @@ class _Desk:
         self.session, self.by_id, self.now, self.schemes = session, by_id, now, schemes
         self.seq = entry_plans.next_seq(session)
         self.asker = session.get(Person, by_id)  # held, so that each row's check finds it in the session
-        reached, named = entitlements.overseen_ids(session, by_id) - {by_id}, {_number(row) for row in rows}
-        found = session.scalars(select(Person).where(Person.works_number.in_(named)))
-        self.people = {person.works_number: person for person in found if person.id in reached}
+        named = {_number(row) for row in rows}
+        reached = entitlements.overseen_people(session, by_id)
+        found = session.scalars(reached.where(Person.id != by_id, Person.works_number.in_(named)))
+        self.people = {person.works_number: person for person in found}
         self.pages = Page.of_all(session, [person.id for person in self.people.values()])
 
     def line(self, row: Row) -> Line:

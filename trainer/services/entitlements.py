@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sqlalchemy import select
+from sqlalchemy import Select, false, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotAllowed, NotFound
@@ -123,19 +123,22 @@ def overseen(session: Session, by_id: int, person_id: int) -> Person:
     return accounts.colleague(session, by_id, person_id)
 
 
-def overseen_ids(session: Session, by_id: int) -> set[int]:
-    """The ids of everybody whose ledger ``by_id`` may read."""
-    roles = roles_of(session, by_id)
+def overseen_people(session: Session, by_id: int) -> Select[Person]:
+    """The question for everybody whose ledger ``by_id`` may read, by works number."""
+    roles, house = roles_of(session, by_id), accounts.house(by_id)
     if roles & (OVERSEEING - {"instructor"}):
-        return {person.id for person in accounts.people_of(session, by_id)}
-    return taught(session, by_id) if "instructor" in roles else set()
+        return house
+    return house.where(Person.id.in_(_taught(by_id)) if "instructor" in roles else false())
 
 
 def taught(session: Session, instructor_id: int) -> set[int]:
     """The ids of everybody who is or was in a class of this instructor."""
-    wanted = (
+    return set(session.scalars(_taught(instructor_id)))
+
+
+def _taught(instructor_id: int) -> Select[int]:
+    return (
         select(ClassMember.person_id)
         .join(TaughtClass, TaughtClass.id == ClassMember.class_id)
         .where(TaughtClass.instructor_id == instructor_id)
     )
-    return set(session.scalars(wanted))

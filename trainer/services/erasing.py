@@ -152,9 +152,9 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
 
 def done(session: Session, by_id: int) -> list[Erasure]:
     """Every erasure that was done in the asker's house, oldest first."""
-    house = {one.id for one in accounts.people_of(session, by_id, with_erased=True)}
-    wanted = select(Erasure).where(Erasure.done_at.is_not(None)).order_by(Erasure.done_at, Erasure.id)
-    return [row for row in session.scalars(wanted) if row.person_id in house]
+    house = accounts.house(by_id, with_erased=True).with_only_columns(Person.id).order_by(None)
+    wanted = select(Erasure).where(Erasure.done_at.is_not(None), Erasure.person_id.in_(house))
+    return list(session.scalars(wanted.order_by(Erasure.done_at, Erasure.id)))
 
 
 def _counted(session: Session, person_id: int) -> dict[str, str | int | None]:

@@ -11,16 +11,17 @@ import secrets
 from collections.abc import Collection, Mapping
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import String, cast, select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.errors import Conflict, NotAllowed, NotFound
 from trainer.languages import _
 from trainer.records import jcs
-from trainer.services import audit, entitlements, entry_plans
+from trainer.services import audit, entitlements, entry_plans, paging
 from trainer.services.entry_plans import Page, Planned
 from trainer.services.histories import BadEntry
 from trainer.services.moments import local_day
+from trainer.services.paging import Wish
 from trainer.store.models import Countersignature, Entry
 
 SALT_BYTES = 32
@@ -101,6 +102,13 @@ def entries_of(session: Session, person_id: int) -> list[Entry]:
     """Everything in the ledger about a person, in the order in which it was entered."""
     wanted = select(Entry).where(Entry.person_id == person_id).order_by(Entry.seq)
     return list(session.scalars(wanted.options(selectinload(Entry.countersignatures))))
+
+
+def newest_of(session: Session, person_id: int, wish: Wish) -> paging.Page[Entry]:
+    """A page of the ledger of a person, the newest entry first, searched by number, kind and what was entered."""
+    wanted = select(Entry).where(Entry.person_id == person_id).order_by(Entry.seq.desc())
+    wanted = wanted.options(selectinload(Entry.countersignatures))
+    return paging.page(session, wanted, wish, Entry.id, Entry.kind, cast(Entry.body, String))
 
 
 def reversal_of(session: Session, entry_id: str) -> Entry | None:

@@ -6,6 +6,7 @@ not changed either, and that what was signed as head is still the beginning of t
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import chain as one_after_the_other
@@ -14,10 +15,12 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.languages import _
+from trainer.languages.numerals import grouped
 from trainer.records import chain
 from trainer.services import audit, ledger_rows
 from trainer.services.audit import Walk
 from trainer.services.ledger_rows import Told
+from trainer.store import Database
 from trainer.store.models import Entry, Link, SignedHead
 
 
@@ -40,29 +43,56 @@ def walk(session: Session) -> Walk:
     return _outcome(session, walked.links, next(faults, None))
 
 
+class Pace:
+    """How far the chain of one store was walked, for all threads of a program: a page walks little, `serving` the rest."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._reached = Reached()
+        self._turn = threading.Lock()
+
+    def walk(self, most: int) -> Walk:
+        """Walk on at most so many links; what holds so far, with the ledger if that is all."""
+        with self._turn, self._database.reading() as session:
+            walk, self._reached = walk_on(session, self._reached, most)
+        return walk
+
+    def stride(self, most: int) -> bool:
+        """Walk on at most so many links; whether more of them can be walked at once."""
+        with self._turn, self._database.reading() as session:
+            broken, self._reached = _stretch(session, self._reached, most)
+            return broken is None and self._reached.links < audit.length(session)
+
+
 def walk_on(session: Session, reached: Reached, most: int) -> tuple[Walk, Reached]:
     """Walk at most ``most`` links on from where an earlier walk came to; give what holds, and how far it is now.
 
     What was walked before is believed as long as its last link is still the same; `walk` believes nothing.
     """
     length = audit.length(session)
-    if reached.links and _hash_of(session, reached.links - 1) != reached.hash:
-        reached = Reached()
-    coming = list(audit.links(session, reached.links, most))
-    broken = chain.walk_on(coming, reached.links, reached.hash)
+    broken, reached = _stretch(session, reached, most)
     if broken is not None:
-        return Walk(length, broken.seq, broken.says), Reached()
-    if coming:
-        reached = Reached(coming[-1].seq + 1, coming[-1].hash, reached.told.and_then(coming))
+        return Walk(length, broken.seq, broken.says), reached
     if reached.links < length:
         said = _(
-            "The first %(reached)s of %(length)s links hold. Load this page again to walk on.",
-            reached=reached.links,
-            length=length,
+            "The first %(reached)s of %(length)s links hold; the others are being walked. Load this page again.",
+            reached=grouped(reached.links),
+            length=grouped(length),
         )
         return Walk(length, None, said), reached
     faults = one_after_the_other(ledger_rows.faults(session, reached.told, length - 1), _cut_or_new(session))
     return _outcome(session, length, next(faults, None)), reached
+
+
+def _stretch(session: Session, reached: Reached, most: int) -> tuple[chain.Break | None, Reached]:
+    """The next links in turn: the first that does not hold, and how far those reach that do."""
+    if reached.links and _hash_of(session, reached.links - 1) != reached.hash:
+        reached = Reached()
+    coming = list(audit.links(session, reached.links, most))
+    broken = chain.walk_on(coming, reached.links, reached.hash)
+    if coming and broken is None:
+        reached = Reached(coming[-1].seq + 1, coming[-1].hash, reached.told.and_then(coming))
+    return broken, reached
 
 
 def _outcome(session: Session, length: int, fault: chain.Break | None) -> Walk:

@@ -170,7 +170,7 @@ def _twice_made(session: Session, person_id: int, now: datetime) -> Sequence[tup
         select(Exercise.drill_id, Answer.slip, Answer.answered_at)
         .join(Answer)
         .where(
-            Exercise.person_id == person_id, Exercise.aided.is_(False), Answer.slip.is_not(None),
+            Answer.person_id == person_id, Exercise.aided.is_(False), Answer.slip.is_not(None),
             Answer.answered_at >= now - timedelta(days=practice.SLIP_DAYS),
             Exercise.id.not_in(select(LessonExercise.exercise_id)),
         )

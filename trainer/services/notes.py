@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, lazyload
 
 from trainer.languages import _
 from trainer.services import accounts
@@ -13,6 +14,8 @@ from trainer.services.acts import act_words, fact_words
 from trainer.services.moments import local_day
 from trainer.services.particulars import ROLE_WORDS
 from trainer.store.models import Aside, Link, Person
+
+AT_ONCE, MOST_LOOKED = 100, 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,21 +31,51 @@ class Told:
     facts: tuple[tuple[str, str], ...]
 
 
-def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> list[Told]:
-    """The newest notes by or about people of the asker's house, newest first, from below ``before`` on."""
-    people = {one.id: one for one in accounts.people_of(session, by_id, with_erased=True)}
-    wanted = select(Link).order_by(Link.seq.desc())
-    if before is not None:
-        wanted = wanted.where(Link.seq < before)
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """Notes, newest first, and the number of the link before which older ones go on (None: there are none)."""
+
+    rows: tuple[Told, ...]
+    further: int | None
+
+
+def of_house(session: Session, by_id: int, limit: int, before: int | None = None) -> Notes:
+    """The newest notes by or about people of the asker's house, from below ``before`` on.
+
+    Where others fill the chain it looks at so many links at a time and no more; older ones go on from there.
+    """
     found: list[Told] = []
-    for link in session.scalars(wanted).yield_per(200):
-        event = link.event
-        facts, apart = event.get("facts") or {}, event.get("apart") or {}
-        if not {event.get("who"), facts.get("person"), apart.get("of")}.isdisjoint(people):
-            found.append(_told(link, people, _apart(session, link, people)))
-        if len(found) >= limit:
-            break
-    return found
+    looked, last = 0, before
+    while looked < MOST_LOOKED:
+        coming = _links(session, last)
+        people = _people(session, by_id, coming)
+        for link in coming:
+            looked, last = looked + 1, link.seq
+            if not _named(link).isdisjoint(people):
+                found.append(_told(link, people, _apart(session, link, people)))
+            if len(found) == limit:
+                return Notes(tuple(found), last or None)
+        if len(coming) < AT_ONCE:
+            return Notes(tuple(found), None)
+    return Notes(tuple(found), last)
+
+
+def _links(session: Session, before: int | None) -> list[Link]:
+    wanted = select(Link).order_by(Link.seq.desc()).limit(AT_ONCE)
+    return list(session.scalars(wanted if before is None else wanted.where(Link.seq < before)))
+
+
+def _named(link: Link) -> set[object]:
+    """The ids of the people whom a link names."""
+    facts, apart = link.event.get("facts") or {}, link.event.get("apart") or {}
+    return {link.event.get("who"), facts.get("person"), apart.get("of")}
+
+
+def _people(session: Session, by_id: int, links: Iterable[Link]) -> dict[int, Person]:
+    """Those whom these links name and who are, or were, of the asker's house."""
+    ids = [one for link in links for one in _named(link) if isinstance(one, int)]
+    house = accounts.house(by_id, with_erased=True).where(Person.id.in_(ids))
+    return {one.id: one for one in session.scalars(house.options(lazyload(Person.role_rows)))}
 
 
 def _apart(session: Session, link: Link, people: dict[int, Person]) -> dict[str, str]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.drawing.measures import Stroke
@@ -19,8 +19,7 @@ from trainer.services.moments import day_begins, local_day
 from trainer.store.models import Answer, Exercise
 
 _CHART_DAYS = 28
-# Of one skill. So far back an average that is worked out from the one after it holds to a thousandth.
-_MOST_STROKES = 120
+_MOST_STROKES = 40  # of one skill: as many as stand apart on a strip of four weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,21 +105,27 @@ def _strokes(
 
     So however long somebody has practised, only what is shown is read.
     """
-    wanted = (
-        select(Exercise.family, Answer.answered_at, Answer.verdict)
-        .join(Answer)
+    newest = func.row_number().over(partition_by=Exercise.family, order_by=Answer.id.desc())
+    lately = (
+        select(Answer.id, Exercise.family, Answer.answered_at, Answer.verdict, newest.label("place"))
+        .join(Answer.exercise)
         .where(
             Answer.person_id == person_id,
             Answer.answered_at >= day_begins(today - timedelta(days=_CHART_DAYS - 1)),
             Exercise.aided.is_(False),
         )
-        .order_by(Answer.id.desc())
+        .subquery()
+    )
+    wanted = (
+        select(lately.c.family, lately.c.answered_at, lately.c.verdict)
+        .where(lately.c.place <= _MOST_STROKES)
+        .order_by(lately.c.id.desc())
     )
     theta = {family: skill.theta for family, skill in known.items()}
     out: dict[str, list[Stroke]] = {}
     for family, at, verdict in session.execute(wanted):
-        strokes = out.setdefault(family, [])
-        if family in theta and len(strokes) < _MOST_STROKES:
+        if family in theta:
+            strokes = out.setdefault(family, [])
             strokes.append(Stroke(local_day(at), verdict == "right", theta[family]))
             theta[family] = before(theta[family], verdict == "right")
     return {family: strokes[::-1] for family, strokes in out.items()}

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Refused
@@ -14,7 +14,7 @@ from trainer.languages import _
 from trainer.services import accounts, classes, joining, particulars
 from trainer.services.roster_file import Row
 from trainer.services.spreadsheet import BadRow
-from trainer.store.models import Person
+from trainer.store.models import Person, PersonRole
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,14 +99,12 @@ def slip(session: Session, by_id: int, person_id: int, now: datetime, days: int)
     return Slip(person.name, person.works_number, code)
 
 
-def waiting(session: Session, by_id: int, people: Sequence[Person]) -> list[Person]:
-    """Those who have not joined yet, have not left, and to whom the asker may give a slip."""
-    may = accounts.grantable(session, by_id)
-    return [
-        person
-        for person in people
-        if person.passphrase_hash is None and person.left_at is None and joining.may_let_in(may, person)
-    ]
+def waiting(session: Session, by_id: int, people: Select[Person]) -> Select[Person]:
+    """The question for those of them who have not joined yet, have not left, and may have a slip from the asker."""
+    out_of_reach = PersonRole.role.not_in(accounts.grantable(session, by_id))
+    return people.where(
+        Person.passphrase_hash.is_(None), Person.left_at.is_(None), ~Person.role_rows.any(out_of_reach)
+    )
 
 
 @dataclass(frozen=True)

@@ -2,38 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from trainer.languages import N_
 from trainer.qualification import Verdict
-from trainer.services.standing import Placed
-
-SOON = 30  # days before its end from which something is called due soon
-MOST_WORDS = 80
-
-
-def _gone(placed: Placed, on: date) -> bool:
-    return any(due.until < on for due in placed.dues)
-
-
-def _soon(placed: Placed, on: date) -> bool:
-    return any(on <= due.until <= on + timedelta(days=SOON) for due in placed.dues)
-
-
-def _short(placed: Placed, on: date) -> bool:
-    return placed.standing.overall is not Verdict.MET
-
+from trainer.services.outlines import Outline, due_soon, ran_out
+from trainer.services.paging import MOST_WORDS
 
 # How somebody stands: the words of the choice (of the catalogue), and whether a person is among them.
-STATES: dict[str, tuple[str, Callable[[Placed, date], bool]]] = {
-    "": (N_("everybody"), lambda _placed, _on: True),
-    "works": (N_("may work to their level"), lambda placed, _on: placed.works),
-    "supervised": (N_("under supervision, or not at all"), lambda placed, _on: not placed.works),
-    "soon": (N_("something is due within 30 days"), _soon),
-    "gone": (N_("something has run out"), _gone),
-    "short": (N_("prerequisites are missing"), _short),
+STATES: dict[str, tuple[str, Callable[[Outline, date], bool]]] = {
+    "": (N_("everybody"), lambda _one, _on: True),
+    "works": (N_("may work to their level"), lambda one, _on: one.works),
+    "supervised": (N_("under supervision, or not at all"), lambda one, _on: not one.works),
+    "soon": (N_("something is due within 30 days"), due_soon),
+    "gone": (N_("something has run out"), ran_out),
+    "short": (N_("prerequisites are missing"), lambda one, _on: one.overall is not Verdict.MET),
 }
 
 
@@ -50,14 +35,18 @@ class Selection:
         """Whether anybody may be left out."""
         return bool(self.words or self.level or self.state)
 
-    def of(self, placed: Iterable[Placed], on: date) -> list[Placed]:
-        """Those who are shown, in the order given."""
-        wanted, words = STATES[self.state][1], self.words.lower().split()
+    def of(
+        self, outlines: Sequence[Outline], on: date, named: Collection[int] | None = None
+    ) -> Sequence[Outline]:
+        """Those who are shown, in the order given; ``named`` are the ids of whoever has the words, None: nobody asks."""
+        if named is None and not self.level and not self.state:
+            return outlines
+        wanted = STATES[self.state][1]
         return [
             one
-            for one in placed
-            if self.level in ("", str(one.standing.level))
-            and all(word in f"{one.person.works_number} {one.person.name}".lower() for word in words)
+            for one in outlines
+            if self.level in ("", str(one.level))
+            and (named is None or one.person_id in named)
             and wanted(one, on)
         ]
 

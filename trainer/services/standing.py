@@ -7,19 +7,21 @@ employer. The trainee sees the same as the employer.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from sqlalchemy import Select, exists, or_, select
 from sqlalchemy.orm import Session
 
 from trainer.languages import N_, _
-from trainer.qualification import History, Level, Revisions, Row, Scheme, Standing, Verdict
+from trainer.qualification import History, Level, Revisions, Row, Scheme, Standing
 from trainer.qualification import standing as judge
 from trainer.qualification.counting import counting_on
 from trainer.qualification.entries import Application, Certificate
 from trainer.services import accounts, histories, practices, schemes
-from trainer.store.models import Person
+from trainer.services.outlines import Outline
+from trainer.store.models import Entry, Person, PersonRole
 
 TITLES = {
     "training": N_("Training"),
@@ -78,35 +80,10 @@ class Placed:
         ]
         return sorted(found, key=lambda due: (due.until, due.row.id))
 
-    def row(self, identity: str) -> Row | None:
-        """The row of this name, or None where the scheme has none."""
-        return next((row for row in self.standing.prerequisites if row.id == identity), None)
-
     @property
-    def works(self) -> bool:
-        """Whether certificate and near vision are current, as far as the records tell."""
-        held, vision = self.row("certificate_current"), self.row("vision_near")
-        return (
-            held is not None
-            and held.verdict is Verdict.MET
-            and (vision is None or vision.verdict is Verdict.MET)
-        )
-
-    @property
-    def may_work(self) -> str:
-        """What this person may do today as far as the records tell."""
-        held = self.row("certificate_current")
-        if held is None:
-            return _("under supervision: no certificate on record")
-        level = self.standing.level
-        if held.verdict is not Verdict.MET:
-            return _("under supervision: Level %(level)s certificate ran out", level=level)
-        vision = self.row("vision_near")
-        if vision is not None and vision.verdict is Verdict.EXPIRED:
-            return _("not Level %(level)s work: near vision ran out", level=level)
-        if vision is not None and vision.verdict is not Verdict.MET:
-            return _("not Level %(level)s work: near vision not met", level=level)
-        return _("Level %(level)s work: certificate and near vision current", level=level)
+    def outline(self) -> Outline:
+        """What the lists of a house show of it."""
+        return Outline.of(self.person.id, self.standing)
 
 
 def of(
@@ -144,16 +121,37 @@ def usual(
     return scheme, str(min(known[scheme].levels))
 
 
+def house(by_id: int) -> Select[int, str]:
+    """The question for everybody of the asker's house who has a record or is a trainee: id and works number."""
+    recorded = exists().where(Entry.person_id == Person.id)
+    everybody = accounts.house(by_id, with_left=False)
+    concerned = everybody.where(or_(recorded, Person.role_rows.any(PersonRole.role == "trainee")))
+    return concerned.with_only_columns(Person.id, Person.works_number)
+
+
 def of_house(session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> list[Placed]:
     """Everybody of the asker's house who has a record or is a trainee, by who is due first."""
-    people = accounts.people_of(session, by_id, with_left=False)
-    read = histories.histories_of(session, [person.id for person in people])
-    own = practices.approved(session, people[0].organisation_id, known) if people else {}
-    kept = [person for person in people if read[person.id].entries or "trainee" in person.roles]
-    placed = [_placed(person, read[person.id], on, known, own) for person in kept]
-    return sorted(
-        placed, key=lambda one: (one.dues[0].until if one.dues else date.max, one.person.works_number)
-    )
+    ids = [row.id for row in session.execute(house(by_id))]
+    home = session.get(Person, by_id)
+    own = practices.approved(session, home.organisation_id, known) if home else {}
+    placed = placed_of(session, ids, on, known, own)
+    return sorted(placed, key=lambda one: (one.outline.first_due, one.person.works_number))
+
+
+def placed_of(
+    session: Session,
+    person_ids: Sequence[int],
+    on: date,
+    known: Mapping[str, Scheme],
+    own: Mapping[str, Revisions],
+) -> list[Placed]:
+    """Each of these people judged by their usual scheme and level, in the same order."""
+    read = histories.histories_of(session, person_ids)
+    wanted = select(Person)
+    if len(person_ids) < histories.MOST_NAMED:
+        wanted = wanted.where(Person.id.in_(person_ids))
+    people = {person.id: person for person in session.scalars(wanted)}
+    return [_placed(people[one], read[one], on, known, own) for one in person_ids]
 
 
 def place(

@@ -21,6 +21,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, Oper
 from sqlalchemy.orm import Session
 
 from trainer.errors import Busy, Refused
+from trainer.store import folding
 from trainer.store.keyring import KEYS, Keyring
 from trainer.store.troubles import TURN_MISSED, raise_meaning
 
@@ -195,6 +196,7 @@ def _server_engine(url: URL) -> Engine:
 def _settle(raw: Any, _record: Any) -> None:
     """Set up one fresh SQLite connection; the driver's own silent BEGIN is switched off."""
     raw.isolation_level = None
+    folding.teach(raw)
     for pragma in (
         "journal_mode=WAL",
         "synchronous=FULL",

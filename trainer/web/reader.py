@@ -9,7 +9,7 @@ from flask import Flask, current_app, g, request
 from flask.templating import Environment
 
 from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in, reading_in
-from trainer.languages.numerals import read_with
+from trainer.languages.numerals import grouped, read_with
 from trainer.web import shelving
 from trainer.web.access import anybody, decimal, parts
 from trainer.web.page_words import Words
@@ -82,6 +82,7 @@ def _with_words(environment: Environment) -> Environment:
     environment.add_extension(Words)
     environment.install_gettext_callables(_, plural, newstyle=True)  # type: ignore[attr-defined]
     environment.globals |= {"_": _, "pgettext": pgettext}
+    environment.filters["grouped"] = grouped
     return environment
 
 

@@ -106,8 +106,9 @@ def compared(first: Placed, second: Placed) -> list[dict[str, str]]:
     """Two schemes side by side for one person: a line for each prerequisite of either."""
     ids = [row.id for row in first.standing.prerequisites]
     ids += [row.id for row in second.standing.prerequisites if row.id not in ids]
+    one, other = first.outline, second.outline
     return [
-        {"name": standing.title(name), "first": _brief(first.row(name)), "second": _brief(second.row(name))}
+        {"name": standing.title(name), "first": _brief(one.row(name)), "second": _brief(other.row(name))}
         for name in ids
     ]
 

@@ -75,6 +75,7 @@ def _pen(plate: Plate, answers: Sequence[Stroke], today: date) -> None:
     points = [(0.0, _y(value))] if before else []
     crowd = Counter(stroke.day for stroke in shown)
     seen: Counter[date] = Counter()
+    right, wrong = "", ""  # all marks of a kind in one path: a long strip must not weigh more than the page
     for stroke in shown:
         gap = min(3.1, (DAY - 2.2) / max(1, crowd[stroke.day] - 1))
         x = _column(stroke.day, today) * DAY + 1.6 + seen[stroke.day] * gap
@@ -82,9 +83,13 @@ def _pen(plate: Plate, answers: Sequence[Stroke], today: date) -> None:
         points += [(x, _y(value)), (x, _y(stroke.value))]
         value = stroke.value
         if stroke.right:
-            plate.line(x, BASE + 4, x, BASE + 13, "tick-right")
+            right += f"M{n(x)} {n(BASE + 4)}v9"
         else:
-            plate.circle(x, BASE + 8.5, 2.4, "tick-wrong")
+            wrong += f"M{n(x - 2.4)} {n(BASE + 8.5)}a2.4 2.4 0 1 0 4.8 0a2.4 2.4 0 1 0-4.8 0"
+    if right:
+        plate.path(right, "tick-right")
+    if wrong:
+        plate.path(wrong, "tick-wrong")
     if points:
         plate.poly([*points, (max(BACK * DAY, points[-1][0]), _y(value))], "pen")
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from flask import render_template, request
+from flask import current_app, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response
 
@@ -14,15 +15,21 @@ from trainer.drawing.measures import ruler
 from trainer.languages import WRITTEN_IN, _, ngettext, reading_in
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
-from trainer.services import audit, countersigning, exporting, selection, standing
+from trainer.services import audit, countersigning, exporting, paging, placings, selection, standing
 from trainer.services.exporting import Made
-from trainer.services.selection import SOON, Selection
-from trainer.services.standing import Due, Placed
+from trainer.services.outlines import SOON, Outline
+from trainer.services.placings import Expiry, Look, Named, Placings
+from trainer.services.selection import Selection
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import me, parts, this_day
 from trainer.web.days import day
 from trainer.web.employer import bp
+from trainer.web.paging import asked
 
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+PLACINGS = "trainer placings"
 Page = str | tuple[str, int] | Response
 DAYS = 90
 MOST_MARKS = 14
@@ -40,24 +47,32 @@ PARTS = ("general", "specific", "practical")
 def due() -> Page:
     """Show what runs out in the next 90 days, who may do what today, and what waits."""
     today, wanted = this_day(), _wanted()
-    house, waiting = _placed(today)
-    placed = wanted.of(house, today)
-    dues = [one for each in placed for one in each.dues if one.until <= today + timedelta(days=DAYS)]
-    dues.sort(key=lambda one: (one.until, one.person.works_number))
-    marks = [Mark(f"{one.person.works_number} {_title(one).lower()}", one.until) for one in dues[:MOST_MARKS]]
+    until = today + timedelta(days=DAYS)
+    with parts().database.reading() as session:
+        look = _look_at_house(session, today)
+        people = _chosen(session, look, wanted, today)
+        chosen = {one.person_id for one in people}
+        dues = [one for one in look.until(until) if not wanted.narrows or one.outline.person_id in chosen]
+        shown = paging.cut(dues, asked(whole=True), len(dues))
+        listed = paging.cut(people, asked("people-", whole=True), len(look.people))
+        drawn = dues[:MOST_MARKS]
+        who = placings.people_of(session, [*listed.rows, *(one.outline for one in (*shown.rows, *drawn))])
+        waiting = countersigning.how_many(session, me().id)
+    marks = [
+        Mark(f"{who[one.outline.person_id].works_number} {_title(one).lower()}", one.until) for one in drawn
+    ]
     return render_template(
         "employer/due.html",
         heading=_heading(dues, today),
         ruler_svg=Markup(ruler(marks, today, days=DAYS)),
-        dues=[_due_row(one, today) for one in dues],
+        dues=shown.showing([_due_row(one, who[one.outline.person_id], today) for one in shown.rows]),
         more=max(0, len(dues) - MOST_MARKS),
-        people=[{"person": one.person, "may": one.may_work} for one in placed],
-        house=len(house),
+        people=listed.showing([{"person": who[one.person_id], "may": one.may_work} for one in listed.rows]),
         chosen=wanted,
         states=_states(),
         waiting=waiting,
         today=day(today),
-        until=day(today + timedelta(days=DAYS)),
+        until=day(until),
     )
 
 
@@ -65,12 +80,15 @@ def due() -> Page:
 def matrix() -> Page:
     """Show people by prerequisite, to print."""
     wanted, chosen = standing_sheet.asked(), _wanted()
-    house, _waiting = _placed(wanted.on)
+    with parts().database.reading() as session:
+        look = _look_at_house(session, wanted.on)
+        people = _chosen(session, look, chosen, wanted.on)
+        shown = paging.cut(people, asked(whole=True), len(look.people))
+        who = placings.people_of(session, shown.rows)
     return render_template(
         "employer/matrix.html",
         columns=[*(standing.title(name) for name in COLUMNS), _("Examinations")],
-        rows=[_matrix_row(one, wanted.on) for one in chosen.of(house, wanted.on)],
-        house=len(house),
+        people=shown.showing([_matrix_row(one, who[one.person_id], wanted.on) for one in shown.rows]),
         chosen=chosen,
         states=_states(),
         on=wanted.on.isoformat(),
@@ -84,7 +102,8 @@ def calendar() -> Page:
     """Hand out the due dates of the house as a calendar file."""
     now = parts().clock()
     with reading_in(WRITTEN_IN):  # a file is read by others too
-        placed, _waiting = _placed(this_day())
+        with parts().database.reading() as session:
+            placed = standing.of_house(session, me().id, this_day(), standing_sheet.known())
         data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)
@@ -99,14 +118,18 @@ def _states() -> list[tuple[str, str]]:
     return [(name, _(words)) for name, (words, _test) in selection.STATES.items()]
 
 
-def _placed(on: date) -> tuple[list[Placed], int]:
-    offered = standing_sheet.known()
-    with parts().database.reading() as session:
-        placed = standing.of_house(session, me().id, on, offered)
-        return placed, len(countersigning.waiting(session, me().id))
+def _look_at_house(session: Session, on: date) -> Look:
+    """How everybody of the house stands on a day; remembered until the trainer stops."""
+    held: Placings = current_app.extensions.setdefault(PLACINGS, Placings())
+    return held.look(session, me().id, on, standing_sheet.known())
 
 
-def _heading(dues: list[Due], today: date) -> str:
+def _chosen(session: Session, look: Look, wanted: Selection, on: date) -> Sequence[Outline]:
+    named = placings.named(session, me().id, wanted.words) if wanted.words else None
+    return wanted.of(look.people, on, named)
+
+
+def _heading(dues: Sequence[Expiry], today: date) -> str:
     gone = sum(one.until < today for one in dues)
     ahead = len(dues) - gone
     if not dues:
@@ -121,14 +144,14 @@ def _heading(dues: list[Due], today: date) -> str:
     return ", ".join(told)
 
 
-def _title(one: Due) -> str:
-    return standing.title(one.row.id)
+def _title(one: Expiry) -> str:
+    return standing.title(one.row)
 
 
-def _due_row(one: Due, today: date) -> dict[str, Any]:
+def _due_row(one: Expiry, person: Named, today: date) -> dict[str, Any]:
     left = (one.until - today).days
     return {
-        "person": one.person,
+        "person": person,
         "what": _title(one),
         "until": day(one.until),
         "look": _look(one.until, today),
@@ -149,12 +172,12 @@ def _look(until: date, today: date) -> str:
     return "gone" if until < today else "soon" if until <= today + timedelta(days=SOON) else ""
 
 
-def _matrix_row(one: Placed, on: date) -> dict[str, Any]:
+def _matrix_row(one: Outline, person: Named, on: date) -> dict[str, Any]:
     return {
-        "person": one.person,
-        "level": _("%(scheme)s, Level %(level)s", scheme=one.standing.scheme.id, level=one.standing.level),
+        "person": person,
+        "level": _("%(scheme)s, Level %(level)s", scheme=one.scheme.id, level=one.level),
         "cells": [*(_cell(one.row(name), name, on) for name in COLUMNS), (_passed(one), "")],
-        "first": _title(one.dues[0]).lower() if one.dues else _("nothing"),
+        "first": standing.title(one.dues[0][1]).lower() if one.dues else _("nothing"),
     }
 
 
@@ -172,7 +195,7 @@ def _cell(row: Row | None, name: str, on: date) -> tuple[str, str]:
     return day(row.until), _look(row.until, on)
 
 
-def _passed(one: Placed) -> str:
+def _passed(one: Outline) -> str:
     """How many of the parts that the scheme asks are passed."""
     rows = [row for row in map(one.row, PARTS) if row is not None]
     if not rows:

@@ -31,7 +31,7 @@ def person(person_id: int) -> Page:
         s=standing_sheet.sheet(placed, wanted, entering.entry_address("ledger.entry")),
         choosers=standing_sheet.choosers(),
         person=found,
-        may=placed.may_work,
+        may=placed.outline.may_work,
         compared=standing_sheet.compared(placed, other) if other else [],
         beside=standing_sheet.scheme_words(other.standing.scheme) if other else "",
         action=url_for("employer.person", person_id=person_id),

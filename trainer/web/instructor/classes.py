@@ -7,7 +7,8 @@ from werkzeug.wrappers import Response
 
 from trainer.languages import _
 from trainer.services import accounts, backup_age, class_copies, classes, roster
-from trainer.web import forms
+from trainer.services.paging import count
+from trainer.web import forms, paging
 from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
 
@@ -124,11 +125,10 @@ def class_sheet(
     """The page of one class, with either of its two forms as it was sent."""
     with parts().database.reading() as session:
         found = classes.own_class(session, me().id, class_id)
-        members = classes.members(session, me().id, class_id)
-        here = {person.id for person in members}
-        others = [one for one in accounts.people_of(session, me().id, with_left=False) if one.id not in here]
+        members = accounts.page(session, classes.on_roster(class_id), paging.asked("roster-"))
+        others = accounts.page(session, classes.off_roster(me().id, class_id), paging.asked("others-"))
         meetings = list(found.meetings)
-        waiting = len(roster.waiting(session, me().id, members))
+        waiting = count(session, roster.waiting(session, me().id, classes.on_roster(class_id)))
     today = this_day()
     return render_template(
         "instructor/class_form.html",

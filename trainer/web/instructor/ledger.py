@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -18,8 +19,10 @@ from trainer.services import (
     ledger_lines,
 )
 from trainer.services.entry_readings import NotAsRead
+from trainer.services.paging import Wish
 from trainer.services.particulars import ROLE_WORDS
-from trainer.web import entering, evidencing
+from trainer.store.models import Person
+from trainer.web import entering, evidencing, paging
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.forms import whole
 from trainer.web.ledger_sheet import entry_view, entry_views, reading_views
@@ -32,7 +35,7 @@ MOST = 10  # entries before a person at once: as many as can be read with care
 @bp.get("/")
 def waiting() -> Page:
     """Show what the asker may countersign, some entries at a time, each with all its facts and its evidence."""
-    return _waiting(whole(request.args.get("page", "")) - 1)
+    return _waiting(paging.asked(rows=MOST))
 
 
 @bp.post("/sign")
@@ -43,13 +46,13 @@ def sign() -> Page:
     }
     if not ticked:
         said = _("Nothing is ticked. Read an entry, tick it, then countersign.")
-        return _waiting(whole(request.form.get("page", "")) - 1, {"": said}), 422
+        return _waiting(Wish(whole(request.form.get("page", "")) or 1, rows=MOST), {"": said}), 422
     role = request.form.get("role", "")
     try:
         with parts().database.writing() as session:
             count = entry_readings.countersign(session, ticked, me().id, parts().clock(), role)
     except NotAsRead as refused:
-        return _waiting(0, refused.faults, list(ticked)), 409
+        return _waiting(Wish(rows=MOST), refused.faults, list(ticked)), 409
     flash(_("Countersigned: %(count)s. They count from now on.", count=count), "done")
     return redirect(url_for("ledger.waiting"), 303)
 
@@ -58,8 +61,7 @@ def sign() -> Page:
 def people() -> Page:
     """Show everybody whose ledger the asker may read."""
     with parts().database.reading() as session:
-        reached = entitlements.overseen_ids(session, me().id)
-        found = [one for one in accounts.people_of(session, me().id) if one.id in reached]
+        found = accounts.page(session, entitlements.overseen_people(session, me().id), paging.asked())
     return render_template("instructor/ledger_people.html", people=found)
 
 
@@ -68,11 +70,12 @@ def person(person_id: int) -> Page:
     """Show the ledger of one person, and what may be entered."""
     with parts().database.reading() as session:
         found = entitlements.overseen(session, me().id, person_id)
-        lines = ledger_lines.lines(session, ledger.entries_of(session, person_id))
+        entries = ledger.newest_of(session, person_id, paging.asked())
+        lines = ledger_lines.lines(session, entries.rows)
     return render_template(
         "instructor/ledger.html",
         person=found,
-        entries=list(reversed(entry_views(lines))),
+        entries=entries.showing(entry_views(lines)),
         kinds=entering.offered(about_self=person_id == me().id),
     )
 
@@ -133,25 +136,20 @@ def evidence_file(file_id: int) -> Page:
     return evidencing.hand_out(file_id)
 
 
-def _waiting(page: int, faults: Mapping[str, str] | None = None, ticked: Sequence[str] = ()) -> str:
+def _waiting(wish: Wish, faults: Mapping[str, str] | None = None, ticked: Sequence[str] = ()) -> str:
     """One page of what waits, or the page on which the first ticked entry stands; it is remembered as read."""
     with parts().database.reading() as session:
-        rows = countersigning.waiting(session, me().id)
-        places = {row.id: place for place, row in enumerate(rows)}
-        last = max(0, len(rows) - 1) // MOST
-        page = min(max(page, 0), last)
-        page = next((places[one] // MOST for one in ticked if one in places), page)
-        shown = rows[page * MOST : (page + 1) * MOST]
-        pages = entry_readings.pages(session, me().id, shown)
-        views = reading_views(ledger_lines.lines(session, shown), pages)
+        place = countersigning.place(session, me().id, ticked)
+        if place is not None:
+            wish = replace(wish, number=place // MOST + 1)
+        found = countersigning.page(session, me().id, wish)
+        pages = entry_readings.pages(session, me().id, found.rows)
+        views = found.showing(reading_views(ledger_lines.lines(session, found.rows), pages))
     _remember(pages)
     roles = [role for role in entitlements.ORDER if role in me().roles & entitlements.OVERSEEING]
     return render_template(
         "instructor/countersign.html",
         entries=views,
-        waiting=len(rows),
-        page=page + 1,
-        last=last + 1,
         roles=[(role, _(ROLE_WORDS[role])) for role in roles],
         role=request.form.get("role", "")[:40],
         faults=faults or {},
@@ -171,9 +169,10 @@ def _entry(entry_id: str, fault: str = "", file_fault: str = "") -> str:
     with parts().database.reading() as session:
         row = ledger.one(session, me().id, entry_id[:40])
         shown = entry_view(ledger_lines.lines(session, [row])[0])
-        may_sign = row.id in [one.id for one in countersigning.waiting(session, me().id)]
+        may_sign = countersigning.place(session, me().id, [row.id]) is not None
         (page,) = entry_readings.pages(session, me().id, [row])
-        overseen = row.person_id in entitlements.overseen_ids(session, me().id)
+        reached = entitlements.overseen_people(session, me().id).where(Person.id == row.person_id)
+        overseen = session.scalar(reached) is not None
     if may_sign:
         _remember([page])
     typed = request.form.get("reason", "")[:4000]

@@ -10,9 +10,10 @@ from werkzeug.wrappers import Response
 
 from trainer.languages import _
 from trainer.services import accounts, roster, sign_in
+from trainer.services.paging import count
 from trainer.services.particulars import role_words
 from trainer.store.models import Person
-from trainer.web import forms
+from trainer.web import forms, paging
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.instructor.slips import slips_page
 
@@ -97,9 +98,9 @@ def slip(person_id: int) -> Page:
 
 def _people(form: forms.NewPerson) -> str:
     with parts().database.reading() as session:
-        found = accounts.people_of(session, me().id)
+        found = accounts.page(session, accounts.house(me().id), paging.asked())
         form.roles.options = forms.roles(accounts.grantable(session, me().id))
-        waiting = len(roster.waiting(session, me().id, found))
+        waiting = count(session, roster.waiting(session, me().id, accounts.house(me().id)))
     rows = [
         {
             "number": one.works_number,
@@ -108,9 +109,9 @@ def _people(form: forms.NewPerson) -> str:
             "roles": role_words(one.roles),
             "state": _state_of(one),
         }
-        for one in found
+        for one in found.rows
     ]
-    return render_template("instructor/people.html", form=form, rows=rows, waiting=waiting)
+    return render_template("instructor/people.html", form=form, people=found.showing(rows), waiting=waiting)
 
 
 def _person(person_id: int, form: forms.Roles | None = None) -> str:

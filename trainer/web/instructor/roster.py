@@ -56,12 +56,11 @@ def slips() -> Page:
     """Make fresh join slips for everybody who has not joined, or for one class."""
     chosen = request.form.get("class_id")
     with parts().database.writing() as session:
-        found = (
-            accounts.people_of(session, me().id)
-            if chosen is None
-            else classes.members(session, me().id, forms.number(chosen))
-        )
-        ids = [person.id for person in roster.waiting(session, me().id, found)][:MOST_SLIPS]
+        found = accounts.house(me().id)
+        if chosen is not None:
+            found = classes.on_roster(classes.own_class(session, me().id, forms.number(chosen)).id)
+        waiting = session.scalars(roster.waiting(session, me().id, found).limit(MOST_SLIPS))
+        ids = [person.id for person in waiting]
         made = roster.slips(session, me().id, ids, parts().clock(), parts().settings.join_days)
     return slips_page(made)
 

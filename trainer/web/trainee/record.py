@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.services import accounts, entitlements, evidence, exporting, ledger, ledger_lines, standing
-from trainer.web import downloads, entering, evidencing, standing_sheet
+from trainer.web import downloads, entering, evidencing, paging, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
 from trainer.web.ledger_sheet import entry_view, entry_views
@@ -46,11 +46,12 @@ def standing_page() -> Page:
 def ledger_page() -> Page:
     """Show the own ledger, what may be entered, and the files."""
     with parts().database.reading() as session:
-        lines = ledger_lines.lines(session, ledger.entries_of(session, me().id))
+        found = ledger.newest_of(session, me().id, paging.asked())
+        lines = ledger_lines.lines(session, found.rows)
         exports = exporting.exports_of(session, me().id)
     return render_template(
         "trainee/record_ledger.html",
-        entries=list(reversed(entry_views(lines))),
+        entries=found.showing(entry_views(lines)),
         kinds=entering.offered(about_self=True),
         forms=[(form, _(told[0])) for form, told in exporting.FORMS.items() if form not in exporting.SIGNED],
         exports=[(row, moment(row.made_at)) for row in exports],

@@ -1,0 +1,159 @@
+"""How the people of a house stand on a day, remembered: judged once, and again only whose ledger has changed.
+
+A standing follows from the entries and countersignatures about a person, the schemes, the written practice and the
+day. The ledger is only added to, so what came after the last look names everybody whose standing may be another now.
+A look over a house then costs a question to the store, not a thousand judgements.
+"""
+
+from __future__ import annotations
+
+import threading
+from bisect import bisect_right
+from collections import OrderedDict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from trainer.qualification import Revisions, Scheme
+from trainer.services import practices, standing
+from trainer.services.histories import MOST_NAMED
+from trainer.services.outlines import Outline
+from trainer.store.folding import holding
+from trainer.store.models import Countersignature, Entry, Person
+
+MOST_KEPT = 6  # houses and days: today's of each house, and what somebody asks of another day
+_ENTRY, _SIGNED, _PERSON = Entry.table(), Countersignature.table(), Person.table()
+
+Mark = tuple[int, int]
+"""How far the ledger goes: the numbers of the newest entry and of the newest countersignature."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expiry:
+    """One prerequisite of one person that runs out on a day."""
+
+    outline: Outline
+    row: str
+    until: date
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Who somebody is, for a line of a list."""
+
+    id: int
+    works_number: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """The people of a house in the order of what is due first, and every expiry in the order of its day."""
+
+    people: Sequence[Outline]
+    expiries: Sequence[Expiry]
+
+    def until(self, last: date) -> Sequence[Expiry]:
+        """What has run out or runs out by a day."""
+        return self.expiries[: bisect_right(self.expiries, last, key=lambda one: one.until)]
+
+
+@dataclass(slots=True)
+class _Kept:
+    """What is remembered of one house on one day, and from what it follows."""
+
+    known: Mapping[str, Scheme]
+    own: Mapping[str, Revisions]
+    mark: Mark = (0, 0)
+    outlines: dict[int, Outline] = field(default_factory=dict)
+    people: tuple[tuple[int, str], ...] = ()
+    look: Look = Look((), ())
+
+    def follows_from(self, known: Mapping[str, Scheme], own: Mapping[str, Revisions]) -> bool:
+        """Whether schemes and written practice are still those by which was judged."""
+        same = self.known.keys() == known.keys() and all(
+            self.known[name] is one for name, one in known.items()
+        )
+        return same and self.own == own
+
+
+class Placings:
+    """What one store's houses were judged to be; for all threads of a program that asks that store."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[tuple[int, date], _Kept] = OrderedDict()
+        self._turn = threading.Lock()
+
+    def look(self, session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> Look:
+        """Everybody of the asker's house who has a record or is a trainee, as `standing.of_house` judges them."""
+        home = session.execute(select(_PERSON.c.organisation_id).where(_PERSON.c.id == by_id)).scalar_one()
+        people = tuple((row.id, row.works_number) for row in session.execute(standing.house(by_id)))
+        own, mark = practices.approved(session, home, known), _mark(session)
+        with self._turn:
+            kept = self._kept.pop((home, on), None)
+            if kept is None or not kept.follows_from(known, own) or _is_behind(mark, kept.mark):
+                kept = _Kept(known, own)
+            self._kept[home, on] = kept
+            while len(self._kept) > MOST_KEPT:
+                self._kept.popitem(last=False)
+            if (kept.mark, kept.people) != (mark, people):
+                _bring_up(session, kept, mark, people, on)
+            return kept.look
+
+
+def named(session: Session, by_id: int, words: str) -> frozenset[int]:
+    """The ids of those of the asker's house in whose works number or name all these words stand."""
+    wanted = standing.house(by_id).where(holding(words, Person.works_number, Person.name))
+    return frozenset(row.id for row in session.execute(wanted))
+
+
+def people_of(session: Session, outlines: Iterable[Outline]) -> dict[int, Named]:
+    """Number, works number and name of the people of a page, by the first."""
+    ids = {one.person_id for one in outlines}
+    wanted = select(_PERSON.c.id, _PERSON.c.works_number, _PERSON.c.name)
+    if len(ids) < MOST_NAMED:
+        wanted = wanted.where(_PERSON.c.id.in_(ids))
+    return {row.id: Named(*row) for row in session.execute(wanted)}
+
+
+def _bring_up(
+    session: Session, kept: _Kept, mark: Mark, people: tuple[tuple[int, str], ...], on: date
+) -> None:
+    """Judge whoever is new here or whose ledger has grown, and put everybody into order."""
+    if kept.outlines:
+        for person_id in _touched(session, kept.mark):
+            kept.outlines.pop(person_id, None)
+    missing = [person_id for person_id, _number in people if person_id not in kept.outlines]
+    for one in standing.placed_of(session, missing, on, kept.known, kept.own):
+        kept.outlines[one.person.id] = Outline.of(one.person.id, one.standing)
+    numbered = [(kept.outlines[person_id], number) for person_id, number in people]
+    numbered.sort(key=lambda one: (one[0].first_due, one[1]))
+    expiries = [
+        (Expiry(outline, row, until), number) for outline, number in numbered for until, row in outline.dues
+    ]
+    expiries.sort(key=lambda one: (one[0].until, one[1]))
+    kept.look = Look([outline for outline, _number in numbered], [expiry for expiry, _number in expiries])
+    kept.mark, kept.people = mark, people
+
+
+def _mark(session: Session) -> Mark:
+    newest = select(
+        select(func.max(_ENTRY.c.seq)).scalar_subquery(), select(func.max(_SIGNED.c.id)).scalar_subquery()
+    )
+    entry, signed = session.execute(newest).one()
+    return entry or 0, signed or 0
+
+
+def _is_behind(mark: Mark, kept: Mark) -> bool:
+    """Whether a look at the store is older than what is remembered: another thread was faster."""
+    return mark[0] < kept[0] or mark[1] < kept[1]
+
+
+def _touched(session: Session, since: Mark) -> set[int]:
+    """The ids of everybody about whom something was entered or countersigned since."""
+    entered = select(_ENTRY.c.person_id).where(_ENTRY.c.seq > since[0])
+    signed = select(_ENTRY.c.person_id).join(_SIGNED, _SIGNED.c.entry_id == _ENTRY.c.id)
+    return set(session.scalars(entered.union(signed.where(_SIGNED.c.id > since[1]))))
