@@ -49,7 +49,9 @@ def attached_record(document: bytes) -> bytes:
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
 
-    logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # a hostile file would write the log full, in its own words
+    logging.getLogger("pypdf").setLevel(
+        logging.CRITICAL
+    )  # a hostile file would write the log full, in its own words
     if len(document) > MAX_PDF_BYTES:
         raise Unreadable(_("The PDF is larger than 10 MB; no certificate of record is."))
     try:
