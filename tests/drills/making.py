@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from trainer.bank.entries import drill_of
+from trainer.drills.draw import solved_with
+from trainer.drills.exercise import Exercise
 from trainer.drills.mould import Mould, cast
 from trainer.drills.reading import ReadDrill, read_drill
 from trainer.formulas.solved import SolvedForms
@@ -55,3 +57,8 @@ def mould(find: str = "y", **changes: Any) -> Mould:
 def asked(*finds: str, **more: Any) -> dict[str, Any]:
     """The key ``finds`` for these symbols; ``more`` stands under each."""
     return {find: {"ask": "What comes out?", **more} for find in finds}
+
+
+def solved(made: Mould, **given: float) -> Exercise:
+    """An exercise of a mould with these values."""
+    return solved_with(made, given, {s: f"{v:g}" for s, v in given.items()})

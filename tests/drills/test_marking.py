@@ -6,6 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.drills.making import mould, solved
+from trainer.drills.blunders import blunder
+from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged, mark
 from trainer.drills.shelf import Shelf
 from trainer.formulas.units import unit
@@ -146,3 +149,34 @@ def test_an_angle_is_no_plain_number() -> None:
     mould = REAL.mould("coil-length-to-diameter", "ratio")
     verdict = mark(mould, REAL.draw("coil-length-to-diameter", 1, "ratio"), "25 deg")
     assert verdict.kind == "unreadable"
+
+
+def test_nothing_is_no_blunder() -> None:
+    """A factor of zero names nothing."""
+    assert blunder(0.0, Interval(-1, 1), 5.0) is None
+    assert blunder(5.0, Interval(4, 6), 0.0) is None
+
+
+def test_far_too_much_is_told_as_a_factor() -> None:
+    """Beyond four times the answer the difference says little."""
+    made = mould()
+    exercise = solved(made, a=3.0, b=4.0)
+    assert "that is 7 times as much as it should be." in judged(made, exercise, 84.0).says[0]
+    assert "too much" in judged(made, exercise, 48.0).says[0]
+
+
+@pytest.mark.parametrize("power", [1, -1, 2, -2, 3, -3])
+def test_a_decimal_point_is_recognised_up_to_three_places(power: int) -> None:
+    """In tallies it stands by its own word."""
+    made = mould()
+    exercise = solved(made, a=3.5, b=2.0)
+    verdict = judged(made, exercise, exercise.answer * 10.0**power)
+    assert (verdict.generic, verdict.slip) == ("decimal-point", "decimal-point")
+
+
+@pytest.mark.parametrize(("find", "text", "like"), [("I", "1046.5", "1234 A"), ("L", "21.5", "12.3 in")])
+def test_an_answer_without_unit_is_shown_how(find: str, text: str, like: str) -> None:
+    """The example has the unit that is wanted and is nobody's answer."""
+    verdict = mark(SHELF.mould("coil-low-fill-wall", find), SHELF.draw("coil-low-fill-wall", 7, find), text)
+    assert verdict.kind == "unreadable"
+    assert f"as in {like}." in verdict.says[0].replace("\u202f", " ")

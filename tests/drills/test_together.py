@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from trainer.drills.draw import draw
+from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged
 from trainer.drills.mistaken import mistaken
 from trainer.drills.shelf import Shelf
@@ -68,3 +69,26 @@ def test_every_slip_of_the_small_bank_can_be_shown() -> None:
                     assert found[1].slip == slip.id
     assert mistaken(SHELF.mould(DRILL, "I"), 7, "turns-forgotten") is not None
     assert mistaken(SHELF.mould(DRILL, "I"), 7, "none-such") is None
+
+
+def test_two_mistakes_are_drawn_together() -> None:
+    """A pair is looked for by both its ids; one that does not exist is not found."""
+    made = SHELF.mould("coil-low-fill-wall")
+    found = mistaken(made, 7, "radius-for-diameter+ratio-upside-down")
+    assert found is not None
+    assert found[1].slips == ("radius-for-diameter", "ratio-upside-down")
+    assert mistaken(made, 7, "radius-for-diameter+nothing") is None
+
+
+def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() -> None:
+    """On the one scale of a class it must not look right."""
+    made = SHELF.mould("coil-low-fill-wall", "L")
+    narrow = SHELF.draw("coil-low-fill-wall", 7, "L")
+    wide = narrow._replace(accepted=Interval(narrow.answer / 2, narrow.answer * 2))
+    for value in (narrow.answer * 1.3, narrow.answer / 1.3):
+        wrong = judged(made, narrow, value)
+        both = together([(narrow, wrong), (wide, judged(made, wide, wide.answer))])
+        assert both is not None
+        assert (both.low, both.high) == (0.5, 2.0)
+        assert not 0.5 <= both.ratios[0] <= 2.0
+        assert both.ratios[1] == 1.0

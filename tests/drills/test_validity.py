@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from trainer.drills.shelf import Shelf
+from trainer.drills.validity import forward, holds
 from trainer.drills.work import work
+from trainer.formulas.reading import read_condition, read_relation
 
 SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
 COIL = {"L": "10 in", "D": "2 in", "N": "5"}
@@ -67,3 +69,17 @@ def test_the_result_is_judged_too() -> None:
     """An unknown that comes out beyond a limit is warned of like a given value."""
     worked = work(SHELF, "coil-low-fill-wall", {"N": "5", "I": "9000 A", "D": "2 in"}, "L")
     assert any("under 2" in text for text in worked.warnings)
+
+
+def test_a_condition_without_a_result_is_not_known() -> None:
+    """A root of less than nothing, a division by it, a value that is missing: neither held nor broken."""
+    symbols = {"a", "b", "y"}
+    test = read_condition("1/a > 2", symbols)
+    assert [holds(test, values) for values in ({"a": 0.0}, {"b": 1.0}, {"a": 0.25}, {"a": 4.0})] == [
+        None,
+        None,
+        True,
+        False,
+    ]
+    relations = [read_relation("y = sqrt(a)", symbols), read_relation("b = 2*a", symbols)]
+    assert forward(relations, {"a": -1.0}) == {"a": -1.0, "b": -2.0}

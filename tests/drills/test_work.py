@@ -10,12 +10,13 @@ import pytest
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import sketch
-from trainer.drills.telling import as_text
+from trainer.drills.telling import as_data, as_text
 from trainer.drills.work import work
 from trainer.errors import NotFound, Refused
 
 TESTS = Path(__file__).parents[1]
 SHELF = Shelf.of_folder(TESTS / "small_bank")
+REAL = Shelf.of_folder(TESTS.parent / "question_bank")
 COIL = "coil-low-fill-wall"
 
 
@@ -80,3 +81,23 @@ def test_a_new_drill_is_one_file(tmp_path: Path) -> None:
     assert "Working" in as_text(mould, exercise)
     assert "<svg" in sketch(mould.read.drill, exercise, "f").svg
     assert work(shelf, "prod-current-new", {"s": "4 in", "t": "1 in"}, "low").value == pytest.approx(420)
+
+
+def test_an_exercise_in_another_unit() -> None:
+    """Answer, limits and slips are told in the unit that was asked for."""
+    made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
+    told = as_data(made, exercise, "kA")
+    assert told["answer"] == {"value": pytest.approx(exercise.answer / 1000), "unit": "kA"}
+    assert told["accepted"]["low"] == pytest.approx(exercise.accepted.low / 1000)
+    assert told["slips"][0]["value"] == pytest.approx(exercise.slips[0].value / 1000)
+    assert as_data(made, exercise)["answer"]["value"] == exercise.answer
+    assert len(told["working"]) == len(made.steps)
+
+
+def test_a_quantity_of_any_unit_takes_the_unit_typed() -> None:
+    """Peak and mean may be volts or amperes, but both the same."""
+    volts = work(REAL, "half-wave", {"Ip": "100 V"}, "Iav")
+    amperes = work(REAL, "half-wave", {"Ip": "100 A"}, "Iav")
+    assert (volts.unit, amperes.unit, volts.value) == ("V", "A", pytest.approx(amperes.value))
+    with pytest.raises(NotFound, match="half-wave has no quantity 'Q'"):
+        work(REAL, "half-wave", {"Ip": "100 A"}, "Q")

@@ -1,6 +1,7 @@
 """Kill a trainer at random moments while phones answer, start it again, and count what is missing.
 
-By hand: python -m tests.faults.killing 1000 [PHONES]
+By hand: python -m tests.faults.killing 1000 [PHONES]. Every hundred kills a new instance begins, since each look
+reads everything that was ever kept.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 
 from tests.faults.classroom import Found, Running, fill, look, opened
@@ -23,6 +24,7 @@ from trainer.store import Database
 SHEET = re.compile(r"/trainee/practice/(\d+)")
 DRILL = {"drill": "coil-low-fill-wall", "find": "I"}
 LONGEST = 1.5  # seconds of load before a kill
+OF_ONE_INSTANCE = 100
 DATABASE = "trainer.sqlite"
 
 
@@ -70,6 +72,10 @@ class Count:
     acknowledged: int = 0
     sent_again: int = 0
     bad: list[Found] = field(default_factory=list)
+
+    def __add__(self, more: Count) -> Count:
+        """Both together."""
+        return Count(*(getattr(self, one.name) + getattr(more, one.name) for one in fields(Count)))
 
 
 def rounds(
@@ -144,9 +150,15 @@ def told(count: Count) -> None:
 def main() -> None:
     """Run as many kills as asked for and say after each what was found."""
     kills, phones = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 8
-    with tempfile.TemporaryDirectory(prefix="killing-") as folder:
-        for found in rounds(Path(folder), kills, phones, tell=told).bad[:10]:
-            print(found)
+    whole = Count()
+    for begun in range(0, kills, OF_ONE_INSTANCE):
+        with tempfile.TemporaryDirectory(prefix="killing-") as folder:
+            turns = min(OF_ONE_INSTANCE, kills - begun)
+            whole += rounds(
+                Path(folder), turns, phones, seed=begun, tell=lambda count, before=whole: told(before + count)
+            )
+    for found in whole.bad[:10]:
+        print(found)
 
 
 if __name__ == "__main__":

@@ -146,6 +146,12 @@ def test_other_pdfs_are_refused(data: bytes) -> None:
         certificate.attached_record(data)
 
 
+def test_what_is_wrong_in_a_pdf_is_not_told_to_the_log(caplog: pytest.LogCaptureFixture) -> None:
+    """A spoilt certificate cannot write the log full, nor put words of its own into it."""
+    assert certificate.attached_record(PDF.replace(b"startxref\n", b"startxref\n1")) == SIGNED
+    assert caplog.records == []
+
+
 def test_a_record_without_a_head_has_none() -> None:
     """The line of the ledger's head is empty where the record carries none."""
     document = jcs.parse(SIGNED)

@@ -216,6 +216,9 @@ def test_sign_ins_are_ended_by_their_person(session: Session) -> None:
         ("x" * 257, "more than 256"),
         ("aaaaaaaaaaaaaaaa", "easily guessed"),
         ("TV-07 tv-07 TV-07 2026", "easily guessed"),
+        ("123456789012", "easily guessed"),
+        ("Password 2026!", "easily guessed"),
+        ("qwertyuiop-tv-07", "easily guessed"),
     ],
 )
 def test_weak_passphrases_are_refused(passphrase: str, says: str) -> None:

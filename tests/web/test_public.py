@@ -92,7 +92,15 @@ def test_the_cookie_is_secure_over_https(joined: str, nobody: Browser) -> None:
 
 @pytest.mark.parametrize(
     "target",
-    ["https://elsewhere.example/", "//elsewhere.example", "/\\elsewhere.example", "javascript:1", "\n/x"],
+    [
+        "https://elsewhere.example/",
+        "//elsewhere.example",
+        "/\\elsewhere.example",
+        "javascript:1",
+        "\n/x",
+        "/\t/[",
+        "http://[",
+    ],
 )
 def test_signing_in_never_leads_elsewhere(joined: str, nobody: Browser, target: str) -> None:
     """A link prepared by somebody else cannot lead off this machine after signing in."""
@@ -126,6 +134,18 @@ def test_tries_are_limited_by_number(joined: str, app: Flask, nobody: Browser) -
     assert "Wait five minutes" in response.get_data(as_text=True)
     assert enter(nobody, "TV-00", "wrong wrong wrong") == 422
     assert nobody.get("/sign-in").status_code == 200
+
+
+def test_tries_are_limited_by_machine(people: People, nobody: Browser) -> None:
+    """Codes and numbers made up by one machine wait after a hundred and twenty; another machine is let try."""
+    token = nobody.token()
+
+    def tried(machine: str, code: str) -> int:
+        sent = {"code": code, "passphrase": PASSPHRASE, "csrf_token": token}
+        return nobody.post("/join", data=sent, environ_overrides={"REMOTE_ADDR": machine}).status_code
+
+    assert {tried("10.0.0.7", f"ABCD-{number:04}") for number in range(120)} == {422}
+    assert (tried("10.0.0.7", "ABCD-9999"), tried("10.0.0.8", "ABCD-9999")) == (429, 422)
 
 
 def test_a_join_slip_lets_in(store: Database, people: People, nobody: Browser) -> None:

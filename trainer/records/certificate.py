@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import json
+import logging
 from collections.abc import Mapping
 from datetime import datetime
 from importlib.resources import files
@@ -48,6 +49,9 @@ def attached_record(document: bytes) -> bytes:
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
 
+    logging.getLogger("pypdf").setLevel(
+        logging.CRITICAL
+    )  # a hostile file would write the log full, in its own words
     if len(document) > MAX_PDF_BYTES:
         raise Unreadable(_("The PDF is larger than 10 MB; no certificate of record is."))
     try:

@@ -19,6 +19,12 @@ if TYPE_CHECKING:
 LEAST = 12
 MOST = 256
 LEAST_DIFFERENT = 5
+# What leads the lists of stolen passphrases, in the languages of the pages (from memory, unconfirmed); longer first.
+COMMON = (
+    "ADMINISTRATOR", "CONTRASEÑA", "CONTRASENA", "PASSPHRASE", "QWERTYUIOP", "ASDFGHJKL", "BIENVENIDO", "CHANGEME",
+    "ILOVEYOU", "PASSWORD", "PASSWORT", "SUNSHINE", "FOOTBALL", "TRUSTNO1", "TEAMO", "LETMEIN", "TRAINER", "WELCOME",
+    "ABCDEF", "ASDFGH", "DRAGON", "MASTER", "MONKEY", "QWERTY", "QWERTZ", "SECRET", "ZXCVBN", "ADMIN", "LOGIN", "ABC",
+)  # fmt: skip
 _turns = threading.BoundedSemaphore(2)
 
 
@@ -37,7 +43,7 @@ def hashed(passphrase: str, works_number: str = "") -> str:
         )
     if len(passphrase) > MOST:
         raise Refused(_("The passphrase has more than %(most)s characters; shorten it.", most=MOST))
-    if len(set(passphrase)) < LEAST_DIFFERENT or _is_number(passphrase, works_number):
+    if len(set(passphrase)) < LEAST_DIFFERENT or _is_easy(passphrase, works_number):
         raise Refused(_("This passphrase is easily guessed. Four words that you can remember are good."))
     with _turns:
         return _hasher().hash(passphrase)
@@ -55,9 +61,16 @@ def matches(kept: str | None, passphrase: str) -> bool:
     return right and kept is not None
 
 
-def _is_number(passphrase: str, works_number: str) -> bool:
-    plain = "".join(passphrase.upper().split())
-    return bool(works_number) and not plain.replace(works_number, "").strip("0123456789-._!")
+def _is_easy(passphrase: str, works_number: str) -> bool:
+    """Whether it is made of nothing but the works number, words that everybody tries first, digits and signs."""
+    left = _plain(passphrase)
+    for word in (_plain(works_number), *COMMON):
+        left = left.replace(word, " ") if word else left
+    return not any(sign.isalpha() for sign in left)
+
+
+def _plain(text: str) -> str:
+    return "".join(text.upper().split())
 
 
 @cache

@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TYPE_CHECKING, cast
-from urllib.parse import urlsplit
 
 from flask import Blueprint, current_app, g, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -140,9 +139,8 @@ def came_from() -> str:
 
 def inside(target: str) -> str:
     """``target`` if it is a page of our own, else the front page: a link must not lead elsewhere."""
-    there = urlsplit(target)
-    own = target.startswith("/") and not target.startswith(("//", "/\\")) and not there.netloc
-    return target if own and not there.scheme and target.isprintable() else url_for("public.front")
+    own = target.startswith("/") and not target.startswith(("//", "/\\")) and target.isprintable()
+    return target if own else url_for("public.front")
 
 
 def _who(token: str) -> Me | None:

@@ -1,0 +1,78 @@
+"""The check of a bank names what cannot be asked, drawn or told fairly."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.drills.making import asked, mould, slip, solved, written_drill
+from trainer.bank import load_bank
+from trainer.bank.entries import drill_of
+from trainer.drills.checking import check_entry, check_find, unfair
+from trainer.drills.draw import MOST_DRAWS, draw
+from trainer.drills.exercise import Interval, SlipValue
+from trainer.drills.shelf import Shelf
+from trainer.drills.sketch import fixed
+from trainer.errors import Refused
+from trainer.formulas.solved import SolvedForms
+
+SMALL = Path(__file__).parents[1] / "small_bank"
+SHELF = Shelf.of_folder(SMALL)
+
+
+def test_a_slip_that_cannot_be_told_from_the_answer_leaves_no_fair_draw() -> None:
+    """The draw ends with a sentence after its tries, and the check of the bank tells it three times."""
+    near = mould(slips=[slip(put={"a": "a*1.01"})])
+    with pytest.raises(Refused, match=f"no fair draw for y in {MOST_DRAWS}; widen"):
+        draw(near, 0)
+    report = check_find(drill_of(written_drill()), near, 10)
+    assert [fault.says[:7] for fault in report.faults] == ["seed 0:", "seed 1:", "seed 2:"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"finds": asked("z")}, "no way leads to z; give more under finds: z: given"),
+        ({"steps": {"q": "Look it up."}}, "'q' is not a quantity of this drill"),
+        ({"any_unit": ["q"]}, "'q' is not a quantity of this drill"),
+        ({"slips": [slip(put={"q": "2"})]}, "'q' is not a quantity of this drill"),
+        ({"slips": [slip(put={"a": "2*(b"})]}, "bracket"),
+        ({"slips": [slip(put={"z": "2"})]}, "the slip 'a-slip' changes no find"),
+        ({"slips": [slip(gives={"y": "z*2"})]}, "the slip 'a-slip' changes no find"),
+    ],
+)
+def test_the_check_names_what_cannot_be_asked(changes: dict[str, Any], says: str) -> None:
+    """Each fault of meaning is a sentence."""
+    faults, _ = check_entry(load_bank(SMALL), drill_of(written_drill(**changes)), SolvedForms())
+    assert any(says in fault.says for fault in faults), faults
+
+
+def test_the_figure_is_read_back_in_the_first_draws_only() -> None:
+    """A find with more seeds than are looked at closely has no fault either."""
+    entry = SHELF.bank.drill("coil-low-fill-wall")
+    assert check_find(entry, SHELF.mould("coil-low-fill-wall"), 14).faults == ()
+
+
+def test_each_law_of_a_fair_question_is_asked_anew() -> None:
+    """An exercise whose interval was moved under its feet is told for what it is."""
+    other = {"change": {"y": "a*b*2"}, "when": "b > 3", "says": "The other form."}
+    made = mould(slips=[slip(put={"a": "a*3"})], alternatives=[other])
+    exercise = solved(made, a=3.0, b=4.0)
+    assert unfair(made, exercise) is None
+    assert "exact answer 12.0 is outside" in str(unfair(made, exercise._replace(accepted=Interval(20, 30))))
+    assert "alternative gives 24.0, outside" in str(
+        unfair(made, exercise._replace(accepted=Interval(11, 13)))
+    )
+    assert "which is accepted" in str(unfair(made, exercise._replace(accepted=Interval(11, 40))))
+    unnamed = SlipValue(0, 36.0, Interval(50.0, 60.0))
+    assert "is not named at 36.0" in str(unfair(made, exercise._replace(slips=(unnamed,))))
+    assert unfair(made, solved(made, a=3.0, b=3.0)) is None
+
+
+def test_words_are_no_amount_of_a_figure() -> None:
+    """A role of a figure is a quantity or a fixed amount."""
+    assert fixed("12 in").value == 12.0
+    with pytest.raises(Refused, match="neither a quantity of this drill nor a fixed amount"):
+        fixed("long enough")

@@ -1,0 +1,90 @@
+"""The working line by line, in numbers and symbols, and beside it the way of a slip."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.drills.making import mould, slip, solved
+from trainer.drills.reduction import brackets_done, chosen
+from trainer.drills.shelf import Shelf
+from trainer.drills.working import formulas, working
+from trainer.formulas.reading import read_relation
+from trainer.formulas.tree import Choice
+
+SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+
+
+def test_the_working_in_symbols() -> None:
+    """Each step by name, with the row that holds for these numbers."""
+    made = SHELF.mould("prod-current-asme", "low")
+    exercise = SHELF.draw("prod-current-asme", 7, "low")
+    (line,) = formulas(made, exercise)
+    assert (line.name, line.text) == ("Lowest current", "low = 90 × s")
+    assert "<math" in line.mathml
+
+
+def test_two_slips_are_worked_side_by_side() -> None:
+    """The trainee's side has both, each line with the numbers that came in."""
+    made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
+    lines = working(made, exercise, ("radius-for-diameter", "ratio-upside-down"))
+    assert lines[0].enters
+    assert all(line.slip_text for line in lines)
+    assert lines[-1].slip_text != lines[-1].right_text
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        slip(change={"y": "a*b*c"}),  # c is nowhere to be had
+        slip(change={"y": "a/(b - b)"}),  # no value
+        slip(put={"a": "a/(b - b)"}),
+    ],
+)
+def test_a_slip_that_cannot_be_worked_has_no_side_of_its_own(wrong: dict[str, Any]) -> None:
+    """The right working stands alone then."""
+    made = mould(slips=[wrong])
+    (line,) = working(made, solved(made, a=3.0, b=4.0), ("a-slip",))
+    assert (line.slip_text, line.enters) == ("", False)
+
+
+LINES = {
+    "": ("L/D = 21.5 in / 2.5 in = 8.6", "NI = K / min(L/D, 15) = 45 000 A-turn / min(8.6, 15) = 45 000 A-turn / 8.6 = 5233 A-turn", "I = NI / N = 5233 A-turn / 5 = 1047 A"),
+    "radius-for-diameter": ("L/D = 21.5 in / 1.25 in = 17.2", "NI = K / min(L/D, 15) = 45 000 A-turn / min(17.2, 15) = 45 000 A-turn / 15 = 3000 A-turn", "I = NI / N = 3000 A-turn / 5 = 600 A"),
+    "ratio-upside-down": ("L/D = D / L = 2.5 in / 21.5 in = 0.1163", "NI = K / min(L/D, 15) = 45 000 A-turn / min(0.1163, 15) = 45 000 A-turn / 0.1163 = 387 000 A-turn", "I = NI / N = 387 000 A-turn / 5 = 77 400 A"),
+    "turns-twice": ("L/D = 21.5 in / 2.5 in = 8.6", "NI = K / min(L/D, 15) = 45 000 A-turn / min(8.6, 15) = 45 000 A-turn / 8.6 = 5233 A-turn", "I = NI / N^2 = 5233 A-turn / 5^2 = 5233 A-turn / 25 = 209.3 A"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", ["radius-for-diameter", "ratio-upside-down", "turns-twice"])
+def test_the_working_line_by_line(wrong: str) -> None:
+    """45 000 A-turn over 21.5/2.5, shared by five turns, and beside it each slip from the line where it enters."""
+    made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
+    lines = working(made, exercise, (wrong,))
+    assert tuple(line.right_text.replace("\u202f", " ") for line in lines) == LINES[""]
+    assert tuple(line.slip_text.replace("\u202f", " ") for line in lines) == LINES[wrong]
+    assert [line.enters for line in lines].index(True) == (2 if wrong == "turns-twice" else 0)
+    assert sum(line.enters for line in lines) == 1
+    assert all(bool(line.note_at_slip) == line.enters for line in lines)
+    assert all(line.slip_text == "" for line in working(made, exercise))
+
+
+def test_a_wrong_end_is_worked_as_it_was_made() -> None:
+    """A slip that states its own result stands beside the last line."""
+    made = mould(slips=[slip(gives={"y": "a + b"})])
+    (line,) = working(made, solved(made, a=3.0, b=4.0), ("a-slip",))
+    assert (line.right_text, line.slip_text, line.enters) == (
+        "y = a × b = 3 × 4 = 12",
+        "y = a + b = 3 + 4 = 7",
+        True,
+    )
+
+
+def test_a_rule_without_a_case_stays_as_it_is() -> None:
+    """Where none of the rows holds, the rule stands whole, and nothing of it is worked out."""
+    rule = read_relation("y = 2*a if a > 3, 4*a if a < 1", {"y", "a"}).right
+    assert isinstance(rule, Choice)
+    assert chosen(rule, {"a": 2.0}) == (rule, None)
+    assert brackets_done(rule, {"a": 2.0}) == (rule, {})
