@@ -66,6 +66,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.specimens",
     "trainer.web.instructor.specimen_file",
     "trainer.web.instructor.statistics",
+    "trainer.web.instructor.question_statistics",
     "trainer.web.instructor.panels",
     "trainer.web.instructor.paper_plans",
     "trainer.web.instructor.hours",

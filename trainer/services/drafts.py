@@ -14,17 +14,21 @@ from pathlib import Path
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, selectinload
 
+from trainer.bank import Bank
+from trainer.bank.resting import resting_on
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.examinations.plan import Plan
 from trainer.languages import N_, _
 from trainer.services import accounts, audit, draft_text, own_bank
 from trainer.services.specimens import EXAMINING
-from trainer.store.models import Draft, DraftAct, DraftRevision
+from trainer.store.models import Draft, DraftAct, DraftRevision, DrillSet, DrillSetLine, Sitting
 from trainer.store.models.drafts import APPROVED, KINDS, PUT_FORWARD, SENT_BACK, WITHDRAWN
 
 WRITING = EXAMINING
 """Who writes and approves: whoever may examine."""
 MOST_REASON = 200
+MOST_NAMED = 6  # of what rests on an item
 MOST_LINES = 1000  # comparing two wordings takes time with the square of it
 WRITTEN = "draft written"
 OPEN = N_("draft")
@@ -125,12 +129,26 @@ def send_back(session: Session, by_id: int, draft_id: int, number: int, reason: 
     _act(session, revision, by_id, SENT_BACK, _reason(reason), now)
 
 
-def withdraw(session: Session, by_id: int, draft_id: int, number: int, reason: str, now: datetime) -> None:
-    """Take an item out of the bank, or a draft off the list. Raises NotFound, Conflict, Refused without a reason."""
+def withdraw(
+    session: Session, bank: Bank, by_id: int, draft_id: int, number: int, reason: str, now: datetime
+) -> None:
+    """Take an item out of the bank, or a draft off the list.
+
+    Raises NotFound, Conflict also while others rest on it, Refused without a reason.
+    """
     draft = one(session, by_id, draft_id)
     revision = _current(draft, number)
     if state(draft) == _STATES[WITHDRAWN]:
         raise Conflict(_("This was withdrawn already. Load the page anew."))
+    if (item := own_id(draft)) and (
+        resting := [*resting_on(bank, item), *_waiting_for(session, draft, item)]
+    ):
+        raise Conflict(
+            _(
+                "It stays for now, since others rest on it: %(others)s. Change or withdraw those first.",
+                others=", ".join(resting[:MOST_NAMED]),
+            )
+        )
     _act(session, revision, by_id, WITHDRAWN, _reason(reason), now)
 
 
@@ -250,6 +268,21 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
                 place=place,
             )
         )
+
+
+def _waiting_for(session: Session, draft: Draft, drill: str) -> Iterator[str]:
+    """The titles of drill sets in use and of examinations that are not over and ask for a drill."""
+    held = select(DrillSet.title).where(
+        DrillSet.lines.any(DrillSetLine.drill_id == drill), DrillSet.retired_at.is_(None),
+        DrillSet.organisation_id == draft.organisation_id,
+    )  # fmt: skip
+    yield from session.scalars(held.order_by(DrillSet.id))
+    ahead = select(Sitting).where(
+        Sitting.state.in_(("planned", "open", "paused")), Sitting.organisation_id == draft.organisation_id
+    )
+    for sitting in session.scalars(ahead.order_by(Sitting.id)):
+        if any(line.drill == drill for line in Plan.of_data(sitting.plan).lines):
+            yield sitting.title
 
 
 def _reason(reason: str) -> str:

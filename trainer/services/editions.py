@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -21,10 +21,18 @@ _CONTENT = select(Edition.table().c.content).where(Edition.table().c.hash == bin
 def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> str:
     """Keep the edition of an item if it is not kept yet; return its hash."""
     if session.get(Edition, entry.edition) is None:
-        content = json.dumps(entry.content, ensure_ascii=False, sort_keys=True)
-        session.add(Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now))
+        session.add(_edition(entry, now))
         session.flush()  # what is added next refers to it
     return entry.edition
+
+
+def keep_all(session: Session, entries: Iterable[Entry | QuestionEntry], now: datetime) -> None:
+    """Keep the editions of many items at once, those that are not kept yet."""
+    by_hash = {entry.edition: entry for entry in entries}
+    held = set(session.scalars(select(Edition.hash).where(Edition.hash.in_(by_hash))))
+    for name in by_hash.keys() - held:
+        session.add(_edition(by_hash[name], now))
+    session.flush()  # what is added next refers to them
 
 
 def content(session: Asked, edition: str) -> Any:
@@ -40,3 +48,8 @@ def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
     entry = bank.drills.get(snapshot["drill"])
     same = entry is not None and entry.edition == snapshot["edition"]
     return None if same else content(session, snapshot["edition"])
+
+
+def _edition(entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> Edition:
+    content = json.dumps(entry.content, ensure_ascii=False, sort_keys=True)
+    return Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -73,17 +73,20 @@ def facts(row: PaperAnswer) -> dict[str, Any]:
     return row.exercise if session is None else opened(session, row.exercise)
 
 
-def keep_edition(session: Session, sitting: Sitting, entry: Entry | QuestionEntry) -> None:
-    """Keep the edition of an item of a sealed sitting, if it is not kept yet. Raises NotNow while it is locked."""
+def keep_editions(session: Session, sitting: Sitting, entries: Iterable[Entry | QuestionEntry]) -> None:
+    """Keep the editions of a sealed paper's items that are not kept yet. Raises NotNow while it is locked."""
     key = _key(session, sitting.id)
-    name = sealed.name(key, entry.edition)
-    held = select(SealedEdition.id).where(SealedEdition.sitting_id == sitting.id, SealedEdition.name == name)
-    if session.scalar(held) is None:
+    named = {sealed.name(key, entry.edition): entry for entry in entries}
+    held = select(SealedEdition.name).where(
+        SealedEdition.sitting_id == sitting.id, SealedEdition.name.in_(named)
+    )
+    for name in named.keys() - set(session.scalars(held)):
+        entry = named[name]
         facts = {"hash": entry.edition, "drill": entry.id, "content": entry.content}
         nonce = secrets.token_bytes(sealed.NONCE_BYTES)
         text = sealed.seal(key, facts, nonce, _about(sitting.id), EDITION_ROOM)
         session.add(SealedEdition(sitting_id=sitting.id, name=name, sealed=text))
-        session.flush()  # the next paper looks for it
+    session.flush()  # the next paper looks for them
 
 
 def edition(session: Session, edition_hash: str) -> Any:
@@ -120,6 +123,8 @@ def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
             answer.exercise = opened(session, answer.exercise)
     for printed in session.scalars(select(PrintedPaper).where(PrintedPaper.sitting_id == sitting.id)):
         printed.items = opened(session, printed.items)
+    if sitting.tally is not None:
+        sitting.tally = opened(session, sitting.tally)
     sitting.seal.opened_at = now
     audit.note(session, None, "examination unsealed", sitting.id, now)
 
