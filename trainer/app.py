@@ -53,6 +53,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.drafts",
     "trainer.web.instructor.draft_deeds",
     "trainer.web.instructor.draft_files",
+    "trainer.web.instructor.own_seal",
     "trainer.web.instructor.printed",
     "trainer.web.instructor.board",
     "trainer.web.instructor.class_question",

@@ -11,7 +11,7 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
-from trainer.services import sealed_papers
+from trainer.services import own_seal, sealed_papers
 from trainer.store import Asked
 from trainer.store.models import Edition
 
@@ -21,7 +21,7 @@ _CONTENT = select(Edition.table().c.content).where(Edition.table().c.hash == bin
 def keep(session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> str:
     """Keep the edition of an item if it is not kept yet; return its hash."""
     if session.get(Edition, entry.edition) is None:
-        session.add(_edition(entry, now))
+        session.add(_edition(session, entry, now))
         session.flush()  # what is added next refers to it
     return entry.edition
 
@@ -31,16 +31,17 @@ def keep_all(session: Session, entries: Iterable[Entry | QuestionEntry], now: da
     by_hash = {entry.edition: entry for entry in entries}
     held = set(session.scalars(select(Edition.hash).where(Edition.hash.in_(by_hash))))
     for name in by_hash.keys() - held:
-        session.add(_edition(by_hash[name], now))
+        session.add(_edition(session, by_hash[name], now))
     session.flush()  # what is added next refers to them
 
 
 def content(session: Asked, edition: str) -> Any:
     """Return the kept content of an edition, as the bank's reader takes it; of a sealed one while its key is held."""
     kept = session.execute(_CONTENT, {"hash": edition}).first()
-    if kept is not None:
-        return json.loads(kept.content)
-    return sealed_papers.edition(session, edition) if isinstance(session, Session) else None
+    found = None if kept is None else json.loads(kept.content)
+    if not isinstance(session, Session):  # practice, where nothing is sealed
+        return found
+    return sealed_papers.edition(session, edition) if kept is None else own_seal.content_kept(session, found)
 
 
 def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
@@ -50,6 +51,8 @@ def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
     return None if same else content(session, snapshot["edition"])
 
 
-def _edition(entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime) -> Edition:
-    content = json.dumps(entry.content, ensure_ascii=False, sort_keys=True)
+def _edition(
+    session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime
+) -> Edition:
+    content = own_seal.content_to_keep(session, entry.id, entry.content)
     return Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now)

@@ -24,7 +24,7 @@ from trainer.examinations.plan import Plan
 from trainer.examinations.typed_marks import EMPTY, value_of
 from trainer.languages import N_, _
 from trainer.questions.ask import LETTERS, Asked, ask, shuffled
-from trainer.services import editions, questions, sealed_papers
+from trainer.services import editions, own_seal, questions, sealed_papers
 from trainer.services.sealed_papers import facts
 from trainer.store.models import Paper, PaperAnswer, PrintedPaper, Sitting
 
@@ -56,8 +56,10 @@ def drawn(
 ) -> list[dict[str, Any]]:
     """Draw the drills and choose the questions of one paper, in an order of its own; ``used`` ones come last.
 
-    Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan.
+    Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan, NotNow while
+    own items are locked.
     """
+    own_seal.refuse_while_locked(session, sitting.organisation_id)
     plan = Plan.of_data(sitting.plan)
     finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in plan.lines}
     behind: list[Entry | QuestionEntry] = []

@@ -7,7 +7,6 @@ the examination is locked, and whatever needs an item raises NotNow until the in
 
 from __future__ import annotations
 
-import json
 import secrets
 from collections.abc import Iterable, Mapping
 from datetime import datetime
@@ -19,7 +18,7 @@ from sqlalchemy.orm import Session, object_session
 from trainer.errors import NotNow
 from trainer.languages import N_, _
 from trainer.records import sealed
-from trainer.services import audit
+from trainer.services import audit, own_seal
 from trainer.store.keyring import keyring_of
 from trainer.store.models import Edition, PaperAnswer, PrintedPaper, SealedEdition, Sitting
 
@@ -104,6 +103,8 @@ def edition(session: Session, edition_hash: str) -> Any:
 def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
     """Write everything of a sitting back in plain: papers, printed papers, editions. Raises NotNow while locked.
 
+    Own items for examinations stay sealed under their own passphrase.
+
     All of it is the caller's one transaction, with the scores.
     """
     if sitting.seal is None or sitting.seal.opened_at is not None:
@@ -115,7 +116,7 @@ def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
     known = set(session.scalars(select(Edition.hash).where(Edition.hash.in_(hashes))))
     for kept in behind:
         if kept["hash"] not in known:
-            content = json.dumps(kept["content"], ensure_ascii=False, sort_keys=True)
+            content = own_seal.content_to_keep(session, kept["drill"], kept["content"])
             session.add(Edition(hash=kept["hash"], drill_id=kept["drill"], content=content, kept_at=now))
     session.execute(delete(SealedEdition).where(SealedEdition.sitting_id == sitting.id))
     for paper in sitting.papers:
