@@ -15,6 +15,7 @@ from click.testing import CliRunner
 
 from trainer.cli import selfcheck, trainer
 from trainer.services import signing_key
+from trainer.services.draft_text import start
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -160,3 +161,29 @@ def test_own_items_with_faults(settings: Settings) -> None:
     finding = selfcheck.bank(settings)
     assert not finding.good
     assert "question_bank/drills/own/x.yaml:1" in finding.says
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
+def test_an_own_item_that_can_be_guessed_at(settings: Settings) -> None:
+    """A folder that nobody may list still shows a file of a known name; with modes of its owner alone it does not."""
+    settings.instance.chmod(0o711)
+    (settings.instance / "trainer.sqlite").chmod(0o600)
+    place = settings.instance / "question_bank" / "questions"
+    place.mkdir(parents=True)
+    for folder in (place, place.parent):
+        folder.chmod(0o711)
+    file = place / "coil.yaml"
+    file.write_text("topic: coil\n", encoding="utf-8")
+    file.chmod(0o644)
+    assert selfcheck.shown_to_others(settings.instance) == ["question_bank"]
+    file.chmod(0o600)
+    assert selfcheck.shown_to_others(settings.instance) == []
+
+
+def test_own_items_in_plain_are_counted(settings: Settings) -> None:
+    """What is for examinations only and lies in the folder is told, with what seals it."""
+    place = settings.private_bank / "questions" / "own-questions"
+    place.mkdir(parents=True)
+    (place / "own-question-1.yaml").write_text(start("question"), encoding="utf-8")
+    found = selfcheck.bank(settings)
+    assert (found.good, "1 of them, for examinations only, lie there in plain" in found.says) == (True, True)

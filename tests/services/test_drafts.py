@@ -9,10 +9,12 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from tests.drafting import TEXT, in_bank, level_ii, revised, settled, waiting
-from tests.make import NOW, make_people, make_person
+from tests.make import NOW, make_class, make_people, make_person
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
-from trainer.services import audit, banks, drafts, own_bank
+from trainer.examinations.plan import Line, Plan
+from trainer.services import audit, banks, drafts, own_bank, sets, sittings
+from trainer.services.draft_text import start
 from trainer.store.models import Link
 
 OTHER = TEXT.replace("Omar has shot", "Tess has shot")
@@ -94,11 +96,11 @@ def test_what_is_withdrawn_leaves_the_bank(
     """The file goes, the draft with its reason stays, and nothing else in the folder is touched."""
     draft, _ = in_bank(session, shelf, folder, ian, eva)
     (folder / "questions" / "by-hand.yaml").write_text("topic: by-hand\n", encoding="utf-8")
-    drafts.withdraw(session, ian, draft.id, 1, "its fact was wrong", NOW)
+    drafts.withdraw(session, shelf.bank, ian, draft.id, 1, "its fact was wrong", NOW)
     assert settled(session, folder) == {"questions/by-hand.yaml": "topic: by-hand\n"}
     assert drafts.state(draft) == "withdrawn"
     with pytest.raises(Conflict):
-        drafts.withdraw(session, ian, draft.id, 1, "again", NOW)
+        drafts.withdraw(session, shelf.bank, ian, draft.id, 1, "again", NOW)
 
 
 def test_a_change_by_hand_is_put_back(
@@ -194,3 +196,33 @@ def test_what_the_check_takes_stays_in_the_bank(session: Session, folder: Path, 
     refused = drafts.write(session, ian, "practical", level_ii("yoke-ac-weld-2"), NOW)
     with pytest.raises(Refused, match="faults in it"):
         drafts.put_forward(session, shelf, ian, refused.id, 1, NOW)
+
+
+def test_what_others_rest_on_is_not_withdrawn(
+    session: Session, shelf: Shelf, folder: Path, ian: int, eva: int
+) -> None:
+    """A checklist that another builds on, a drill that a set or a planned examination asks for: named, and kept."""
+    base = waiting(session, shelf, ian, start("practical"), "practical")
+    drafts.approve(session, shelf, folder, eva, base.id, 1, NOW)
+    settled(session, folder)
+    above = waiting(session, banks.open_shelf(folder), ian, level_ii("own-practical-1"), "practical")
+    drafts.approve(session, banks.open_shelf(folder), folder, eva, above.id, 1, NOW)
+    settled(session, folder)
+    with pytest.raises(Conflict, match="others rest on it: own-practical-2"):
+        drafts.withdraw(session, banks.open_shelf(folder).bank, ian, base.id, 1, "worn out", NOW)
+    drafts.withdraw(session, banks.open_shelf(folder).bank, ian, above.id, 1, "worn out", NOW)
+    settled(session, folder)
+    drafts.withdraw(session, banks.open_shelf(folder).bank, ian, base.id, 1, "worn out", NOW)
+
+    drill = waiting(session, shelf, ian, start("drill"), "drill")
+    drafts.approve(session, shelf, folder, eva, drill.id, 1, NOW)
+    settled(session, folder)
+    held = banks.open_shelf(folder)
+    sets.make(session, held, ian, "Own set", [(drafts.own_id(drill), None)], NOW)
+    taught = make_class(session, ian, title="MT-9").id
+    sittings.plan(
+        session, held, ian, taught, "Own paper", "I", 30, Plan((Line(drafts.own_id(drill), None, 1),), 50), "C0DE", NOW
+    )  # fmt: skip
+    with pytest.raises(Conflict, match="Own set, Own paper"):
+        drafts.withdraw(session, held.bank, ian, drill.id, 1, "worn out", NOW)
+    assert drafts.own_id(drill) == "own-drill-1"

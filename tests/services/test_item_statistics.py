@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 from sqlalchemy.orm import Session
 
-from tests.answering import DRILL, make_crowd, practise, sit
+from tests.answering import DRILL, make_crowd, practise, right_text, sit
 from tests.make import NOW, People, make_people, make_person
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound
-from trainer.services import item_statistics, practice, sittings
+from trainer.examinations.plan import Line, Plan
+from trainer.services import item_statistics, paper_items, practice, printed_papers, scoring_papers, sittings
 from trainer.services.item_statistics import PAPERS, PRACTICE
 from trainer.statistics.papers import kr20
 from trainer.statistics.replies import Table
@@ -117,3 +118,29 @@ def test_an_open_examination_has_none(session: Session, shelf: Shelf, four: Peop
     with pytest.raises(NotFound, match="no marked papers"):
         item_statistics.of_sitting(session, four.ian, made)
     assert item_statistics.seen(session, four.ian, PAPERS) == []
+
+
+def test_values_typed_from_paper_count_with_their_slips(session: Session, shelf: Shelf, four: People) -> None:
+    """A value in brackets is judged like one from a screen; what a person judged, or left empty, tells of no slip."""
+    class_id, _ = make_crowd(session, four.ian, 4)
+    wanted = Plan((Line(DRILL, "I", 1),), 50)
+    made = sittings.plan(session, shelf, four.ian, class_id, "Coils", "I", 30, wanted, "C0DE", NOW).id
+    rows = printed_papers.draw(session, shelf, four.ian, made, 4, iter(range(9)).__next__, NOW)
+    sittings.open_sitting(session, four.ian, made, NOW)
+    signs = []
+    for row, wrong in zip(rows, (False, True, None, None), strict=True):
+        mould, drawn = paper_items.exercise(session, shelf, printed_papers.items_of(session, row)[0])
+        slip = drawn.slips[0]
+        signs.append(f"[{slip.value:.6g} A]" if wrong else f"[{right_text(mould, drawn)}]")
+    named = mould.read.drill.slips[slip.place].id
+    signs[2:] = ["W", "-"]
+    lines = "\n".join(f"{at} C-{at - 1:03d} {sign}" for at, sign in enumerate(signs, 1))
+    for turn in (1, 2):
+        printed_papers.take(session, four.ian, made, turn, lines, NOW)
+    session.expire_all()
+    scoring_papers.close(session, shelf, four.ian, made, NOW)
+    answers = item_statistics.seen(session, four.ian, PAPERS)
+    assert [one.right for one in answers] == [True, False, False, False]
+    assert [one.slip for one in answers] == [None, named, None, None]
+    assert [(one.name, one.chosen) for one in item_statistics.slips(answers, DRILL)] == [(named, 1)]
+    assert item_statistics.by_find(answers, DRILL)["I"].of == 4

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from tests.make import NOW, PASSPHRASE, make_class, make_people, make_person
 from tests.sitting import CODE, DRILL
-from tests.work import statements
+from tests.work import calls_in, statements
 from trainer.drills.shelf import Shelf
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Line, Plan
@@ -54,8 +54,10 @@ def closed(database: Database, shelf: Shelf, ian: int, candidates: int, is_seale
     return Count(len(asked), len(entries))
 
 
-def held(session: Session, shelf: Shelf, ian: int, crowd: list[int], title: str, seal: Fresh | None) -> int:
-    """An examination, handed in by all of a crowd; its number."""
+def planned(
+    session: Session, shelf: Shelf, ian: int, crowd: list[int], title: str, seal: Fresh | None
+) -> int:
+    """An open examination of a crowd; its number."""
     questions = composed(shelf.bank.papers["small-1"].plan, 3, {"coil": 1}, [DRILL])
     wanted = Plan((Line(DRILL, "I", 2),), 50, "general", questions=questions)
     taught, code = make_class(session, ian, *crowd, title=title).id, f"{CODE}{title}".upper()
@@ -63,12 +65,42 @@ def held(session: Session, shelf: Shelf, ian: int, crowd: list[int], title: str,
     if seal is not None:
         seals.seal(session, ian, number, seal, NOW)
     sittings.open_sitting(session, ian, number, NOW)
+    return number
+
+
+def held(session: Session, shelf: Shelf, ian: int, crowd: list[int], title: str, seal: Fresh | None) -> int:
+    """An examination, handed in by all of a crowd; its number."""
+    number, code = planned(session, shelf, ian, crowd, title, seal), f"{CODE}{title}".upper()
     for person in crowd:
         seeds = iter(range(person * 1000, person * 1000 + 99)).__next__
         paper = papers.start(session, shelf, person, code, seeds, NOW)
         papers.hand_in(session, person, paper.id, NOW)
     session.expire_all()
     return number
+
+
+@pytest.mark.parametrize("is_sealed", [False, True])
+def test_the_last_to_start_waits_no_longer_than_the_first(
+    database: Database, shelf: Shelf, is_sealed: bool
+) -> None:
+    """A start asks for the same whether two or twenty papers are drawn already, and reads none of them."""
+    with database.writing() as session:
+        ian = make_people(session).ian
+        crowd = [make_person(session, f"S-{at}", f"S {at}").id for at in range(20)]
+        new = seals.fresh(PASSPHRASE, PASSPHRASE)
+        planned(session, shelf, ian, crowd, "starts", new if is_sealed else None)
+    counts = [start_of(database, shelf, person) for person in crowd]
+    asked = [count for count, _ in counts[2:]]  # until then editions are kept for the first time
+    assert max(asked) - min(asked) <= 1
+    assert counts[-1][1] < 1.2 * counts[2][1]
+
+
+def start_of(database: Database, shelf: Shelf, person: int) -> tuple[int, int]:
+    """Statements and calls that one start takes."""
+    with statements(database) as asked, database.writing() as session:
+        seeds = iter(range(person * 1000, person * 1000 + 99)).__next__
+        calls = calls_in(lambda: papers.start(session, shelf, person, f"{CODE}STARTS", seeds, NOW))
+    return len(asked), calls
 
 
 def test_one_page_that_cannot_be_read_stops_nobody_else(database: Database, shelf: Shelf) -> None:

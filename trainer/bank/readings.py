@@ -21,7 +21,7 @@ FOLDER = "__pycache__"
 
 def reading(path: Path, text: bytes, name: str) -> Located:
     """The plain data of a file with this text, kept or read anew; FaultyFiles as `read_yaml`."""
-    kept = path.parent / FOLDER / f"{path.name}.json"
+    kept = _place_of(path)
     of = _digest(text)
     try:
         found = json.loads(kept.read_bytes())
@@ -32,6 +32,15 @@ def reading(path: Path, text: bytes, name: str) -> Located:
     located = read_yaml(text, name)
     _keep(kept, json.dumps({"of": of, "data": located.data}))
     return located
+
+
+def forget(path: Path) -> None:
+    """Take away what was kept of a file that is taken away itself."""
+    _place_of(path).unlink(missing_ok=True)
+
+
+def _place_of(path: Path) -> Path:
+    return path.parent / FOLDER / f"{path.name}.json"
 
 
 def _keep(file: Path, text: str) -> None:

@@ -113,7 +113,15 @@ def shown_to_others(instance: Path) -> list[str]:
     if os.name == "nt" or not instance.stat().st_mode & 0o011:
         return []
     names = ("trainer.sqlite", "trainer.sqlite-wal", "question_bank")
-    return [name for name in names if (instance / name).exists() and (instance / name).stat().st_mode & 0o044]
+    return [name for name in names if (instance / name).exists() and _is_readable(instance / name)]
+
+
+def _is_readable(place: Path) -> bool:
+    """Whether other accounts may read a file, list a folder, or read a file of it whose name they guess."""
+    mode = place.stat().st_mode
+    if mode & 0o044 or not (place.is_dir() and mode & 0o011):
+        return bool(mode & 0o044)
+    return any(file.stat().st_mode & 0o044 for file in place.rglob("*") if file.is_file())
 
 
 def disk(instance: Path) -> Finding:
@@ -204,6 +212,7 @@ def newest_entry(settings: Settings) -> datetime | None:
 def bank(settings: Settings) -> Finding:
     """Whether the bank can be read without a fault, and whether one of the own items is left out."""
     from trainer.services.banks import open_shelf
+    from trainer.services.draft_text import content_is_for_examinations
 
     found = open_shelf(settings.private_bank).bank
     if found.private_faults:
@@ -211,6 +220,10 @@ def bank(settings: Settings) -> Finding:
         more = f" There are {rest} more: trainer bank check --private" if rest else ""
         return Finding("bank", False, f"an own item is left out: {found.private_faults[0]}.{more}")
     own = f" {len(found.private)} items are your own." if found.private else ""
+    entries = (found.questions.get(item) or found.drills.get(item) for item in found.private)
+    plain = sum(content_is_for_examinations(entry.content) for entry in entries if entry is not None)
+    if plain:
+        own += f" {plain} of them, for examinations only, lie there in plain; a passphrase under Own items seals them."
     return Finding("bank", True, f"no faults.{own} 'trainer bank check' looks deeper.")
 
 

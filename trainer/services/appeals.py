@@ -113,7 +113,7 @@ def decide(session: Session, by_id: int, appeal_id: int, verdict: str, reason: s
     apart = (person_id, {"reason": found.reason})
     audit.note(session, by_id, "item marked again", appeal_id, now, facts=facts, apart=apart)
     if (verdict == "right") != (found.was == "right"):
-        found.answer.verdict = verdict
+        found.answer.verdict, found.answer.slip = verdict, None  # a slip is the first marking's word
         _put_right(session, found, by_id, now)
     return found
 

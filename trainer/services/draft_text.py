@@ -6,8 +6,9 @@ by the reader, and the time for solving what is new in it by `formulas.apart`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from trainer.bank import Bank, Entry, PracticalEntry, QuestionEntry
 from trainer.bank.checklists import Checklists
@@ -20,6 +21,7 @@ from trainer.bank.yamltext import Located, read_yaml
 from trainer.drills.shelf import Shelf
 from trainer.errors import Busy, Fault, FaultyFiles, NotFound, Refused
 from trainer.formulas.apart import SolvedApart
+from trainer.formulas.solved import by_sympy
 from trainer.languages import _
 from trainer.services.banks import drill_faults, other_faults
 from trainer.settings import bank_folder
@@ -28,6 +30,7 @@ LARGEST = 60_000  # characters; the longest drill of the shipped bank has about 
 MOST_FAULTS = 50
 FEW, MANY = 5, 60  # draws of each find: while somebody writes, and before anybody else is asked to read
 NAME, STARTS = "draft", "starts"
+_ORDER = ("drill", "question", "practical")  # the others are made of drills
 
 Item = Entry | QuestionEntry | PracticalEntry
 
@@ -60,6 +63,34 @@ def check(shelf: Shelf, kind: str, text: str, own: str = "", seeds: int = FEW) -
         joined = shelf.over(bank, shelf.forms.apart(solver))
         faults = tuple(_faults(joined, item, own, seeds))[:MOST_FAULTS]
     return Checked(faults, joined, item)
+
+
+def joined(shelf: Shelf, texts: Iterable[tuple[str, str]]) -> Shelf:
+    """The bank with more items of these kinds and texts; one with faults is left out and told like any own item."""
+    for kind, text in sorted(texts, key=lambda one: _ORDER.index(one[0])):
+        found = check(shelf, kind, text, seeds=0)
+        if found.sound:
+            shelf = shelf.over(found.shelf.bank, found.shelf.forms.apart(by_sympy))
+        else:
+            told = (*shelf.bank.private_faults, *found.faults)
+            shelf = shelf.over(replace(shelf.bank, private_faults=told), shelf.forms)
+    return shelf
+
+
+def is_for_examinations(kind: str, text: str) -> bool:
+    """Whether a text is for examinations only; one that cannot be read yet may be."""
+    try:
+        located = read_yaml(text, NAME, LARGEST)
+        read_model(_MODELS[kind], located)
+    except FaultyFiles:
+        return True
+    return content_is_for_examinations(located.data)
+
+
+def content_is_for_examinations(content: Mapping[str, Any]) -> bool:
+    """The same of the plain data of an item. Whoever sits a practical is told what its checklist asks."""
+    asked = [*content.get("questions", ()), *content.get("numbers", ())]
+    return any(one["pool"] == "examination" for one in asked) or bool(content.get("examination_only"))
 
 
 def start(kind: str) -> str:

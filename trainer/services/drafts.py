@@ -14,10 +14,11 @@ from pathlib import Path
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, selectinload
 
+from trainer.bank import Bank
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, draft_text, own_bank
+from trainer.services import accounts, audit, draft_text, own_bank, own_seal, own_uses
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Draft, DraftAct, DraftRevision
 from trainer.store.models.drafts import APPROVED, KINDS, PUT_FORWARD, SENT_BACK, WITHDRAWN
@@ -85,7 +86,7 @@ def revise(
     """
     draft = one(session, by_id, draft_id)
     _current(draft, number)
-    if plain(text) == newest(draft).text:
+    if plain(text) == own_seal.text_of(newest(draft)):
         raise Refused(_("Nothing differs from the last revision. Change the text, or leave this page."))
     return _add(session, draft, by_id, text, now)
 
@@ -116,6 +117,8 @@ def approve(
         raise NotAllowed(_("You wrote at this draft, so another person must approve it."))
     _sound(shelf, draft, revision)
     _free(session, folder, draft, revision.place)
+    if not draft_text.is_for_examinations(draft.kind, own_seal.text_of(revision)):
+        own_seal.lay_open(revision)  # everybody meets it in practice
     _act(session, revision, by_id, APPROVED, "", now)
 
 
@@ -125,20 +128,28 @@ def send_back(session: Session, by_id: int, draft_id: int, number: int, reason: 
     _act(session, revision, by_id, SENT_BACK, _reason(reason), now)
 
 
-def withdraw(session: Session, by_id: int, draft_id: int, number: int, reason: str, now: datetime) -> None:
-    """Take an item out of the bank, or a draft off the list. Raises NotFound, Conflict, Refused without a reason."""
+def withdraw(
+    session: Session, bank: Bank, by_id: int, draft_id: int, number: int, reason: str, now: datetime
+) -> None:
+    """Take an item out of the bank, or a draft off the list.
+
+    Raises NotFound, Conflict also while others rest on it, Refused without a reason.
+    """
     draft = one(session, by_id, draft_id)
     revision = _current(draft, number)
     if state(draft) == _STATES[WITHDRAWN]:
         raise Conflict(_("This was withdrawn already. Load the page anew."))
+    if item := own_id(draft):
+        own_uses.refuse_if_used(session, bank, draft.organisation_id, item)
     _act(session, revision, by_id, WITHDRAWN, _reason(reason), now)
 
 
 def one(session: Session, by_id: int, draft_id: int) -> Draft:
-    """A draft of the asker's house, with everything of it. Raises NotFound for any other."""
+    """A draft of the asker's house, with everything of it. Raises NotFound for any other, NotNow while it is locked."""
     found = session.scalar(_with_all().where(Draft.id == draft_id))
     if found is None or found.organisation_id != accounts.colleague(session, by_id, by_id).organisation_id:
         raise NotFound(_("There is no such draft."))
+    own_seal.open_for_reading(found)
     return found
 
 
@@ -157,14 +168,25 @@ def authors(draft: Draft) -> set[int]:
 
 
 def standing(session: Session) -> Iterator[tuple[str, str, bool]]:
-    """Place and text of every revision of any house that ever was approved, and whether it stands in the bank."""
-    if session.execute(_ANY).first() is None:
-        return  # asked at every start, and most houses write nothing of their own
-    for draft in session.scalars(_with_all().order_by(Draft.id)):
+    """Place and text of every revision of any house that ever was approved, and whether it lies in the bank's folder.
+
+    Of what is sealed the text is told while it is unlocked, so that a file of it can be taken away.
+    """
+    for draft in _all(session):
         now = live(draft)
-        for revision in draft.revisions:
-            if any(act.act == APPROVED for act in revision.acts):
+        for revision in filter(own_seal.was_approved, draft.revisions):
+            if revision.sealed is None:
                 yield revision.place, revision.text, revision is now
+            else:
+                yield from (
+                    (revision.place, text, False) for _kind, text in own_seal.texts([(draft.kind, revision)])
+                )
+
+
+def sealed_texts(session: Session) -> list[tuple[str, str]]:
+    """Kind and text of what stands in the bank under a seal, as far as it is unlocked."""
+    lives = ((draft.kind, live(draft)) for draft in _all(session))
+    return own_seal.texts((kind, one) for kind, one in lives if one is not None)
 
 
 def plain(text: str) -> str:
@@ -174,6 +196,13 @@ def plain(text: str) -> str:
 
 def _with_all() -> Select[Draft]:
     return select(Draft).options(selectinload(Draft.revisions).selectinload(DraftRevision.acts))
+
+
+def _all(session: Session) -> list[Draft]:
+    """The drafts of every house."""
+    if session.execute(_ANY).first() is None:
+        return []  # asked at every start, and most houses write nothing of their own
+    return list(session.scalars(_with_all().order_by(Draft.id)))
 
 
 def _add(session: Session, draft: Draft, by_id: int, text: str, now: datetime) -> DraftRevision:
@@ -187,9 +216,11 @@ def _add(session: Session, draft: Draft, by_id: int, text: str, now: datetime) -
     number = len(draft.revisions) + 1
     place = draft_text.place_of(draft.kind, kept)
     row = DraftRevision(number=number, text=kept, place=place, author_id=by_id, written_at=now)
+    facts = _facts(row)
+    own_seal.shut(session, draft.organisation_id, row)
     draft.revisions.append(row)
     session.flush()  # its number is needed for the note
-    audit.note(session, by_id, WRITTEN, draft.id, now, facts=_facts(row))
+    audit.note(session, by_id, WRITTEN, draft.id, now, facts=facts)
     return row
 
 
@@ -200,11 +231,12 @@ def _act(session: Session, row: DraftRevision, by_id: int, act: str, reason: str
 
 
 def _facts(row: DraftRevision) -> dict[str, str | int | None]:
-    return {"revision": row.number, "digest": sha256(row.text.encode()).hexdigest()}
+    return {"revision": row.number, "digest": sha256(own_seal.text_of(row).encode()).hexdigest()}
 
 
 def _sound(shelf: Shelf, draft: Draft, revision: DraftRevision) -> None:
-    found = draft_text.check(shelf, draft.kind, revision.text, own_id(draft), draft_text.MANY)
+    text = own_seal.text_of(revision)
+    found = draft_text.check(shelf, draft.kind, text, own_id(draft), draft_text.MANY)
     if not found.sound:
         raise Refused(
             _("There are faults in it still. Write another revision; the faults stand beside the text.")
@@ -242,7 +274,7 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
                 place=before.place,
             )
         )
-    ids = {own_bank.id_of(other) for other, _text, stands in standing(session) if stands}
+    ids = {own_id(other) for other in _all(session)}
     if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(
             _(

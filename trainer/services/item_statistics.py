@@ -21,7 +21,7 @@ from trainer.services import entitlements, sittings
 from trainer.services.moments import local_day
 from trainer.statistics import papers
 from trainer.statistics.difficulty import Drift, Share, drift
-from trainer.statistics.items import ItemFigures, Option, figures, options
+from trainer.statistics.items import ItemFigures, Option, each, figures, options
 from trainer.statistics.papers import PaperFigures
 from trainer.statistics.replies import Reply, first_replies, table_of
 from trainer.store.models import Answer, Edition, Exercise, Paper, PaperAnswer, Sitting
@@ -31,19 +31,22 @@ PRACTICE, PAPERS = "practice", "papers"
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """One marked answer: who, which drill and find, right or not, the slip, the numbers drawn, when."""
+    """One marked answer: who, which drill and find, right or not, the slip, the numbers drawn, when.
+
+    ``slip`` is "" for a wrong value that fits none, None where no value was read.
+    """
 
     person: int
     drill: str
     find: str
     right: bool
-    slip: str
+    slip: str | None
     given: dict[str, str]
     on: date
 
     def as_reply(self, item: str) -> Reply:
         """The answer as the statistics take it."""
-        return Reply(self.person, item, self.right, self.slip)
+        return Reply(self.person, item, self.right, self.slip or "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +101,12 @@ def by_value(answers: Iterable[Seen], drill_id: str) -> dict[tuple[str, str], Dr
 
 
 def slips(answers: Iterable[Seen], drill_id: str) -> list[Option]:
-    """The slips of a drill by how often they were made in first answers, with how their makers did elsewhere."""
-    replies = [one.as_reply(one.drill) for one in answers]
+    """The slips of a drill by how often they were made in first answers, with how their makers did elsewhere.
+
+    What a person judged on paper, or left empty, tells of no slip.
+    """
+    told = (one for one in answers if one.right or one.slip is not None or one.drill != drill_id)
+    replies = [one.as_reply(one.drill) for one in told]
     return [one for one in options(replies, drill_id) if not one.right]
 
 
@@ -128,23 +135,29 @@ def of_sitting(
 ) -> tuple[Sitting, PaperFigures, list[ItemFigures], dict[str, tuple[str, str]]]:
     """A closed examination: the figures of its paper and of each item, and drill and find of each item.
 
+    A question has "" and its id for drill and find.
+
     Raises NotFound for anybody else's, and for one with no marked paper.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
     marked = [paper for paper in found.papers if found.state == "closed" and paper.score]
     if not marked:
         raise NotFound(_("There are no marked papers of this examination."))
-    replies, asked = [], {}
+    plan = Plan.of_data(found.plan)
+    mixed = plan.questions is not None  # then a place on the paper holds another item for everybody
+    places, replies, asked = [], [], {}
     for paper in marked:
         for row in paper.answers:
-            item = str(row.position)
-            asked[item] = (str(row.exercise.get("drill", "")), str(row.exercise.get("find", "")))
-            replies.append(Reply(paper.person_id, item, row.verdict == "right"))
-    table = table_of(replies)
-    cut = -(
-        -Plan.of_data(found.plan).mark * len(table.items) // 100
-    )  # the least number that reaches the mark
-    return found, papers.figures(table, cut), figures(table), asked
+            kept, right = row.exercise, row.verdict == "right"
+            about = ("", kept["question"]) if "question" in kept else (kept["drill"], kept["find"])
+            item = "/".join(about) if mixed else str(row.position)
+            asked[item] = about
+            places.append(Reply(paper.person_id, str(row.position), right))
+            replies.append(Reply(paper.person_id, item, right))
+    table = table_of(places)
+    cut = -(-plan.mark * len(table.items) // 100)  # the least number that reaches the mark
+    items = each(replies) if mixed else figures(table)
+    return found, papers.figures(table, cut, mixed), items, asked
 
 
 def _practice(session: Session, instructor_id: int) -> list[Seen]:
@@ -180,7 +193,7 @@ def _on_papers(session: Session, instructor_id: int) -> list[Seen]:
     )
     return [
         Seen(
-            paper.person_id, row.exercise["drill"], row.exercise["find"], row.verdict == "right", "",
+            paper.person_id, row.exercise["drill"], row.exercise["find"], row.verdict == "right", row.slip,
             row.exercise["given"], local_day(paper.started_at),
         )
         for paper, row in session.execute(wanted)

@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
+from trainer.bank.readings import forget
 from trainer.errors import Refused
 from trainer.languages import _
 
@@ -41,6 +42,7 @@ def settle(folder: Path, standing: Iterable[tuple[str, str, bool]]) -> None:
         for place, texts in gone.items():
             if place not in wanted and _text(_file(folder, place)) in texts:
                 _file(folder, place).unlink()
+                forget(_file(folder, place))
         for place, text in wanted.items():
             if _text(_file(folder, place)) != text:
                 _write(_file(folder, place), text)
@@ -73,10 +75,14 @@ def _text(file: Path) -> str | None:
         return None
 
 
+def _for_its_owner(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
 def _write(file: Path, text: str) -> None:
     part = file.with_name(f"{file.name}.{os.getpid()}.part")
-    file.parent.mkdir(parents=True, exist_ok=True)
-    with part.open("w", encoding="utf-8", newline="\n") as out:
+    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with open(part, "w", encoding="utf-8", newline="\n", opener=_for_its_owner) as out:
         out.write(text)
         out.flush()
         os.fsync(out.fileno())

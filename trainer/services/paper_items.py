@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -21,11 +21,12 @@ from trainer.errors import Conflict
 from trainer.examinations.assembly import assemble, pool_of
 from trainer.examinations.composition import Composition
 from trainer.examinations.plan import Plan
+from trainer.examinations.typed_marks import EMPTY, value_of
 from trainer.languages import N_, _
 from trainer.questions.ask import LETTERS, Asked, ask, shuffled
-from trainer.services import editions, questions, sealed_papers
+from trainer.services import editions, own_seal, questions, sealed_papers
 from trainer.services.sealed_papers import facts
-from trainer.store.models import Paper, PaperAnswer, Sitting
+from trainer.store.models import Paper, PaperAnswer, PrintedPaper, Sitting
 
 Seed = Callable[[], int]
 MOST_TEXT = 200
@@ -43,7 +44,9 @@ def lay_out(session: Session, shelf: Shelf, paper: Paper, seed: Seed, now: datet
     sitting = session.get_one(Sitting, paper.sitting_id)
     plan = Plan.of_data(sitting.plan)
     used = _uses_for(session, sitting, paper.person_id) if plan.questions else {}
-    for position, kept in enumerate(drawn(session, shelf, sitting, used, seed, now), 1):
+    items = drawn(session, shelf, sitting, used, seed, now)
+    tally(session, sitting, items)
+    for position, kept in enumerate(items, 1):
         shut = sealed_papers.shut(session, sitting, kept, sealed_papers.ITEM_ROOM)
         session.add(PaperAnswer(paper_id=paper.id, position=position, exercise=shut, text=""))
 
@@ -53,22 +56,39 @@ def drawn(
 ) -> list[dict[str, Any]]:
     """Draw the drills and choose the questions of one paper, in an order of its own; ``used`` ones come last.
 
-    Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan.
+    Drills alone keep the order of the plan. Raises Conflict where the bank can no longer fill the plan, NotNow while
+    own items are locked.
     """
+    own_seal.refuse_while_locked(session, sitting.organisation_id)
     plan = Plan.of_data(sitting.plan)
     finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in plan.lines}
-    items = [_drill(session, shelf, sitting, drill, find, seed(), now) for drill, find in plan.items(finds)]
+    behind: list[Entry | QuestionEntry] = []
+    items = []
+    for drill, find in plan.items(
+        finds
+    ):  # everybody is asked for the same unknowns, with numbers of their own
+        entry = shelf.bank.drill(drill)
+        behind.append(entry)
+        items.append(draw(shelf.mould_of(entry, find), seed()).snapshot())
     if plan.questions is not None:
-        chosen = _chosen(shelf, plan.questions, used, seed())
-        items += [_question(session, shelf, sitting, name, seed(), now) for name in chosen]
+        for name in _chosen(shelf, plan.questions, used, seed()):
+            asked = ask(shelf, shelf.bank.question(name), seed())
+            behind += questions.behind(shelf, asked)
+            items.append(asked.snapshot())
         items = shuffled(items, Numbers(f"{seed()}/items"))
+    if sealed_papers.is_sealed(sitting):
+        sealed_papers.keep_editions(session, sitting, behind)
+    else:
+        editions.keep_all(session, behind, now)
     return items
 
 
 def on_paper(position: int, kept: dict[str, Any], sign: str) -> PaperAnswer:
-    """An item that was written on paper: the letter chosen, or what a person judged by the key; "" for nothing."""
-    if asks_question(kept) or not sign:
-        return PaperAnswer(position=position, exercise=kept, text=sign)
+    """An item that was written on paper: the letter chosen, the value written, or what a person judged by the key."""
+    value = value_of(sign)
+    if asks_question(kept) or value is not None or sign == EMPTY:
+        text = sign if value is None else value
+        return PaperAnswer(position=position, exercise=kept, text="" if sign == EMPTY else text)
     return PaperAnswer(position=position, exercise=kept | {BY_HAND: True}, text=JUDGED[sign])
 
 
@@ -89,7 +109,7 @@ def uses(session: Session, organisation_id: int) -> dict[str, int]:
         .where(Sitting.organisation_id == organisation_id)
     )  # fmt: skip
     plain = (kept for kept in session.scalars(wanted) if sealed_papers.SEALED not in kept)
-    return dict(Counter(_ids(plain)))
+    return dict(Counter(names_in(plain)))
 
 
 def is_question(row: PaperAnswer) -> bool:
@@ -104,7 +124,12 @@ def asks_question(kept: Mapping[str, Any]) -> bool:
 
 def question_ids(paper: Paper) -> list[str]:
     """The questions of a paper in their order."""
-    return [kept["question"] for kept in map(facts, paper.answers) if asks_question(kept)]
+    return [*names_in(map(facts, paper.answers))]
+
+
+def names_in(items: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    """The questions among facts of items."""
+    return (kept["question"] for kept in items if asks_question(kept))
 
 
 def exercise(session: Session, shelf: Shelf, row: PaperAnswer) -> tuple[Mould, Exercise]:
@@ -125,14 +150,16 @@ def written(row: PaperAnswer, text: str) -> str:
     return text[:MOST_TEXT]
 
 
-def verdict(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str) -> str:
-    """Judge one item: right, wrong, or unreadable where nothing is written."""
+def judge(session: Session, shelf: Shelf, row: PaperAnswer, decimal: str) -> None:
+    """Write its verdict on one item: right, wrong, or unreadable where nothing is written; and the slip of a drill."""
     if is_question(row):
         key = question(session, shelf, row).key
-        return "right" if row.text == key else "wrong" if row.text else "unreadable"
-    if is_by_hand(row):
-        return "right" if row.text == JUDGED["R"] else "wrong"
-    return mark(*exercise(session, shelf, row), row.text, decimal).kind
+        row.verdict = "right" if row.text == key else "wrong" if row.text else "unreadable"
+    elif is_by_hand(row):
+        row.verdict = "right" if row.text == JUDGED["R"] else "wrong"
+    else:
+        found = mark(*exercise(session, shelf, row), row.text, decimal)
+        row.verdict, row.slip = found.kind, (found.slip or "") if found.kind == "wrong" else None
 
 
 def group(row: PaperAnswer, shelf: Shelf) -> str:
@@ -157,12 +184,20 @@ def _chosen(shelf: Shelf, composition: Composition, used: Mapping[str, int], see
 
 
 def uses_within(session: Session, sitting: Sitting) -> Counter[str]:
-    """Uses before this sitting, and those on its papers so far. Raises NotNow while it is locked."""
+    """Uses before this sitting, and those on its papers so far, printed ones too. Raises NotNow while it is locked."""
     found: Counter[str] = Counter(sitting.plan.get("uses", {}))
-    joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
-    kept = session.scalars(joined.where(Paper.sitting_id == sitting.id))
-    found.update(_ids(sealed_papers.opened(session, one) for one in kept))
+    found.update(_tally(session, sitting))
     return found
+
+
+def tally(session: Session, sitting: Sitting, items: Iterable[Mapping[str, Any]]) -> None:
+    """Count the questions of a paper that was drawn: who starts as the sixtieth must not wait for 59 to be opened.
+
+    Raises NotNow while the examination is locked.
+    """
+    found = _tally(session, sitting)
+    found.update(names_in(items))
+    sitting.tally = sealed_papers.shut(session, sitting, dict(found), sealed_papers.PAPER_ROOM)
 
 
 def _uses_for(session: Session, sitting: Sitting, person_id: int) -> dict[str, int]:
@@ -171,37 +206,19 @@ def _uses_for(session: Session, sitting: Sitting, person_id: int) -> dict[str, i
     joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
     met = session.scalars(joined.where(Paper.person_id == person_id))
     readable = (one for one in met if sealed_papers.is_readable(session, one))
-    for name in _ids(sealed_papers.opened(session, one) for one in readable):
+    for name in names_in(sealed_papers.opened(session, one) for one in readable):
         found[name] += _OWN
     return dict(found)
 
 
-def _ids(snapshots: Any) -> Iterator[str]:
-    return (kept["question"] for kept in snapshots if asks_question(kept))
-
-
-def _drill(
-    session: Session, shelf: Shelf, sitting: Sitting, drill: str, find: str, seed: int, now: datetime
-) -> dict[str, Any]:
-    """Draw one exercise; everybody is asked for the same unknowns, with numbers of their own."""
-    entry = shelf.bank.drill(drill)
-    one = draw(shelf.mould_of(entry, find), seed)
-    _keep(session, sitting, entry, now)
-    return one.snapshot()
-
-
-def _question(
-    session: Session, shelf: Shelf, sitting: Sitting, name: str, seed: int, now: datetime
-) -> dict[str, Any]:
-    asked = ask(shelf, shelf.bank.question(name), seed)
-    for entry in questions.behind(shelf, asked):
-        _keep(session, sitting, entry, now)
-    return asked.snapshot()
-
-
-def _keep(session: Session, sitting: Sitting, entry: Entry | QuestionEntry, now: datetime) -> None:
-    """Keep the edition of an item, under the seal of the sitting if it has one."""
-    if sealed_papers.is_sealed(sitting):
-        sealed_papers.keep_edition(session, sitting, entry)
-    else:
-        editions.keep(session, entry, now)
+def _tally(session: Session, sitting: Sitting) -> Counter[str]:
+    """What is counted so far; of one begun by an earlier version, which counted nothing, what its papers show."""
+    if sitting.tally is not None:
+        return Counter(sealed_papers.opened(session, sitting.tally))
+    joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
+    kept = [*session.scalars(joined.where(Paper.sitting_id == sitting.id))]
+    printed = select(PrintedPaper.items).where(
+        PrintedPaper.sitting_id == sitting.id, PrintedPaper.paper_id.is_(None)
+    )
+    items = [item for one in session.scalars(printed) for item in sealed_papers.opened(session, one)["items"]]
+    return Counter(names_in([*(sealed_papers.opened(session, one) for one in kept), *items]))

@@ -74,12 +74,11 @@ def draw(
     uses = paper_items.uses_within(session, found)
     if "uses" not in found.plan:  # not open yet, so nothing of it is counted twice
         uses.update(paper_items.uses(session, found.organisation_id))
-    for one in held:
-        uses.update(_questions(facts_of(session, one)))
     rows = []
     for number in range(len(held) + 1, len(held) + copies + 1):
         items = paper_items.drawn(session, shelf, found, uses, seed, now)
-        uses.update(_questions(items))
+        uses.update(paper_items.names_in(items))
+        paper_items.tally(session, found, items)
         shut = sealed_papers.shut(session, found, {"items": items}, sealed_papers.PAPER_ROOM)
         row = PrintedPaper(sitting_id=sitting_id, number=number, items=shut, printed_at=now)
         session.add(row)
@@ -216,15 +215,11 @@ def _take(
         deadline=sitting.opened_at + timedelta(minutes=sitting.minutes),
     )  # fmt: skip
     sitting.papers.append(paper)
-    for position, (kept, sign) in enumerate(zip(facts_of(session, row), marks.signs, strict=True), 1):
-        written = paper_items.on_paper(position, kept, "" if sign == typed_marks.EMPTY else sign)
+    for position, (kept, sign) in enumerate(zip(facts_of(session, row), marks.items, strict=True), 1):
+        written = paper_items.on_paper(position, kept, sign)
         written.exercise = sealed_papers.shut(session, sitting, written.exercise, sealed_papers.ITEM_ROOM)
         paper.answers.append(written)
     session.flush()  # its number is needed
     row.paper_id = paper.id
     facts: dict[str, str | int | None] = {"printed": row.number, "person": person.id}
     audit.note(session, by_id, "marks taken", paper.id, now, facts=facts)
-
-
-def _questions(items: Sequence[dict[str, object]]) -> list[str]:
-    return [str(kept["question"]) for kept in items if paper_items.asks_question(kept)]

@@ -82,7 +82,7 @@ def close(
     scored = [paper for paper in found.papers if paper.void_reason is None]
     for paper in scored:
         for row in paper.answers:
-            row.verdict = paper_items.verdict(session, shelf, row, paper.decimal or decimal)
+            paper_items.judge(session, shelf, row, paper.decimal or decimal)
         count(paper)
     session.flush()  # all verdicts at once, before each score is entered for itself
     book = _Book.of(session, [paper.person_id for paper in scored], instructor_id)

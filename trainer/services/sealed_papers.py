@@ -7,9 +7,8 @@ the examination is locked, and whatever needs an item raises NotNow until the in
 
 from __future__ import annotations
 
-import json
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +18,7 @@ from sqlalchemy.orm import Session, object_session
 from trainer.errors import NotNow
 from trainer.languages import N_, _
 from trainer.records import sealed
-from trainer.services import audit
+from trainer.services import audit, own_seal
 from trainer.store.keyring import keyring_of
 from trainer.store.models import Edition, PaperAnswer, PrintedPaper, SealedEdition, Sitting
 
@@ -73,17 +72,20 @@ def facts(row: PaperAnswer) -> dict[str, Any]:
     return row.exercise if session is None else opened(session, row.exercise)
 
 
-def keep_edition(session: Session, sitting: Sitting, entry: Entry | QuestionEntry) -> None:
-    """Keep the edition of an item of a sealed sitting, if it is not kept yet. Raises NotNow while it is locked."""
+def keep_editions(session: Session, sitting: Sitting, entries: Iterable[Entry | QuestionEntry]) -> None:
+    """Keep the editions of a sealed paper's items that are not kept yet. Raises NotNow while it is locked."""
     key = _key(session, sitting.id)
-    name = sealed.name(key, entry.edition)
-    held = select(SealedEdition.id).where(SealedEdition.sitting_id == sitting.id, SealedEdition.name == name)
-    if session.scalar(held) is None:
+    named = {sealed.name(key, entry.edition): entry for entry in entries}
+    held = select(SealedEdition.name).where(
+        SealedEdition.sitting_id == sitting.id, SealedEdition.name.in_(named)
+    )
+    for name in named.keys() - set(session.scalars(held)):
+        entry = named[name]
         facts = {"hash": entry.edition, "drill": entry.id, "content": entry.content}
         nonce = secrets.token_bytes(sealed.NONCE_BYTES)
         text = sealed.seal(key, facts, nonce, _about(sitting.id), EDITION_ROOM)
         session.add(SealedEdition(sitting_id=sitting.id, name=name, sealed=text))
-        session.flush()  # the next paper looks for it
+    session.flush()  # the next paper looks for them
 
 
 def edition(session: Session, edition_hash: str) -> Any:
@@ -101,6 +103,8 @@ def edition(session: Session, edition_hash: str) -> Any:
 def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
     """Write everything of a sitting back in plain: papers, printed papers, editions. Raises NotNow while locked.
 
+    Own items for examinations stay sealed under their own passphrase.
+
     All of it is the caller's one transaction, with the scores.
     """
     if sitting.seal is None or sitting.seal.opened_at is not None:
@@ -112,7 +116,7 @@ def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
     known = set(session.scalars(select(Edition.hash).where(Edition.hash.in_(hashes))))
     for kept in behind:
         if kept["hash"] not in known:
-            content = json.dumps(kept["content"], ensure_ascii=False, sort_keys=True)
+            content = own_seal.content_to_keep(session, kept["drill"], kept["content"])
             session.add(Edition(hash=kept["hash"], drill_id=kept["drill"], content=content, kept_at=now))
     session.execute(delete(SealedEdition).where(SealedEdition.sitting_id == sitting.id))
     for paper in sitting.papers:
@@ -120,6 +124,8 @@ def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
             answer.exercise = opened(session, answer.exercise)
     for printed in session.scalars(select(PrintedPaper).where(PrintedPaper.sitting_id == sitting.id)):
         printed.items = opened(session, printed.items)
+    if sitting.tally is not None:
+        sitting.tally = opened(session, sitting.tally)
     sitting.seal.opened_at = now
     audit.note(session, None, "examination unsealed", sitting.id, now)
 

@@ -19,7 +19,7 @@ from trainer.languages import _
 from trainer.records import sealed
 from trainer.services import audit, sealed_papers, sittings
 from trainer.store.keyring import keyring_of
-from trainer.store.models import PrintedPaper, Seal, Sitting
+from trainer.store.models import OwnSeal, PrintedPaper, Seal, Sitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def seal(session: Session, instructor_id: int, sitting_id: int, new: Fresh, now:
     return found
 
 
-def key_behind(kept: Seal, passphrase: str) -> bytes:
+def key_behind(kept: Seal | OwnSeal, passphrase: str) -> bytes:
     """The data key of a seal. Call it outside of a transaction. Raises Refused for a wrong passphrase."""
     return sealed.unwrap(kept.wrapped, passphrase, bytes.fromhex(kept.salt))
 

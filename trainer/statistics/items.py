@@ -44,22 +44,57 @@ def figures(table: Table) -> list[ItemFigures]:
     ]
 
 
+def each(replies: Sequence[Reply]) -> list[ItemFigures]:
+    """The figures of every item of papers that hold other items for everybody, the hardest first."""
+    firsts = first_replies(replies)
+    found: dict[str, list[bool]] = {}
+    for reply in firsts:
+        found.setdefault(reply.item, []).append(reply.right)
+    shares = {item: Share(sum(right), len(right)) for item, right in found.items()}
+    hardest = sorted(shares, key=lambda item: shares[item].right / shares[item].of)
+    return [ItemFigures(item, shares[item], with_others(firsts, item)) for item in hardest]
+
+
 def with_rest(table: Table, place: int) -> Interval | None:
     """The corrected item-total correlation with its interval (Fisher's z), or None below the least number."""
     count = len(table.rows)
     if count < CORRELATION.show:
         return None
-    r = corrected(table, place)
-    if r is None or abs(r) >= 1:
-        return None
-    z, reach = math.atanh(r), Z95 / math.sqrt(count - 3)
-    return Interval(r, math.tanh(z - reach), math.tanh(z + reach))
+    return _fisher(corrected(table, place), count)
 
 
 def corrected(table: Table, place: int) -> float | None:
     """The correlation of an item with the total of the others. None where one of the two does not vary."""
     own = table.column(place)
     return _correlation(own, [total - one for total, one in zip(table.totals, own, strict=True)])
+
+
+def with_others(replies: Sequence[Reply], item: str) -> Interval | None:
+    """The correlation of an item with the share of right answers its people gave to whatever else they met.
+
+    For items that stand on papers with others each time. None below the least number.
+    """
+    met = _others(replies, item)
+    if len(met) < CORRELATION.show:
+        return None
+    return _fisher(_correlation([int(one.right) for one, _ in met], [share for _, share in met]), len(met))
+
+
+def _others(replies: Sequence[Reply], item: str) -> list[tuple[Reply, float]]:
+    """The first answer of each person to an item, with the share right of their first answers to others, 0 for none."""
+    firsts = first_replies(replies)
+    others: dict[int, list[bool]] = {}
+    for reply in firsts:
+        if reply.item != item:
+            others.setdefault(reply.person, []).append(reply.right)
+    return [(reply, fmean(others.get(reply.person, (False,)))) for reply in firsts if reply.item == item]
+
+
+def _fisher(r: float | None, count: int) -> Interval | None:
+    if r is None or abs(r) >= 1:
+        return None
+    z, reach = math.atanh(r), Z95 / math.sqrt(count - 3)
+    return Interval(r, math.tanh(z - reach), math.tanh(z + reach))
 
 
 def _correlation(xs: Sequence[float], ys: Sequence[float]) -> float | None:
@@ -85,16 +120,8 @@ def options(replies: Sequence[Reply], item: str) -> list[Option]:
 
     ``rest_percent`` is the mean share of right answers of its choosers to their other items, 0 for none.
     """
-    firsts = first_replies(replies)
-    others: dict[int, list[bool]] = {}
-    for reply in firsts:
-        if reply.item != item:
-            others.setdefault(reply.person, []).append(reply.right)
     chosen: dict[tuple[str, bool], list[float]] = {}
-    for reply in firsts:
-        if reply.item == item:
-            rest = others.get(reply.person, [])
-            share = 100 * fmean(rest) if rest else 0.0
-            chosen.setdefault((reply.chosen, reply.right), []).append(share)
+    for reply, share in _others(replies, item):
+        chosen.setdefault((reply.chosen, reply.right), []).append(100 * share)
     counts = Counter({key: len(found) for key, found in chosen.items()})
     return [Option(*key, count, fmean(chosen[key])) for key, count in counts.most_common()]

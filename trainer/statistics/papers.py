@@ -29,7 +29,10 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class PaperFigures:
-    """Figures of one paper; None where there are too few people, or nothing varies."""
+    """Figures of one paper; None where there are too few people, or nothing varies.
+
+    ``mixed``: everybody had items of their own from one pool, so that the reliability is KR-21.
+    """
 
     people: int
     items: int
@@ -38,6 +41,7 @@ class PaperFigures:
     reliability: Interval | None
     error: float | None
     decision: Decision | None
+    mixed: bool = False
 
     @property
     def says(self) -> list[str]:
@@ -53,14 +57,22 @@ class PaperFigures:
         if self.reliability is None or self.error is None:
             return [*said, _("How far the score can be trusted: %(why)s", why=self._why_none())]
         found, error, basis = self.reliability, self.error, DECISION.says(self.people)
+        value = {
+            "value": format(found.value, ".2f"), "low": format(found.low, ".2f"), "high": format(found.high, ".2f"),
+            "basis": RELIABILITY.says(self.people),
+        }  # fmt: skip
         said.append(
             _(
+                "KR-21 is %(value)s (%(low)s to %(high)s): near 1, another such paper would rank these people the "
+                "same; near 0, their order is chance. Everybody had questions of their own, so this takes all for "
+                "equally hard and is rather too low than too high. %(basis)s",
+                **value,
+            )
+            if self.mixed
+            else _(
                 "KR-20 is %(value)s (%(low)s to %(high)s): near 1, another such paper would rank these people the "
                 "same; near 0, their order is chance. %(basis)s",
-                value=format(found.value, ".2f"),
-                low=format(found.low, ".2f"),
-                high=format(found.high, ".2f"),
-                basis=RELIABILITY.says(self.people),
+                **value,
             )
         )
         said.append(
@@ -90,17 +102,24 @@ class PaperFigures:
         return _("everybody scored alike, so there is nothing to tell apart.")
 
 
-def figures(table: Table, cut: int) -> PaperFigures:
-    """The figures of a paper whose pass mark is ``cut`` right answers. Raises ValueError for an empty table."""
+def figures(table: Table, cut: int, mixed: bool = False) -> PaperFigures:
+    """The figures of a paper whose pass mark is ``cut`` right answers. Raises ValueError for an empty table.
+
+    ``mixed``: the columns are places on papers that hold other items for everybody, so that KR-21 is taken, the
+    reliability where items are drawn anew for each (Lord and Novick 1968; from memory, unconfirmed).
+    """
     people, items = len(table.rows), len(table.items)
     if not people:
         raise ValueError("figures are of one person or more")
     mean, variance = fmean(table.totals), pvariance(table.totals)
-    value = kr20(table) if people >= RELIABILITY.show else None
+    deviation = math.sqrt(variance)
+    value = None
+    if people >= RELIABILITY.show:
+        value = kr21(mean, deviation, items) if mixed else kr20(table)
     reliability = None if value is None else feldt(value, people, items)
     error = None if value is None else math.sqrt(variance * max(0.0, 1 - value))
-    decision = consistency(mean, math.sqrt(variance), items, cut) if people >= DECISION.show else None
-    return PaperFigures(people, items, mean, math.sqrt(variance), reliability, error, decision)
+    decision = consistency(mean, deviation, items, cut) if people >= DECISION.show else None
+    return PaperFigures(people, items, mean, deviation, reliability, error, decision, mixed)
 
 
 def kr20(table: Table) -> float | None:
@@ -110,6 +129,13 @@ def kr20(table: Table) -> float | None:
         return None
     shares = (fmean(table.column(j)) for j in range(items))
     return items / (items - 1) * (1 - sum(p * (1 - p) for p in shares) / variance)
+
+
+def kr21(mean: float, deviation: float, items: int) -> float | None:
+    """Kuder and Richardson's formula 21, which needs the totals only; None where those do not vary."""
+    if deviation == 0 or items < 2:
+        return None
+    return items / (items - 1) * (1 - mean * (items - mean) / (items * deviation**2))
 
 
 def feldt(value: float, people: int, items: int) -> Interval:
@@ -124,13 +150,11 @@ def feldt(value: float, people: int, items: int) -> Interval:
 
 def consistency(mean: float, deviation: float, items: int, cut: int) -> Decision | None:
     """Huynh's estimate from one paper; None where KR-21 is not between 0 and 1, so that the model does not fit."""
-    if deviation == 0 or items < 2:
+    value = kr21(mean, deviation, items)
+    if value is None or not 0 < value < 1:
         return None
-    kr21 = items / (items - 1) * (1 - mean * (items - mean) / (items * deviation**2))
-    if not 0 < kr21 < 1:
-        return None
-    alpha = (1 / kr21 - 1) * mean
-    beta = items / kr21 - items - alpha
+    alpha = (1 / value - 1) * mean
+    beta = items / value - items - alpha
     if alpha <= 0 or beta <= 0:
         return None
     once = [_chance(x, items, alpha, beta) for x in range(items + 1)]

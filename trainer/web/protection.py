@@ -37,7 +37,10 @@ HEADERS = {
 # typed, for that number. A whole class may sit behind one address, so the first is wide.
 THROTTLED = ("public.enter", "public.join", "public.make_first")
 PER_MACHINE = 120
-UNLOCKING = "instructor.unlock_sitting"  # its passphrase may be tried as often as that of a person
+UNLOCKING = (
+    "instructor.unlock_sitting",
+    "drafts.unlock_own_items",
+)  # tried as often as a person's passphrase
 
 
 class Id(IntegerConverter):
@@ -74,8 +77,9 @@ def protect(app: Flask, settings: Settings) -> None:
         if endpoint == "public.enter":
             limits.append((Throttle(settings.sign_in_tries), _number))
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], limits)
-    tries = [(Throttle(settings.sign_in_tries), _hand)]
-    app.view_functions[UNLOCKING] = _counted(app.view_functions[UNLOCKING], tries)
+    for endpoint in UNLOCKING:
+        tries = [(Throttle(settings.sign_in_tries), _hand)]
+        app.view_functions[endpoint] = _counted(app.view_functions[endpoint], tries)
 
 
 def _counted(view: Callable[..., Any], limits: Sequence[tuple[Throttle, Callable[[], str]]]) -> Any:
@@ -127,7 +131,7 @@ def _machine() -> str:
 
 
 def _hand() -> str:
-    """Who tries which examination: nobody can use up another's tries."""
+    """Who tries what is sealed: nobody can use up another's tries."""
     return f"{me().id} {request.path}"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from trainer.bank import topic_title
-from trainer.bank.question import NumberQuestion
+from trainer.bank.question import NumberQuestion, Question
 from trainer.languages import N_, _
 from trainer.questions import telling
 from trainer.questions.ask import Asked
@@ -31,6 +31,11 @@ def question_view(asked: Asked, fid: str = "fig") -> dict[str, Any]:
         "scale": figure.scale_says if figure else "",
         "options": [(choice.letter, stressed(choice.text)) for choice in asked.choices],
     }
+
+
+def wording(question: Question | NumberQuestion) -> Markup:
+    """Return what a question asks, as a heading of the bank's own pages; one with drawn numbers by its id."""
+    return stressed(_parted(question.stem)[1] if isinstance(question, Question) else question.id)
 
 
 def reasons_view(asked: Asked, letter: str) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""The bank that the pages work with: opened at the start, and again when an own item was approved or withdrawn."""
+"""The bank that the pages work with: opened at the start, and again when own items are approved, withdrawn or unlocked."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
 from trainer.languages import WRITTEN_IN, language
 from trainer.languages.catalogue import content_catalogue
-from trainer.services import banks, drafts, own_bank
+from trainer.services import banks, draft_text, drafts, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
@@ -33,7 +33,8 @@ def opened(
     if shelf is None:
         with database.reading() as session:
             own_bank.settle(settings.private_bank, drafts.standing(session))
-        shelf = banks.open_shelf(settings.private_bank)
+            unlocked = drafts.sealed_texts(session)
+        shelf = draft_text.joined(banks.open_shelf(settings.private_bank), unlocked)
     return _over(settings, database, clock, shelf)
 
 

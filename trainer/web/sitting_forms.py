@@ -22,10 +22,17 @@ class SealForm(Form):
     again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
 
 
-class UnlockForm(Form):
-    """The passphrase of a sealed examination, after the program was started anew."""
+class OwnSealForm(Form):
+    """The passphrase that own items for examinations are sealed with, typed twice."""
 
-    passphrase = Secret(N_("Passphrase of this examination"))
+    passphrase = Secret(N_("Passphrase"), N_("Write a passphrase."))
+    again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
+
+
+class UnlockForm(Form):
+    """The passphrase of what is sealed, after the program was started anew."""
+
+    passphrase = Secret(N_("Passphrase it was sealed with"))
 
 
 class IncidentForm(Form):

@@ -43,7 +43,7 @@ from trainer.store.models.practices import PracticeDecision, PracticeRevision
 from trainer.store.models.printed_papers import PrintedPaper, TypedMarks
 from trainer.store.models.questions import QuestionAnswer, QuestionSheet
 from trainer.store.models.records import Export, PinnedIssuer
-from trainer.store.models.seals import Seal, SealedEdition
+from trainer.store.models.seals import OwnSeal, Seal, SealedEdition
 from trainer.store.models.sittings import Appeal, IdentityCheck, Incident, Paper, PaperAnswer, Sitting
 
 __all__ = [
@@ -81,6 +81,7 @@ __all__ = [
     "Meeting",
     "Model",
     "Organisation",
+    "OwnSeal",
     "Pack",
     "Panel",
     "PanelSheet",

@@ -30,7 +30,10 @@ class Draft(Model):
 
 
 class DraftRevision(Model):
-    """One wording of a draft. ``place`` is the file of the bank it is meant for; empty while it has no id."""
+    """One wording of a draft. ``place`` is the file of the bank it is meant for; empty while it has no id.
+
+    Where it is ``sealed`` (services/own_seal) the text itself is empty.
+    """
 
     __tablename__ = "draft_revision"
     __table_args__ = (UniqueConstraint("draft_id", "number"),)
@@ -39,6 +42,7 @@ class DraftRevision(Model):
     draft_id: Mapped[int] = mapped_column(ForeignKey("draft.id"))
     number: Mapped[int]
     text: Mapped[str] = mapped_column(Text)
+    sealed: Mapped[str | None] = mapped_column(Text)
     place: Mapped[Line]
     author_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
     written_at: Mapped[datetime]

@@ -36,6 +36,6 @@ class TypedMarks(Model):
     printed_id: Mapped[int] = mapped_column(ForeignKey("printed_paper.id"), index=True)
     turn: Mapped[int]
     works_number: Mapped[Word]
-    marks: Mapped[str] = mapped_column(String(200))
+    marks: Mapped[str] = mapped_column(String(4000))
     by_id: Mapped[int] = mapped_column(ForeignKey("person.id"))
     at: Mapped[datetime]

@@ -1,4 +1,4 @@
-"""Sealed examinations: the wrapped data key of each, and the editions that its papers were drawn from."""
+"""Sealed examinations and own items: the wrapped data key of each, and the editions behind sealed papers."""
 
 from __future__ import annotations
 
@@ -20,6 +20,17 @@ class Seal(Model):
     wrapped: Mapped[Line]
     sealed_at: Mapped[datetime]
     opened_at: Mapped[datetime | None]
+
+
+class OwnSeal(Model):
+    """The data key of a house's own items, wrapped under their passphrase."""
+
+    __tablename__ = "own_seal"
+
+    organisation_id: Mapped[int] = mapped_column(ForeignKey("organisation.id"), primary_key=True)
+    salt: Mapped[Word]
+    wrapped: Mapped[Line]
+    sealed_at: Mapped[datetime]
 
 
 class SealedEdition(Model):

@@ -41,6 +41,7 @@ class Sitting(Model):
     made_at: Mapped[datetime]
     opened_at: Mapped[datetime | None]
     closed_at: Mapped[datetime | None]
+    tally: Mapped[Json | None]  # how often each question stands on its papers; sealed as they are
 
     papers: Mapped[list[Paper]] = relationship(back_populates="sitting")
     incidents: Mapped[list[Incident]] = relationship(order_by="Incident.id")
@@ -93,6 +94,7 @@ class PaperAnswer(Model):
     flagged: Mapped[bool] = mapped_column(default=False)
     saved_at: Mapped[datetime | None]
     verdict: Mapped[Word | None]
+    slip: Mapped[Line | None]  # of a drill whose value was judged wrong, "" for none known; else None
 
     paper: Mapped[Paper] = relationship(back_populates="answers")
     appeal: Mapped[Appeal | None] = relationship(back_populates="answer")

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
 from trainer.services import erasing
+from trainer.web import erased_traces
 from trainer.web.access import guarded_blueprint, me, parts, this_day
 from trainer.web.days import day, moment
 
@@ -48,14 +49,7 @@ def erase(person_id: int) -> Page:
     """Erase what another person asked to have erased."""
     with parts().database.writing() as session:
         erasing.erase(session, me().id, person_id, parts().clock())
-    if not parts().database.scrub():
-        flash(
-            _(
-                "Traces may be left in the store's file. Stop the trainer and start it once; with PostgreSQL, "
-                "let VACUUM FULL be run."
-            ),
-            "stop",
-        )
+    erased_traces.scrub()
     flash(_("Erased. The chain still holds; backups made before still have the records."), "done")
     return redirect(url_for("erasures.erasures"), 303)
 

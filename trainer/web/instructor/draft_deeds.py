@@ -83,7 +83,9 @@ def withdraw_draft(draft_id: int) -> Page:
     """Take it out of the bank, or off the list of what is to be done."""
     return _done(
         draft_id,
-        lambda session: drafts.withdraw(session, me().id, draft_id, _number(), _reason(), parts().clock()),
+        lambda session: drafts.withdraw(
+            session, parts().bank, me().id, draft_id, _number(), _reason(), parts().clock()
+        ),
         N_("Withdrawn. Its wordings and your reason stay readable; nobody is asked it any more."),
         bank=True,
     )

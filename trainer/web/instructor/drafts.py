@@ -11,10 +11,12 @@ from werkzeug.wrappers import Response
 from trainer.bank import topic_title
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
-from trainer.services import accounts, draft_text, drafts
+from trainer.services import accounts, draft_text, drafts, own_seal
 from trainer.store.models import Draft
 from trainer.web import draft_sheet
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.forms import Form
+from trainer.web.sitting_forms import OwnSealForm, UnlockForm
 
 bp = guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts")
 Page = str | tuple[str, int] | Response
@@ -24,7 +26,14 @@ LARGEST_SEED = 9999
 @bp.get("/")
 def all_drafts() -> Page:
     """Every draft of the house, and what to begin one from."""
+    return page()
+
+
+def page(**forms: Form) -> str:
+    """The list with the forms around it; one of the passphrase as it was sent."""
     with parts().database.reading() as session:
+        seal = own_seal.of_house(session, me().id)
+        locked = own_seal.is_locked(session, seal)
         by_id = {one.id: one for one in accounts.people_of(session, me().id, with_erased=True)}
         rows = [draft_sheet.row(one, by_id) for one in drafts.of_house(session, me().id)]
     bank = parts().bank
@@ -40,7 +49,8 @@ def all_drafts() -> Page:
     ]
     return render_template(
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
-        waiting=sum(row["state"] == drafts.WAITS for row in rows),
+        waiting=sum(row["state"] == drafts.WAITS for row in rows), sealed=seal is not None, locked=locked,
+        **{"seal": OwnSealForm(formdata=None), "unlock": UnlockForm(formdata=None, prefix="unlock-"), **forms},
     )  # fmt: skip
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import render_template, request
 from werkzeug.wrappers import Response
 
@@ -9,10 +11,11 @@ from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
 from trainer.errors import NotFound
 from trainer.formulas.writing import amount, number
 from trainer.languages import N_, _
-from trainer.services import item_statistics
+from trainer.services import item_statistics, question_statistics
 from trainer.services.item_statistics import PAPERS, PRACTICE, Seen
 from trainer.statistics.difficulty import Drift, Share
 from trainer.statistics.items import ItemFigures
+from trainer.web import question_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
@@ -29,11 +32,32 @@ def statistics() -> Page:
     drills = {e.drill.skill: e.id for e in reversed(bank.drills.values())}
     enough = sorted((f for f in found if found[f].interval), key=lambda f: found[f].right / found[f].of)
     return render_template(
-        "instructor/statistics.html", source=_source(), sources=_sources(),
+        "instructor/statistics.html", source=source(), sources=sources(),
         picture=intervals([_row(names[f], found[f]) for f in enough], SHARES, _("Right first answers")),
         told=[(names[f], drills[f], found[f].says) for f in enough],
         few=sorted((names[f], drills[f], found[f].of) for f in found if f not in enough),
+        questions=_questions(),
     )  # fmt: skip
+
+
+def _questions() -> list[dict[str, Any]]:
+    """The questions that people met, the hardest first; of those that too few met, how many met each."""
+    with parts().database.reading() as session:
+        answers = question_statistics.given(session, me().id, source())
+    shares = question_statistics.by_question(answers)
+    rows = [
+        {"id": one, "name": _question_title(one), "share": share, "shown": share.interval is not None}
+        for one, share in shares.items()
+        if one in parts().bank.questions
+    ]
+    return sorted(rows, key=lambda row: (not row["shown"], row["share"].right / row["share"].of, row["name"]))
+
+
+def _question_title(question_id: str) -> str:
+    entry = parts().bank.questions.get(question_id)
+    if entry is None:
+        return question_id
+    return f"{question_sheet.topic_words(entry.topic)}: {question_sheet.wording(entry.question).striptags()}"
 
 
 @bp.get("/statistics/<drill_id>")
@@ -49,7 +73,7 @@ def drill_statistics(drill_id: str) -> Page:
     shown = [_row(named.get(find, find), share) for find, share in finds.items() if share.interval]
     values = item_statistics.by_value(answers, drill_id).items()
     return render_template(
-        "instructor/drill_statistics.html", drill=drill, source=_source(), sources=_sources(), history=history,
+        "instructor/drill_statistics.html", drill=drill, source=source(), sources=sources(), history=history,
         picture=intervals(shown, SHARES, _("%(drill)s: right first answers", drill=drill.title), fid="finds"),
         finds=[(named.get(find, find), share.says) for find, share in finds.items()],
         values=[
@@ -68,10 +92,13 @@ def sitting_statistics(sitting_id: int) -> Page:
     """One closed examination: how far its score can be trusted, and how each item did."""
     with parts().database.reading() as session:
         found, paper, items, asked = item_statistics.of_sitting(session, me().id, sitting_id)
-    titles = {item: f"{item}. {_title(*asked[item])}" for item in asked}
+    titles = {
+        item: _title(*about) if paper.mixed else f"{item}. {_title(*about)}" for item, about in asked.items()
+    }
+    told = [one for one in items if one.share.interval or not paper.mixed]
     return render_template(
-        "instructor/sitting_statistics.html", found=found, paper=paper,
-        items=[(titles[one.item], one) for one in items],
+        "instructor/sitting_statistics.html", found=found, paper=paper, few=len(items) - len(told),
+        items=[(titles[one.item], "" if asked[one.item][0] else asked[one.item][1], one) for one in told],
         hard=intervals(
             [_row(titles[one.item], one.share) for one in items if one.share.interval], SHARES,
             _("How hard each item was"), fid="hard",
@@ -80,11 +107,13 @@ def sitting_statistics(sitting_id: int) -> Page:
     )  # fmt: skip
 
 
-def _sources() -> dict[str, str]:
-    return {source: _(words) for source, words in SOURCES.items()}
+def sources() -> dict[str, str]:
+    """Where answers come from, in words."""
+    return {key: _(words) for key, words in SOURCES.items()}
 
 
-def _source() -> str:
+def source() -> str:
+    """Which of them is asked for. Raises NotFound for any other."""
     wanted = request.args.get("of", PRACTICE)
     if wanted not in SOURCES:
         raise NotFound(_("There are no such statistics."))
@@ -92,9 +121,8 @@ def _source() -> str:
 
 
 def _seen() -> list[Seen]:
-    source = _source()
     with parts().database.reading() as session:
-        return item_statistics.seen(session, me().id, source)
+        return item_statistics.seen(session, me().id, source())
 
 
 def _row(name: str, share: Share) -> Row:
@@ -114,7 +142,7 @@ def _with_rest(items: list[ItemFigures], titles: dict[str, str]) -> list[Row]:
 def _title(drill_id: str, find: str) -> str:
     entry = parts().bank.drills.get(drill_id)
     if entry is None or find not in entry.drill.quantities:
-        return drill_id or _("question")
+        return drill_id or _question_title(find)
     return f"{entry.drill.title}, {entry.drill.quantities[find].name}"
 
 
