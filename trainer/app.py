@@ -14,7 +14,7 @@ from jinja2 import FileSystemBytecodeCache
 from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import addresses, delivery, navigation, problems, protection, reader, shelving, wording
+from trainer.web import addresses, days, delivery, navigation, problems, protection, reader, shelving, wording
 from trainer.web.access import parts
 from trainer.web.addresses import LateRule
 from trainer.web.reader import House
@@ -114,6 +114,7 @@ def create_app(
     addresses.install(app)
     navigation.install(app)
     wording.install(app)
+    days.install(app)
     return app
 
 

@@ -42,7 +42,7 @@ def test_a_class_page_is_spanish_for_whoever_reads_spanish(own_class: int, as_ia
     assert "MT-1 November: 1 en la lista, 0 sesiones" in page
     assert "Ninguna sesión todavía. Anote cada una con su día y sus horas" in page
     assert "Cerrar el grupo" in page
-    assert "Número de empleado" in page
+    assert "Agregar personas a la lista" in page
     assert "MT-1 November: 1 on the roster, 0 meetings" in english
     assert not re.search(r"\b(roster|meetings?|Enter|Close)\b", page)
 

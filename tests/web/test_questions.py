@@ -58,7 +58,7 @@ def test_asked_answered_explained(as_tess: Browser, store: Database, shelf: Shel
         kept = session.scalars(select(QuestionAnswer)).one()
         assert (kept.letter, kept.verdict) == (wrong.letter, "wrong")
         assert audit.recent(session)[0].event["what"] == "question answered"
-    assert re.search(r'data-label="asked">1<', text(as_tess, "/trainee/questions"))
+    assert re.search(r'data-label="Asked">1<', text(as_tess, "/trainee/questions"))
 
 
 def test_answered_once(as_tess: Browser, store: Database, shelf: Shelf) -> None:

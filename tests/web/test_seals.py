@@ -19,6 +19,7 @@ from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, Seal, Sitting
 from trainer.web.access import Parts
+from trainer.web.days import moment
 
 SECRET = {"passphrase": PASSPHRASE, "again": PASSPHRASE}
 
@@ -267,5 +268,4 @@ def test_the_key_is_let_go(as_ian: Browser, as_tess: Browser, own_class: int, st
     as_tess.send("/trainee/papers/1/hand-in")
     assert as_ian.send(f"{page}/close").status_code == 303
     assert store.keyring.key(number) is None
-    moment = f"{NOW.astimezone():%Y-%m-%d %H:%M}"
-    assert f"sealed from {moment} until {moment}" in text(as_ian, f"{page}/record")
+    assert f"sealed from {moment(NOW)} until {moment(NOW)}" in text(as_ian, f"{page}/record")

@@ -59,7 +59,7 @@ def test_a_set_is_given_and_done(
         assert session.scalars(select(Exercise.assignment_id)).all() == [given, given]
         assert assignments.open_for(session, shelf, people.tess, NOW.date()) == []
     assert "1 of 1 has finished Coils 1" in as_ian.get(f"/instructor/assignments/{given}").get_data(True)
-    assert 'data-label="finished by">1 of 1' in as_ian.get(f"/instructor/classes/{own_class}/sets").get_data(
+    assert 'data-label="Finished by">1 of 1' in as_ian.get(f"/instructor/classes/{own_class}/sets").get_data(
         as_text=True
     )
 

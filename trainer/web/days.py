@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
+from flask import Flask
+
 from trainer.drawing.measures.strip import day_text
 
 
+def install(app: Flask) -> None:
+    """Give every template the filters ``day`` and ``moment``, so that all pages write a day alike."""
+    app.jinja_env.filters |= {"day": day, "moment": moment}
+
+
 def day(value: date | None) -> str:
-    """A day as 25 Nov 2026; nothing for none."""
-    return "" if value is None else f"{day_text(value)} {value.year}"
+    """A day, or the day of a moment by the clock of the place, as 25 Nov 2026; nothing for none."""
+    if value is None:
+        return ""
+    told = value.astimezone() if isinstance(value, datetime) else value
+    return f"{day_text(told)} {told.year}"
 
 
 def moment(value: datetime) -> str:
     """A moment as 25 Nov 2026, 10:38, by the clock of the place."""
-    told = value.astimezone()
-    return f"{day(told.date())}, {told:%H:%M}"
+    return f"{day(value)}, {value.astimezone():%H:%M}"
 
 
 def iso(text: str) -> date | None:

@@ -36,8 +36,8 @@ class Group:
     lines: tuple[tuple[str, str, bool], ...]
 
 
-MOST_LINES = 11
-"""Lines that stand side by side; whoever has more finds them in groups."""
+MOST_LINES = 7
+"""Lines that stand side by side; whoever has more finds them in groups. What is looked up is a group for everybody."""
 LEARN, TEACH, EXAMINE, RECORDS, LOOK_UP = (
     N_("Learn"),
     N_("Teach"),
@@ -68,12 +68,11 @@ MENU: tuple[Item, ...] = (
     Item(N_("Formulas"), "reference.sheets", " ".join(ROLES), LOOK_UP),
     Item(N_("Words"), "reference.glossary", " ".join(ROLES), LOOK_UP),
     Item(N_("Verify"), "public.verify", "", LOOK_UP),
-    Item(N_("Account"), "account.account", " ".join(ROLES)),
 )
 
 
 def install(app: Flask) -> None:
-    """Give every template ``nav``, ``me``, the words for roles and the way to the help."""
+    """Give every template ``nav``, ``me``, the words for roles, the ways to one's account and to the help."""
     app.context_processor(_context)
 
 
@@ -83,9 +82,10 @@ def menu(me: Me | None) -> list[Group]:
     items = [item for item in _lines(roles) if item.endpoint in known]
     places, asked = [(item, address(item.endpoint)) for item in items], request.path
     here = max((href for _item, href in places if _stands_in(asked, href)), key=len, default="")
+    crowded = sum(item.group != LOOK_UP for item in items) > MOST_LINES
     groups: dict[str, list[tuple[str, str, bool]]] = {}
     for item, href in places:
-        title = item.group if len(items) > MOST_LINES else ""
+        title = item.group if crowded or item.group == LOOK_UP else ""
         groups.setdefault(title or href, []).append((_(item.label), href, href == here))
     # a group of one line would only hide it
     return [Group(_(title) if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items()]
@@ -116,4 +116,10 @@ def _help(me: Me | None) -> str:
 
 def _context() -> dict[str, object]:
     found = anybody()
-    return {"nav": menu(found), "me": found, "role_words": role_words, "help_href": _help(found)}
+    return {
+        "nav": menu(found),
+        "me": found,
+        "role_words": role_words,
+        "account_href": address("account.account"),
+        "help_href": _help(found),
+    }

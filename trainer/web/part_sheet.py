@@ -21,6 +21,7 @@ from trainer.shopwork.power import Judgement
 from trainer.shopwork.sheet import GOVERNS, WorkSheet, result_of
 from trainer.shopwork.telling import able_text, answered_text, why_not
 from trainer.web import presenting
+from trainer.web.days import day as day_words
 
 _FIGURES = 6
 
@@ -76,7 +77,7 @@ def title_rows(sheet: WorkSheet, day: date, name: str) -> list[tuple[str, str, s
     return [
         (_("Technique"), outcome.read.technique.title, "wide c6 major"),
         (_("Worked by"), name, ""),
-        (_("Day"), day.isoformat(), ""),
+        (_("Day"), day_words(day), ""),
         (_("Edition"), outcome.read.edition[:8], ""),
         (_("Source"), f"{where} ({_(source.status)})" if source else where, "wide c6"),
         (_("Governs"), _("the written procedure"), "wide c6"),

@@ -57,7 +57,8 @@ def distribution(
     _band(plate, line, low, high, base)
     _axis(plate, line, base, unit, [line.at(slip.value) for slip in marks])
     _dots(plate, line, zip(near, levels, strict=True), (low, high), base)
-    for slip in marks:
+    # the innermost name stands highest: a name runs towards the middle, where no line of a lower one passes
+    for slip in sorted(marks, key=lambda one: abs(line.at(one.value) - WIDE / 2)):
         x = line.at(slip.value)
         plate.path(f"M{n(x)} {n(base + 3)}l-4 8h8z", "slip-mark")
         text = f"{slip.name}, {slip.count}"

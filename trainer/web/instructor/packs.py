@@ -14,6 +14,7 @@ from trainer.shopwork.pack import LEADS, PLATE, Pack, read_pack
 from trainer.store.models import Pack as KeptPack
 from trainer.web import forms
 from trainer.web.access import decimal, me, parts
+from trainer.web.days import day
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -115,7 +116,7 @@ def _sizes() -> list[str]:
 
 def _row(one: KeptPack) -> dict[str, str]:
     """A pack as its list and its form write it."""
-    retired = one.retired_at.date().isoformat() if one.retired_at else ""
+    retired = day(one.retired_at)
     return {
         "id": str(one.id),
         "name": one.name,

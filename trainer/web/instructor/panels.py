@@ -17,6 +17,7 @@ from trainer.statistics import panel
 from trainer.statistics.panel import PanelFigures
 from trainer.store.models import PanelSheet
 from trainer.web.access import me, parts
+from trainer.web.days import moment
 from trainer.web.instructor import bp
 from trainer.web.panel_forms import PanelForm, SheetForm
 
@@ -112,7 +113,7 @@ def _line(sheet: PanelSheet, stands: bool) -> dict[str, str]:
     found = panels.figures_of(sheet)
     return {
         "round": _("%(round)s, counts", round=sheet.round) if stands else str(sheet.round),
-        "at": f"{sheet.at.astimezone():%Y-%m-%d %H:%M}", "judges": str(len(found.judges)),
+        "at": moment(sheet.at), "judges": str(len(found.judges)),
         "mark": _(
             "%(cut)s of %(items)s, %(percent)s %%",
             cut=format(float(found.cut), ".2f"), items=found.items, percent=format(float(found.percent), ".2f"),

@@ -6,9 +6,9 @@ from flask import render_template
 from werkzeug.wrappers import Response
 
 from trainer.services import printed
-from trainer.services.moments import local_day
 from trainer.web import printed_sheet
 from trainer.web.access import me, parts
+from trainer.web.days import day
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
@@ -19,7 +19,7 @@ def all_printed() -> Page:
     """The newest sheets, each with its key."""
     with parts().database.reading() as session:
         found = printed.of_house(session, me().id)
-        rows = [(row.id, person.name, local_day(row.made_at).isoformat()) for row, person in found]
+        rows = [(row.id, person.name, day(row.made_at)) for row, person in found]
     return render_template("instructor/printed.html", rows=rows)
 
 
@@ -29,6 +29,4 @@ def key(sheet_id: int) -> Page:
     with parts().database.reading() as session:
         it = printed.for_key(session, parts().shelf, me().id, sheet_id)
     keys = printed_sheet.key_views(parts().bank, it)
-    return render_template(
-        "instructor/printed_key.html", it=it, keys=keys, made_on=local_day(it.row.made_at).isoformat()
-    )
+    return render_template("instructor/printed_key.html", it=it, keys=keys, made_on=day(it.row.made_at))

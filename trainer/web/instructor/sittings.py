@@ -23,6 +23,7 @@ from trainer.services import (
 from trainer.store.models import Paper, Sitting
 from trainer.web import forms, paper_sheet
 from trainer.web.access import me, parts
+from trainer.web.days import moment
 from trainer.web.forms import Form
 from trainer.web.instructor import bp, choosing
 from trainer.web.sitting_forms import ExtraTime, IncidentForm, SealForm, UnlockForm
@@ -187,7 +188,7 @@ def incident_rows(found: Sitting, names: dict[int, str]) -> list[dict[str, str]]
     whose = {paper.id: names[paper.person_id] for paper in found.papers}
     return [
         {
-            "at": f"{one.at.astimezone():%Y-%m-%d %H:%M}", "about": whose.get(one.paper_id or 0, _("everybody")),
+            "at": moment(one.at), "about": whose.get(one.paper_id or 0, _("everybody")),
             "says": one.says, "by": names[one.by_id],
         }
         for one in found.incidents

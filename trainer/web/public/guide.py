@@ -20,6 +20,7 @@ from trainer.languages import N_, _
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.web import presenting
 from trainer.web.access import parts, this_day
+from trainer.web.days import day
 from trainer.web.public.entry import bp
 
 EXAMPLE = ("coil-low-fill-wall", "I", "radius-for-diameter")  # drill, what is asked, the slip that is made
@@ -56,7 +57,7 @@ def quick_sheet() -> str:
         typed=[(text, _read(text, shown)) for text, shown in TYPED],
         pictures=_trainee(),
         cautions=[cautions[one].text for one in ON_THE_WALL if one in cautions],
-        today=this_day().isoformat(),
+        today=day(this_day()),
     )
 
 

@@ -10,6 +10,7 @@ from trainer.errors import NotFound
 from trainer.languages import _
 from trainer.web import presenting
 from trainer.web.access import parts, this_day
+from trainer.web.days import day
 from trainer.web.reference import bp
 
 
@@ -36,7 +37,7 @@ def sheet(topic: str) -> str:
         (_("Formula sheet"), topic_title(topic), "wide c6 major"),
         (_("Formulas"), str(len(formulas)), ""),
         (_("Edition"), page.edition, ""),
-        (_("As of"), this_day().isoformat(), ""),
+        (_("As of"), day(this_day()), ""),
     ]
     return render_template(
         "reference/sheet.html", title=topic_title(topic), formulas=formulas, title_rows=rows,

@@ -52,8 +52,7 @@ const pad = () => {
   keepFocus(box);
 };
 
-const strip = () => {
-  const box = bench.querySelector("[data-strip]");
+const strip = (box) => {
   const [line, roll, says, kept] = ["input", "ol", "[role=status]", "textarea"].map((one) => box.querySelector(one));
   let before = NaN;
   const write = (sum, result) => {
@@ -71,8 +70,9 @@ const strip = () => {
     before = reckon(result, { comma }) ?? NaN;
   }
   line.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" || !line.value.trim()) return;
+    if (event.key !== "Enter") return;
     event.preventDefault();
+    if (!line.value.trim()) return;
     const value = reckon(line.value, { comma, before });
     says.textContent = value === null ? box.dataset.wrong : `${line.value} = ${written(value, comma)}`;
     says.classList.toggle("fault", value === null);
@@ -88,6 +88,7 @@ const strip = () => {
 if (bench && field) {
   units();
   pad();
-  if (bench.querySelector("[data-strip]")) strip();
-  bench.hidden = false;
+  const roll = document.querySelector("[data-strip]");
+  if (roll) strip(roll);
+  document.querySelectorAll("[data-bench]").forEach((one) => { one.hidden = false; });
 }

@@ -45,7 +45,7 @@ def home() -> Page:
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
     return render_template(
         "trainee/home.html", found=found, line=as_read(f"{STEADY_AT:.2f}"), reason=reasons.told(found.offer.reason) if found.offer else "", sets=sets, strips=strips, way=way, rule=picture,
-        asked=[(one, name, parts().bank.drills.get(one.drill_id)) for one, name in asked],
+        asked=[(one, name, entry) for one, name in asked if (entry := parts().bank.drills.get(one.drill_id))],
     )  # fmt: skip
 
 

@@ -8,9 +8,9 @@ from flask import redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.services import printed, wanted
-from trainer.services.moments import local_day
 from trainer.web import printed_sheet
 from trainer.web.access import me, parts
+from trainer.web.days import day
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
@@ -32,5 +32,5 @@ def show_sheet(sheet_id: int) -> Page:
     with parts().database.reading() as session:
         it = printed.own(session, parts().shelf, me().id, sheet_id)
     questions = printed_sheet.question_views(it, me().habits.lengths)
-    made_on = local_day(it.row.made_at).isoformat()
+    made_on = day(it.row.made_at)
     return render_template("trainee/printed.html", it=it, questions=questions, made_on=made_on)
