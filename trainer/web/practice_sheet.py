@@ -11,8 +11,8 @@ from trainer.qualification import Figure, Scheme, WrittenPractice, differences
 from trainer.qualification.overrides import RULES, figure_keys, overridable
 from trainer.qualification.scheme import UNCONFIRMED
 from trainer.qualification.words import amount, unit_words
+from trainer.services.entry_words import CODES
 from trainer.store.models import PracticeRevision
-from trainer.web.ledger_sheet import CODES
 
 WORDS = {
     "training.I": N_("Training, Level I"),

@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
-from trainer.languages import WRITTEN_IN, _, ngettext, reading_in
+from trainer.languages import _, ngettext
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
 from trainer.services import audit, countersigning, exporting, selection, standing
@@ -83,9 +83,8 @@ def matrix() -> Page:
 def calendar() -> Page:
     """Hand out the due dates of the house as a calendar file."""
     now = parts().clock()
-    with reading_in(WRITTEN_IN):  # a file is read by others too
-        placed, _waiting = _placed(this_day())
-        data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
+    placed, _waiting = _placed(this_day())
+    data = exporting.calendar_of(placed, now, _("Due dates, %(house)s", house=me().organisation))
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)
     return downloads.response(Made("due-dates.ics", "text/calendar; charset=utf-8", data))
