@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from trainer.languages import N_, _
 from trainer.qualification.entries import PARTS, Level
+from trainer.qualification.figure_words import figure_words
 
 STATUSES = ("seen", "seen-2", "memory", "ours", "practice")
 UNCONFIRMED = N_("unconfirmed, check your copy")
@@ -122,7 +123,7 @@ class Figure:
     def cited(self) -> str:
         """Name the document, edition and clause for a person, and say so when it is unconfirmed."""
         if self.status == "ours":
-            return _("house rule: %(rule)s", rule=self.note or self.key)
+            return _("house rule: %(rule)s", rule=self.note or figure_words(self.key))
         place = f"{self.document}, {self.edition}"
         if self.clause:
             unread = _("number not read")
