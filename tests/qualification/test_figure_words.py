@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from tests.qualification.making import schemes
-from trainer.languages import LANGUAGES, reading_in
+from trainer.languages import LANGUAGES, content, reading_in
 from trainer.qualification.figure_words import figure_words
 from trainer.qualification.overrides import RULES
 from trainer.qualification.rows import number_row
@@ -43,3 +43,15 @@ def test_a_clause_names_what_rests_on_memory() -> None:
     assert row.clause.endswith(
         ", 6; General examination, fewest questions; Most retests: unconfirmed, check your copy"
     )
+
+
+def test_what_a_scheme_says_in_sentences_is_spanish() -> None:
+    """House rules and disputes, which pages show, are said in Spanish; each stands in the catalogue."""
+    said = {text for scheme in schemes().values() for text in scheme.prose()}
+    assert len(said) == 10
+    with reading_in("es"):
+        assert all(content(text) != text for text in said)
+        ours = [
+            f for one in schemes().values() for f in one.figures.values() if f.status == "ours" and f.note
+        ]
+        assert ours[0].cited == f"regla de la casa: {content(str(ours[0].note))}"

@@ -9,7 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from trainer.languages import _
+from trainer.languages import _, content
 from trainer.qualification.counting import Counting
 from trainer.qualification.entries import Application, Certificate, Entry, Level
 from trainer.qualification.figure_words import figure_words
@@ -189,7 +189,7 @@ def _cited(figure: Figure, beside: Iterable[Figure | None]) -> tuple[str, bool]:
 
 
 def _dispute(figure: Figure) -> str:
-    return _("sources differ: %(disputed)s", disputed=figure.disputed) if figure.disputed else ""
+    return _("sources differ: %(disputed)s", disputed=content(figure.disputed)) if figure.disputed else ""
 
 
 def current_on(until: date | None, on: date) -> Verdict:
