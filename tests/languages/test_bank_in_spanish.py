@@ -10,12 +10,14 @@ from functools import cache
 import pytest
 from babel.messages.pofile import read_po
 
+from trainer.bank.bank import topic_title, topic_words
 from trainer.bank.drill import SIGN, Drill
-from trainer.bank.texts import texts
+from trainer.cli.languages import content_texts
 from trainer.drills.shelf import Shelf
 from trainer.drills.spoken import SpokenShelf
 from trainer.drills.telling import as_data, prompt
 from trainer.drills.working import working
+from trainer.languages import reading_in
 from trainer.languages.catalogue import content_catalogue
 from trainer.languages.gathering import unlike
 from trainer.settings import bank_folder
@@ -49,24 +51,25 @@ def bank() -> Shelf:
     return Shelf.of_folder(bank_folder())
 
 
-def of_room(shelf: Shelf, room: str) -> list[str]:
-    """The texts that a room of the bank shows, also those that stand in another room's catalogue."""
-    return [text for name, text, _place in texts(shelf.bank) if name == room]
+@cache
+def of_room(room: str) -> list[str]:
+    """The texts that a room of the content shows, also those that stand in another room's catalogue."""
+    return [text for name, text, _place in content_texts() if name == room]
 
 
 @pytest.mark.parametrize("room", ROOMS)
-def test_values_and_numbers_are_the_same(bank: Shelf, room: str) -> None:
+def test_values_and_numbers_are_the_same(room: str) -> None:
     """No value to be filled in and no figure of a sentence is lost, added or changed on the way."""
-    for text in of_room(bank, room):
+    for text in of_room(room):
         said = spanish()[text]
         assert unlike(text, said) == "", text
         assert Counter(NUMBER.findall(said)) == Counter(NUMBER.findall(text)), text
 
 
 @pytest.mark.parametrize("room", ROOMS)
-def test_no_english_word_is_left(bank: Shelf, room: str) -> None:
+def test_no_english_word_is_left(room: str) -> None:
     """What is said in Spanish is Spanish all through."""
-    assert [spanish()[text] for text in of_room(bank, room) if ENGLISH.search(spanish()[text])] == []
+    assert [spanish()[text] for text in of_room(room) if ENGLISH.search(spanish()[text])] == []
 
 
 def questions(shelf: Shelf) -> Iterator[tuple[int, str, str]]:
@@ -118,3 +121,13 @@ def test_a_drawn_exercise_speaks_spanish(bank: Shelf) -> None:
             )  # a step that is turned round says nothing of itself
             assert line.note.startswith(say(step) if step and about else "")
             assert line.right_text == with_signs(english.right_text, drill, spoken.read.drill)
+
+
+def test_every_topic_is_named_in_spanish(bank: Shelf) -> None:
+    """Topics are content: they are looked up where the bank's words are, not where the program's are."""
+    topics = {*bank.bank.topics(), *(entry.topic for entry in bank.bank.questions.values())}
+    with reading_in("es"):
+        assert {one: topic_title(one) for one in topics} == {
+            one: spanish()[topic_words(one)] for one in topics
+        }
+        assert topic_title("field") == "Campo"

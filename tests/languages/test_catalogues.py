@@ -10,12 +10,11 @@ import pytest
 from babel.messages.pofile import read_po
 
 import trainer
-from trainer.bank import load_bank
-from trainer.bank.texts import texts
+from trainer.cli.languages import content_texts
 from trainer.languages import LANGUAGES, WRITTEN_IN
 from trainer.languages.catalogue import SAID_OF, folders, table
 from trainer.languages.gathering import Gathered, Text, of_content, of_program, unlike, written
-from trainer.settings import bank_folder, templates_folder
+from trainer.settings import templates_folder
 
 TAGS = [tag for tag in LANGUAGES if tag != WRITTEN_IN]
 PACKAGE = Path(trainer.__file__).parent
@@ -25,7 +24,7 @@ TAG_OF_MARKUP = re.compile(r"</?\w+[^>]*>")
 @pytest.fixture(scope="module")
 def gathered() -> tuple[dict[str, Gathered], dict[str, Gathered]]:
     """Every sentence of the program and of the shipped bank."""
-    return of_program(PACKAGE, templates_folder()), of_content(texts(load_bank(bank_folder())))
+    return of_program(PACKAGE, templates_folder()), of_content(content_texts())
 
 
 def entries(path: Path, tag: str) -> dict[Text, Text]:

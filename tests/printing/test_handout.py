@@ -23,7 +23,7 @@ def make_item(**changes: object) -> Item:
     values: dict[str, object] = {
         "ask": "Which current do you set?", "situation": "The bar lies in the coil.", "drawing": "", "scale": "",
         "given": (Given("Bar", "part length", "L", "13.5 in"),), "unknown": "Current", "answer": "1234 A",
-        "accepted": "1230 to 1240 A", "steps": ("I = 45000 / (5 · 6)",),
+        "accepted": "Accepted is 1230 to 1240 A.", "steps": ("I = 45000 / (5 · 6)",),
     }  # fmt: skip
     return Item(**(values | changes))  # type: ignore[arg-type]
 
@@ -64,7 +64,7 @@ def test_sheets_are_in_the_language_of_their_reader() -> None:
     for words in ("Nombre", "Hoja", "Su desarrollo", "Current, con su unidad:", "hoja 1 de 1", "página 1"):
         assert words in sheet, words
     assert "clave de la hoja 1 de 1" in key
-    assert "Se acepta: 1230 to 1240 A." in key
+    assert "Which current do you set? Accepted is 1230 to 1240 A." in key
     assert (said_language(data), said_language(pdf("a", "b", "1", sheets, NOW))) == ("es", "en")
 
 

@@ -14,7 +14,8 @@ from tests.entering import make_level_iii
 from tests.make import NOW, People, make_class, make_people, make_person
 from tests.work import calls_in
 from trainer.errors import Refused, Unreadable
-from trainer.services import earlier_file, earlier_records, histories, ledger_check
+from trainer.languages import LANGUAGES, reading_in
+from trainer.services import columns, earlier_file, earlier_records, histories, ledger_check
 from trainer.store.models import Entry
 
 SCHEMES = ["SNT-2020"]
@@ -191,3 +192,30 @@ def test_work_grows_with_the_rows_and_not_with_their_square(
 
     work(3)
     assert work(300) < 15 * work(30)
+
+
+SPANISH = (
+    "número de empleado;tipo;método;fecha;horas;modalidad;nivel;contenido;parte;probeta;puntos de control;puntos;de un total de\n"
+    "TV-07;Formación;MT;2024-04-01;8;en aula;I;teoría;;;;;\n"
+    "TV-07;examen;MT;2024-04-02;;;II;;Práctica;P4;12;22;24\n"
+)
+ENGLISH = (
+    "works number;kind;method;date;hours;mode;level;content;part;specimen;checkpoints;marks;of\n"
+    "TV-07;training;MT;2024-04-01;8;classroom;I;theory;;;;;\n"
+    "TV-07;examination;MT;2024-04-02;;;II;;practical;P4;12;22;24\n"
+)
+
+
+@pytest.mark.parametrize("tag", LANGUAGES)
+def test_columns_and_words_may_be_of_any_language(tag: str) -> None:
+    """A file in Spanish holds the same records as the one in English, whoever takes it over."""
+    with reading_in(tag):
+        assert earlier_file.read(SPANISH.encode()) == earlier_file.read(ENGLISH.encode())
+
+
+@pytest.mark.parametrize("tag", LANGUAGES)
+def test_every_column_has_a_name_of_its_own(tag: str) -> None:
+    """No two fields are called alike in a language, so that a heading means one of them."""
+    with reading_in(tag):
+        called = [columns.plain(earlier_file.column_title(name)) for name in earlier_file.KNOWN]
+    assert len(set(called)) == len(called)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
 from datetime import date, timedelta
 from pathlib import Path
 from uuid import UUID, uuid5
 
 import pytest
+from pypdf import PdfReader
+from python_calamine import CalamineWorkbook
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
@@ -15,6 +18,7 @@ from tests.entering import verified
 from tests.make import NOW, People, make_class, make_people, make_person
 from tests.stores import unwatched
 from trainer.errors import Conflict, NotFound, Refused
+from trainer.languages import reading_in
 from trainer.qualification import read_history
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
@@ -55,6 +59,39 @@ def test_every_form_is_made_and_noted(session: Session, four: People, form: str)
     assert (link.event["what"], link.event["facts"]["form"]) == ("record exported", form)
     assert len(str(link.event["facts"]["digest"])) == 64
     assert ledger_check.walk(session).broken is None
+
+
+@pytest.mark.parametrize("form", ["csv", "history", "activity"])
+def test_what_programs_read_is_english_for_everybody(session: Session, four: People, form: str) -> None:
+    """A Spanish reader gets the same bytes as an English one."""
+    plain = make(session, four, form).data
+    with reading_in("es"):
+        assert make(session, four, form).data == plain
+
+
+def test_what_is_signed_is_english_for_everybody(session: Session, four: People) -> None:
+    """The record that a Spanish reader exports speaks English, and its page too."""
+    with reading_in("es"):
+        with exporting.in_the_language_of("credential"):
+            made = make(session, four, "credential").data
+        paper = make(session, four, "certificate", 2).data
+    assert b"Prerequisites" in made
+    assert "Good until" in "".join(page.extract_text() for page in PdfReader(io.BytesIO(paper)).pages)
+
+
+def test_what_people_read_is_in_their_language(session: Session, four: People) -> None:
+    """Columns, sheets, kinds, hands and verdicts of a workbook, and the events of a calendar, are Spanish."""
+    with reading_in("es"):
+        book = CalamineWorkbook.from_filelike(io.BytesIO(make(session, four, "xlsx").data))
+        calendar = make(session, four, "calendar").data.decode()
+    judged, ledger = (book.get_sheet_by_index(at).to_python() for at in (0, 1))
+    assert book.sheet_names == ["Situación", "Libro de registro"]
+    assert judged[0][:4] == ["Requisito previo", "Resultado", "Tiene", "Necesita"]
+    assert ledger[0] == ["Asiento", "Tipo", "Día", "Datos", "Por quién", "Observación"]
+    assert ledger[1][1] == "Experiencia"
+    assert "horas 7.5" in ledger[1][3]
+    assert "refrendado por" in ledger[1][4]
+    assert "Vencimientos de TV-07" in calendar
 
 
 def test_history_reads_back(session: Session, four: People) -> None:

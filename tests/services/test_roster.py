@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 
 from tests.make import NOW, make_class, make_people, make_person
 from trainer.errors import NotAllowed, Refused, Unreadable
+from trainer.languages import LANGUAGES, reading_in
 from trainer.services import accounts, classes, joining, roster, roster_file
 from trainer.services.roster_file import Row
 from trainer.store.models import Person
@@ -188,3 +189,20 @@ def test_slips_are_for_those_who_wait(session: Session) -> None:
     slip = roster.slips(session, people.ian, [ada.id, ada.id], NOW, 14)
     assert [(one.name, one.works_number) for one in slip] == [("Ada", "TV-21")]
     assert joining.join(session, slip[0].code, "hash", NOW) == ada.id
+
+
+SPANISH = "Nombre;Número de empleado;correo electronico;GRUPO\nAda;TV-21;ada@example.org;MT-1 November\nBo;TV-22;;\n"
+
+
+@pytest.mark.parametrize("tag", LANGUAGES)
+def test_a_roster_names_its_columns_in_any_language(tag: str) -> None:
+    """Spanish names with or without accents are taken, whoever reads, and English ones from a Spanish reader."""
+    with reading_in(tag):
+        assert [row.name for row in roster_file.read(SPANISH.encode())] == ["Ada", "Bo"]
+        assert roster_file.read(SPANISH.encode()) == roster_file.read(GOOD.encode())
+
+
+def test_a_missing_column_is_named_as_the_reader_would() -> None:
+    """In Spanish the sentence gives Spanish names."""
+    with reading_in("es"), pytest.raises(Unreadable, match="número de empleado"):
+        roster_file.read(b"nombre\nAda\n")

@@ -128,6 +128,9 @@ def test_the_table_of_answers(
     assert reply.headers["Content-Disposition"].startswith("attachment")
     assert "TV-07,Tess," in reply.get_data(as_text=True)
     assert "the turns were left out" in reply.get_data(as_text=True).lower()
+    spanish = as_ian.get(f"{page}.csv", headers={"Accept-Language": "es"}).get_data(as_text=True)
+    assert "Número de empleado,Nombre,Respuesta,Resultado,Error" in spanish
+    assert ",incorrecta," in spanish
 
 
 def test_a_mistake_from_the_board_is_worked_on_the_wall(

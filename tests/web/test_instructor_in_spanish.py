@@ -52,7 +52,7 @@ def test_an_examination_page_says_its_state_in_spanish(own_class: int, as_ian: B
     number = planned(as_ian, own_class)
     page = words(as_ian, f"/instructor/sittings/{number}")
     assert "Coils: abierto, código" in page
-    assert "0 empezaron, 0 escriben, 0 terminaron. Faltan por llegar: TV-07 Tess." in page
+    assert "Empezaron: 0; escriben: 0; terminaron: 0. Faltan por llegar: TV-07 Tess." in page
     assert as_ian.send(f"/instructor/sittings/{number}/pause").status_code == 303
     assert "Coils: en pausa" in words(as_ian, f"/instructor/sittings/{number}")
     assert "Coils: paused" in words(as_ian, f"/instructor/sittings/{number}", "en")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -11,6 +12,17 @@ from trainer.errors import Refused
 from trainer.settings import bank_folder, templates_folder
 
 PACKAGE = Path(__file__).parents[1]
+
+
+def content_texts() -> Iterator[tuple[str, str, str]]:
+    """Yield every text of the shipped content: (catalogue, text, file it stands in)."""
+    from trainer.bank import load_bank
+    from trainer.bank.texts import texts
+    from trainer.qualification.scheme_reader import read_schemes
+
+    yield from texts(load_bank(bank_folder()))
+    for scheme in read_schemes(bank_folder() / "schemes").values():
+        yield from (("schemes", text, f"schemes/{scheme.id}.yaml") for text in scheme.prose())
 
 
 @click.command()
@@ -22,13 +34,11 @@ def languages(only_count: bool, as_json: bool) -> None:
     What was translated stays; a sentence that was changed comes empty. Then open the .po files in
     trainer/languages and question_bank/languages with any editor, fill in msgstr, and start the trainer anew.
     """
-    from trainer.bank import load_bank
-    from trainer.bank.texts import texts
     from trainer.languages import LANGUAGES, WRITTEN_IN
     from trainer.languages.catalogue import folders
     from trainer.languages.gathering import counts, of_content, of_program, written
 
-    gathered = of_program(PACKAGE, templates_folder()), of_content(texts(load_bank(bank_folder())))
+    gathered = of_program(PACKAGE, templates_folder()), of_content(content_texts())
     take = counts if only_count else written
     told: dict[str, dict[str, object]] = {}
     for tag in LANGUAGES:

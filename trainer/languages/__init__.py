@@ -8,8 +8,8 @@ A word that means two things, or would have to agree with what it is said of, is
 ``pgettext("sitting", "open")`` in the code, ``{% trans "sitting" %}open{% endtrans %}`` on a page.
 
 The language is a property of the reader, so it travels with the context and not through every signature. What is
-*kept* (notes of the chain, exports, what is signed) is always English: write it outside ``reading_in`` or
-inside ``reading_in("en")``.
+*kept*, signed or read by programs (notes of the chain, records, tables for others) is always English: write it
+outside ``reading_in`` or inside ``reading_in("en")``.
 """
 
 from __future__ import annotations

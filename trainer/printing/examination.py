@@ -22,7 +22,7 @@ class Option:
 class Item:
     """One item: a question with options, or a drill without. ``answer`` is its key: a letter, or a value.
 
-    ``drawing`` is an SVG that stands alone, or empty; ``accepted`` and ``steps`` are a drill's.
+    ``drawing`` is an SVG that stands alone, or empty; ``accepted``, a sentence, and ``steps`` are a drill's.
     """
 
     ask: str

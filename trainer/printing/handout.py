@@ -26,7 +26,7 @@ class Given:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One exercise to be worked, with its key. ``drawing`` is an SVG that stands alone, or empty."""
+    """One exercise to be worked, with its key; ``accepted`` is a sentence. ``drawing`` stands alone, or is empty."""
 
     ask: str
     situation: str

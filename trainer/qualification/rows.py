@@ -9,9 +9,10 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from trainer.languages import _
+from trainer.languages import _, content
 from trainer.qualification.counting import Counting
 from trainer.qualification.entries import Application, Certificate, Entry, Level
+from trainer.qualification.figure_words import figure_words
 from trainer.qualification.revisions import Revisions
 from trainer.qualification.scheme import UNCONFIRMED, Figure, Scheme
 from trainer.qualification.words import amount, sentences
@@ -182,13 +183,13 @@ def day_row(
 
 def _cited(figure: Figure, beside: Iterable[Figure | None]) -> tuple[str, bool]:
     """Cite the deciding figure, and name those beside it that rest on memory."""
-    doubtful = [other.key for other in beside if other is not None and other.unconfirmed]
-    clause = f"{figure.cited}; {', '.join(doubtful)}: {_(UNCONFIRMED)}" if doubtful else figure.cited
+    doubtful = [figure_words(other.key) for other in beside if other is not None and other.unconfirmed]
+    clause = f"{figure.cited}; {'; '.join(doubtful)}: {_(UNCONFIRMED)}" if doubtful else figure.cited
     return clause, figure.unconfirmed or bool(doubtful)
 
 
 def _dispute(figure: Figure) -> str:
-    return _("sources differ: %(disputed)s", disputed=figure.disputed) if figure.disputed else ""
+    return _("sources differ: %(disputed)s", disputed=content(figure.disputed)) if figure.disputed else ""
 
 
 def current_on(until: date | None, on: date) -> Verdict:

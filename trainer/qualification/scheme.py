@@ -7,12 +7,13 @@ the same names.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from trainer.languages import N_, _
+from trainer.languages import N_, _, content
 from trainer.qualification.entries import PARTS, Level
+from trainer.qualification.figure_words import figure_words
 
 STATUSES = ("seen", "seen-2", "memory", "ours", "practice")
 UNCONFIRMED = N_("unconfirmed, check your copy")
@@ -122,7 +123,7 @@ class Figure:
     def cited(self) -> str:
         """Name the document, edition and clause for a person, and say so when it is unconfirmed."""
         if self.status == "ours":
-            return _("house rule: %(rule)s", rule=self.note or self.key)
+            return _("house rule: %(rule)s", rule=content(self.note) if self.note else figure_words(self.key))
         place = f"{self.document}, {self.edition}"
         if self.clause:
             unread = _("number not read")
@@ -166,6 +167,12 @@ class Scheme:
     def routes(self) -> bool:
         """Say whether Level II can be reached via Level I or direct (else there is one set of figures)."""
         return Level.I in self.levels
+
+    def prose(self) -> Iterator[str]:
+        """Yield its sentences that pages show: house rules, and where sources differ."""
+        for figure in self.figures.values():
+            said = figure.note if figure.status == "ours" else None
+            yield from (text for text in (said, figure.disputed) if text)
 
     def holds(self, key: str) -> bool:
         """Say whether there is a figure of this name."""

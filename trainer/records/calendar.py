@@ -8,6 +8,8 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
+from trainer.languages import _
+
 if TYPE_CHECKING:
     from icalendar import Event
 
@@ -55,8 +57,13 @@ def _event(due: Due, made: datetime) -> Event:
     event.add("dtstamp", made)
     event.add("dtstart", due.on)
     event.add("dtend", due.on + timedelta(days=1))
-    event.add("summary", f"{_line(due.person)}: {_line(due.title)} runs out")
-    event.add("description", due.says or f"Last good day of {due.title} of {due.person}.")
+    event.add(
+        "summary", _("%(person)s: %(title)s runs out", person=_line(due.person), title=_line(due.title))
+    )
+    event.add(
+        "description",
+        due.says or _("Last good day of %(title)s of %(person)s.", title=due.title, person=due.person),
+    )
     event.add("transp", "TRANSPARENT")
     return event
 

@@ -15,7 +15,7 @@ from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
-from trainer.languages import _
+from trainer.languages import WRITTEN_IN, _, reading_in
 from trainer.records import jcs
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
@@ -89,6 +89,7 @@ def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
     raise Refused(_("The certificate cannot be drawn; a name in it may hold signs that no font here has."))
 
 
+@reading_in(WRITTEN_IN)  # what was signed is English, and what stands round it too
 def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
     subject = document["credentialSubject"]
     achievement = subject["achievement"]

@@ -8,12 +8,13 @@ from datetime import date
 from decimal import Decimal
 
 from trainer.errors import Refused
+from trainer.languages import N_, _
 from trainer.records.chain import Head
 from trainer.records.jcs import MAX_SAFE_INTEGER, Json
 from trainer.records.statuslist import StatusPlace
 
 VERDICTS = ("met", "not_met", "expired")
-SAYS_VERDICT = {"met": "met", "not_met": "not met", "expired": "expired"}
+SAYS_VERDICT = {"met": N_("met"), "not_met": N_("not met"), "expired": N_("expired")}
 NO_CERTIFICATE = (
     "This is a statement of recorded facts. Whether the person is certified is decided by the employer and its "
     "Level III, not by this file or the program that wrote it."
@@ -132,7 +133,8 @@ def entry_days(entry: Mapping[str, object]) -> str:
     """The day or days of an entry in words."""
     if "from" in entry:
         end = entry.get("to")
-        return f"{entry['from']} to {end}" if end else f"from {entry['from']}"
+        first = entry["from"]
+        return _("%(first)s to %(last)s", first=first, last=end) if end else _("from %(first)s", first=first)
     return str(entry.get("date", ""))
 
 
@@ -158,8 +160,8 @@ def entry_facts(entry: Mapping[str, object]) -> str:
 def entry_hands(entry: Mapping[str, object]) -> str:
     """Who entered an entry and who countersigned it."""
     entered, signed = _hand(entry.get("entered_by")), _hand(entry.get("countersigned_by"))
-    parts = [f"entered by {entered}"] if entered else []
-    parts.append(f"countersigned by {signed}" if signed else "not countersigned")
+    parts = [_("entered by %(who)s", who=entered)] if entered else []
+    parts.append(_("countersigned by %(who)s", who=signed) if signed else _("not countersigned"))
     return ", ".join(parts)
 
 
@@ -167,7 +169,7 @@ def _hand(value: object) -> str:
     if not isinstance(value, Mapping):
         return ""
     role = str(value.get("role", "")).replace("_", " ").replace("level iii", "Level III")
-    return f"{value.get('person', '')} ({role})" if role else str(value.get("person", ""))
+    return f"{value.get('person', '')} ({_(role)})" if role else str(value.get("person", ""))
 
 
 def _said(value: object) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -82,17 +82,21 @@ def xlsx_bytes(tables: Sequence[Table], made: datetime) -> bytes:
     return file.getvalue()
 
 
-def ledger_table(entries: Sequence[Mapping[str, object]]) -> Table:
-    """Ledger entries of one person, in the order of the ledger."""
+def ledger_table(
+    entries: Sequence[Mapping[str, object]],
+    kind: Callable[[str], str] = str,
+    facts: Callable[[Mapping[str, object]], str] = entry_facts,
+) -> Table:
+    """Ledger entries of one person, in the order of the ledger; ``kind`` and ``facts`` say one in words."""
     return Table(
-        "Ledger",
-        ("Entry", "Kind", "Day", "Facts", "Hands", "Note"),
+        _("Ledger"),
+        (_("Entry"), _("Kind"), _("Day"), _("Facts"), _("Hands"), _("Note")),
         tuple(
             (
                 str(entry["id"]),
-                str(entry["kind"]),
+                kind(str(entry["kind"])),
                 entry_days(entry),
-                entry_facts({name: value for name, value in entry.items() if name != "note"}),
+                facts({name: value for name, value in entry.items() if name != "note"}),
                 entry_hands(entry),
                 str(entry.get("note", "")),
             )
@@ -104,12 +108,15 @@ def ledger_table(entries: Sequence[Mapping[str, object]]) -> Table:
 def standing_table(rows: Sequence[Row]) -> Table:
     """The prerequisites as judged on one day."""
     return Table(
-        "Standing",
-        ("Prerequisite", "Verdict", "Have", "Need", "Unit", "Until", "Clause", "In words"),
+        _("Standing"),
+        (
+            *(_("Prerequisite"), _("Verdict"), _("Have"), _("Need")),
+            *(_("Unit"), _("Until"), _("Clause"), _("In words")),
+        ),
         tuple(
             (
                 row.title,
-                SAYS_VERDICT[row.verdict],
+                _(SAYS_VERDICT[row.verdict]),
                 row.have,
                 row.need,
                 row.unit,
@@ -126,7 +133,7 @@ def _csv_cell(cell: Cell) -> str:
     if cell is None:
         return ""
     if isinstance(cell, bool):
-        return "yes" if cell else "no"
+        return _("yes") if cell else _("no")
     if isinstance(cell, Decimal):
         return format(cell, "f")
     if isinstance(cell, date):
@@ -173,7 +180,7 @@ def _write_cell(sheet: Any, line: int, place: int, cell: Cell, day: Any) -> None
     if cell is None or cell == "":
         return
     if isinstance(cell, bool):
-        sheet.write_string(line, place, "yes" if cell else "no")
+        sheet.write_string(line, place, _("yes") if cell else _("no"))
     elif isinstance(cell, str):
         sheet.write_string(line, place, _CONTROLS.sub("", cell)[:MAX_CELL])
     elif isinstance(cell, date) and cell.year >= 1900:

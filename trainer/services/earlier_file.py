@@ -5,11 +5,12 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import dataclass
+from functools import partial
 
 from trainer.errors import Unreadable
-from trainer.languages import _
+from trainer.languages import N_, _, pgettext
 from trainer.qualification.reading.entry import KINDS
-from trainer.services import spreadsheet, typed_entries
+from trainer.services import columns, entry_words, spreadsheet, typed_entries
 
 MOST_ROWS = 1_000
 ALWAYS = ("works_number", "kind")
@@ -24,6 +25,13 @@ SPECIMENS = {
 KNOWN = frozenset(
     {*ALWAYS, *SPECIMENS, *(name for kind in KINDS for name in typed_entries.fields(kind))} - {"reverses"}
 )
+TITLES = {
+    "works_number": N_("Works number"),
+    "kind": N_("Kind"),
+    "date": N_("Date"),
+    "from": N_("From"),
+    "to": N_("To"),
+}
 ALSO_CALLED = {"number": "works_number", "works_no": "works_number", "out_of": "of", "day": "date"}
 
 
@@ -39,14 +47,17 @@ class Row:
 
 def read(data: bytes) -> tuple[Row, ...]:
     """The rows of a file of earlier records, empty lines left out. Raises Unreadable for what is none."""
-    lines = spreadsheet.lines(data, "file of earlier records", MOST_ROWS * 2)
+    lines = spreadsheet.lines(data, _("file of earlier records"), MOST_ROWS * 2)
     start = next((at for at, line in enumerate(lines) if any(line)), None)
     if start is None:
         raise Unreadable(
             _("The file has no rows. The first row names the columns: works number, kind, date.")
         )
     names = _names(lines[start])
-    rows = [_row(at, names, line) for at, line in enumerate(lines[start + 1 :], start + 2) if any(line)]
+    words = _words()
+    rows = [
+        _row(at, names, line, words) for at, line in enumerate(lines[start + 1 :], start + 2) if any(line)
+    ]
     if not rows:
         raise Unreadable(_("There is no record below the heading row. Write one a row."))
     if len(rows) > MOST_ROWS:
@@ -65,23 +76,42 @@ def written(rows: tuple[Row, ...]) -> str:
     return out.getvalue()
 
 
-def _row(at: int, names: list[str], line: list[str]) -> Row:
+def _words() -> dict[str, dict[str, str]]:
+    """Of each field with words to choose from, what each word may be called."""
+    kinds = columns.in_every_language(entry_words.KIND_WORDS, lambda kind: _(entry_words.KIND_WORDS[kind]))
+    chosen = entry_words.CHOSEN.items()
+    return {name: columns.in_every_language(words, partial(pgettext, name)) for name, words in chosen} | {
+        "kind": kinds
+    }
+
+
+def _row(at: int, names: list[str], line: list[str], words: dict[str, dict[str, str]]) -> Row:
     cells = {name: cell for name, cell in zip(names, line, strict=False) if name and cell}
+    for name in cells.keys() & words.keys():
+        cells[name] = words[name].get(columns.plain(cells[name]), cells[name])
     number, kind = cells.pop("works_number", ""), cells.pop("kind", "").lower()
     own = cells.pop("line", "")
     return Row(int(own) if own.isascii() and own.isdigit() and len(own) < 8 else at, number, kind, cells)
 
 
+def column_title(name: str) -> str:
+    """The name of a column in the reader's language: what it is called in this file, else the field's label."""
+    if name in SPECIMENS:
+        first, _sign, number = name.partition("_")
+        return " ".join(filter(None, (entry_words.label(first), number)))
+    return _(TITLES[name]).lower() if name in TITLES else entry_words.label(name)
+
+
 def _names(heading: list[str]) -> list[str]:
     """The field under each column. Raises Unreadable for one unknown, missing or there twice."""
+    called = columns.in_every_language(sorted(KNOWN), column_title)
     names: list[str] = []
     for cell in heading:
-        plain = "_".join(cell.lower().replace("_", " ").split())
-        name = ALSO_CALLED.get(plain, plain)
+        plain = columns.plain(cell)
+        name = called.get(plain, plain.replace(" ", "_"))
+        name = ALSO_CALLED.get(name, name)
         if name and name in names:
-            raise Unreadable(
-                _("Two columns are called %(name)s. Keep one of them.", name=name.replace("_", " "))
-            )
+            raise Unreadable(_("Two columns are called %(name)s. Keep one of them.", name=column_title(name)))
         if name and name not in KNOWN | {"line"}:
             raise Unreadable(
                 _(
@@ -91,7 +121,7 @@ def _names(heading: list[str]) -> list[str]:
                 )
             )
         names.append(name)
-    missing = [name.replace("_", " ") for name in ALWAYS if name not in names]
+    missing = [column_title(name) for name in ALWAYS if name not in names]
     if missing:
         named = _(" and none called ").join(missing)
         raise Unreadable(_("The heading row has no column called %(names)s.", names=named))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -22,7 +23,17 @@ from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
 from trainer.records.status import MAX_LISTS
 from trainer.records.statuslist import PURPOSES
-from trainer.services import accounts, activity, audit, histories, personal_data, records, standing
+from trainer.services import (
+    accounts,
+    activity,
+    audit,
+    entry_words,
+    histories,
+    personal_data,
+    records,
+    standing,
+)
+from trainer.services.entry_words import KIND_WORDS
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
@@ -48,6 +59,10 @@ FORMS: dict[str, tuple[str, str, str]] = {
     "data": (N_("Everything that is kept about the person (JSON)"), "data.json", _JSON),
 }
 SIGNED = ("credential", "certificate")
+FOR_PEOPLE = ("xlsx", "calendar")
+"""The rule for every file that leaves the house: what a person opens and reads is in the reader's language, its
+columns and words alike. What is signed, or is read by another program or by our own import, stays English, so that
+its names are stable; an import of ours takes the names of its columns in every language (`services.columns`)."""
 SAYS_OVERALL = {
     "met": N_("Prerequisites all met by %(by)s."),
     "not_met": N_("Prerequisites not all met by %(by)s."),
@@ -75,13 +90,13 @@ def export(
 ) -> Made:
     """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
 
-    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. What leaves the house is English, so
-    ``placed`` is to be judged inside ``reading_in("en")``. Raises NotFound for another form.
+    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. ``placed`` is to be judged inside
+    ``in_the_language_of(form)``. Raises NotFound for another form.
     """
     if form not in FORMS:
         raise NotFound(_("There is no such form of export. Choose one of those offered."))
     _title, end, media_type = FORMS[form]
-    with reading_in(WRITTEN_IN):
+    with in_the_language_of(form):
         if form in SIGNED:
             data = _signed(session, placed, form, by_id, key, record_id, now)
         else:
@@ -91,6 +106,11 @@ def export(
         audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     number = "".join(sign if sign.isalnum() else "-" for sign in placed.person.works_number)
     return Made(f"{number}-{end}", media_type, data)
+
+
+def in_the_language_of(form: str) -> AbstractContextManager[None]:
+    """What is said inside is in the language that a file of this form has."""
+    return nullcontext() if form in FOR_PEOPLE else reading_in(WRITTEN_IN)
 
 
 def exports_of(session: Session, person_id: int) -> list[Export]:
@@ -211,9 +231,10 @@ def _unsigned(session: Session, placed: Placed, form: str, did: str, now: dateti
         return table.csv_bytes(table.ledger_table(entries))
     if form == "xlsx":
         judged = table.standing_table(records.rows(placed.standing))
-        return table.xlsx_bytes([judged, table.ledger_table(entries)], now)
+        ledger = table.ledger_table(entries, lambda kind: _(KIND_WORDS[kind]), entry_words.line)
+        return table.xlsx_bytes([judged, ledger], now)
     if form == "calendar":
-        return calendar_of([placed], now, f"Due dates of {placed.person.works_number}")
+        return calendar_of([placed], now, _("Due dates of %(number)s", number=placed.person.works_number))
     if form == "history":
         return histories.history_text(session, placed.person.id).encode("utf-8")
     if form == "activity":

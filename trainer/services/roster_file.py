@@ -7,12 +7,18 @@ import io
 from dataclasses import dataclass
 
 from trainer.errors import Unreadable
-from trainer.languages import _
-from trainer.services import spreadsheet
+from trainer.languages import N_, _
+from trainer.services import columns, spreadsheet
 
 MOST_ROWS = 5_000
 COLUMNS = ("name", "works number", "e-mail", "class")
 WANTED = ("name", "works number")
+TITLES = {
+    "name": N_("Name"),
+    "works number": N_("Works number"),
+    "e-mail": N_("E-mail"),
+    "class": N_("Class"),
+}
 ALSO_CALLED = {
     "number": "works number",
     "works no": "works number",
@@ -41,6 +47,11 @@ class Row:
 def read(data: bytes) -> tuple[Row, ...]:
     """The rows of a roster, empty lines left out. Raises Unreadable for what is no roster."""
     return _rows(spreadsheet.lines(data, _("roster"), MOST_ROWS * 2))
+
+
+def _said(name: str) -> str:
+    """The name of a column in the reader's language."""
+    return _(TITLES[name]).lower() if name in TITLES else name
 
 
 def written(rows: tuple[Row, ...]) -> str:
@@ -76,12 +87,13 @@ def _rows(lines: list[list[str]]) -> tuple[Row, ...]:
 
 def _places(heading: list[str]) -> dict[str, int]:
     """Where each column stands. Raises Unreadable when one is missing or there twice."""
+    called = columns.in_every_language(COLUMNS, _said) | ALSO_CALLED
     places: dict[str, int] = {}
     for place, cell in enumerate(heading):
-        plain = " ".join(cell.lower().replace("_", " ").split())
-        name = ALSO_CALLED.get(plain, plain)
+        plain = columns.plain(cell)
+        name = called.get(plain, plain)
         if name in places:
-            raise Unreadable(_("Two columns are called %(name)s. Keep one of them.", name=name))
+            raise Unreadable(_("Two columns are called %(name)s. Keep one of them.", name=_said(name)))
         if name in (*COLUMNS, "line"):
             places[name] = place
     missing = [name for name in WANTED if name not in places]
@@ -90,8 +102,8 @@ def _places(heading: list[str]) -> dict[str, int]:
             _(
                 "The heading row has no column called %(missing)s. Name the columns: %(columns)s (the last two "
                 "may be left out).",
-                missing=_(" and none called ").join(missing),
-                columns=", ".join(COLUMNS),
+                missing=_(" and none called ").join(map(_said, missing)),
+                columns=", ".join(map(_said, COLUMNS)),
             )
         )
     return places

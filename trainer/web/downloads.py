@@ -8,7 +8,6 @@ from uuid import UUID
 from flask import make_response
 from werkzeug.wrappers import Response
 
-from trainer.languages import WRITTEN_IN, reading_in
 from trainer.records.keys import SigningKey
 from trainer.services import accounts, exporting, issuers, signing_key, standing
 from trainer.services.exporting import Made
@@ -22,7 +21,7 @@ def export(person_id: int, form: str, wanted: Asked) -> Response:
     key, offered = own_key(), standing_sheet.known()
     with parts().database.writing() as session:
         person = accounts.colleague(session, me().id, person_id)
-        with reading_in(WRITTEN_IN):  # whatever its reader reads, a file is read by others too
+        with exporting.in_the_language_of(form):
             placed = standing.place(session, person, wanted.on, offered, wanted.scheme, wanted.level)
             made = exporting.export(session, placed, form, me().id, key, fresh_urn(), parts().clock())
     return response(made)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from trainer.errors import NotFound
 from trainer.languages import N_, _, pgettext
-from trainer.web.ledger_sheet import CHOSEN, KIND_WORDS
+from trainer.services.entry_words import CHOSEN, KIND_WORDS
 
 Options = tuple[tuple[str, str], ...]
 LEVELS: Options = (("I", N_("Level I")), ("II", N_("Level II")))

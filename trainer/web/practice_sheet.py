@@ -8,39 +8,13 @@ from typing import Any
 
 from trainer.languages import N_, _
 from trainer.qualification import Figure, Scheme, WrittenPractice, differences
+from trainer.qualification.figure_words import figure_words
 from trainer.qualification.overrides import RULES, figure_keys, overridable
 from trainer.qualification.scheme import UNCONFIRMED
 from trainer.qualification.words import amount, unit_words
+from trainer.services.entry_words import CODES
 from trainer.store.models import PracticeRevision
-from trainer.web.ledger_sheet import CODES
 
-WORDS = {
-    "training.I": N_("Training, Level I"),
-    "training.II": N_("Training, Level II"),
-    "experience_method.I": N_("Experience in the method, Level I"),
-    "experience_method.II": N_("Experience in the method, Level II"),
-    "experience_total.I": N_("Experience in all methods, Level I"),
-    "experience_total.II": N_("Experience in all methods, Level II"),
-    "general.pass": N_("General examination, pass mark"),
-    "specific.pass": N_("Specific examination, pass mark"),
-    "practical.pass": N_("Practical examination, pass mark"),
-    "composite.pass": N_("Composite grade, pass mark"),
-    "general.questions": N_("General examination, fewest questions"),
-    "specific.questions": N_("Specific examination, fewest questions"),
-    "practical.specimens": N_("Practical examination, fewest specimens"),
-    "practical.checkpoints": N_("Practical examination, fewest checkpoints"),
-    "weights": N_("Weights of general, specific and practical"),
-    "retest.days": N_("Wait before a retest"),
-    "vision_near.months": N_("Near vision good for"),
-    "vision_near.chart": N_("Near vision, coarsest chart"),
-    "vision_colour.years": N_("Colour vision good for"),
-    "certificate.years": N_("Certificate good for"),
-    "rehire.months": N_("Reinstatement after a rehire within"),
-    "interruption.months": N_("Longest time without work in the method"),
-    "results.years": N_("Examination results usable for"),
-    "laboratory.percent": N_("Share of laboratory time that counts as experience"),
-    "education.reduction_percent": N_("Less training for an education"),
-}
 HINTS = {"weights": N_("three numbers, such as 1, 1, 2")}
 OPTIONS = {
     "vision_near.chart": (("", N_("as published")), ("jaeger_1", "Jaeger 1"), ("jaeger_2", "Jaeger 2"))
@@ -49,14 +23,12 @@ EQUAL = N_("equal")
 # The unit of a figure that only a written practice sets, where the edition has none to take it from.
 UNITS = {"n": "", "pct": "%"}
 
-assert WORDS.keys() == RULES.keys()
-
 
 def changes(scheme: Scheme, practice: WrittenPractice) -> list[dict[str, str]]:
     """What a revision changes against the published edition, one row a figure."""
     return [
         {
-            "name": _(WORDS[one.key]),
+            "name": figure_words(one.key),
             "published": _published(one.published),
             "value": f"{_words(one.value)} {_unit(one.key, scheme)}".strip(),
             "reason": one.reason,
@@ -72,7 +44,7 @@ def figures(
     return [
         {
             "key": key,
-            "name": _(WORDS[key]),
+            "name": figure_words(key),
             "published": _published(scheme.figures.get(figure_keys(key)[0])),
             "unit": _unit(key, scheme),
             "hint": _(HINTS[key]) if key in HINTS else "",

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import Due as Mark
 from trainer.drawing.measures import ruler
-from trainer.languages import WRITTEN_IN, _, ngettext, reading_in
+from trainer.languages import _, ngettext
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
 from trainer.services import audit, countersigning, exporting, paging, placings, selection, standing
@@ -101,10 +101,9 @@ def matrix() -> Page:
 def calendar() -> Page:
     """Hand out the due dates of the house as a calendar file."""
     now = parts().clock()
-    with reading_in(WRITTEN_IN):  # a file is read by others too
-        with parts().database.reading() as session:
-            placed = standing.of_house(session, me().id, this_day(), standing_sheet.known())
-        data = exporting.calendar_of(placed, now, f"Due dates, {me().organisation}")
+    with parts().database.reading() as session:
+        placed = standing.of_house(session, me().id, this_day(), standing_sheet.known())
+    data = exporting.calendar_of(placed, now, _("Due dates, %(house)s", house=me().organisation))
     with parts().database.writing() as session:
         audit.note(session, me().id, "calendar exported", me().organisation_id, now)
     return downloads.response(Made("due-dates.ics", "text/calendar; charset=utf-8", data))

@@ -12,7 +12,7 @@ from trainer.drawing.measures import SlipMark, distribution
 from trainer.drills.mistaken import mistaken
 from trainer.drills.together import Together, together
 from trainer.errors import NotFound
-from trainer.languages import _
+from trainer.languages import _, pgettext
 from trainer.records import table
 from trainer.services import class_questions, classes
 from trainer.services.class_questions import Outcome
@@ -82,15 +82,16 @@ def end_question(question_id: int) -> Page:
 
 @bp.get("/asked/<int:question_id>.csv")
 def question_table(question_id: int) -> Page:
-    """What everybody answered, as a table for a spreadsheet."""
+    """What everybody answered, as a table for the spreadsheet of whoever asked: in their language."""
     with parts().database.reading() as session:
         found = _outcome(session, question_id)
     rows = tuple(
-        (one.person.works_number, one.person.name, one.text, "right" if one.verdict.right else "wrong", _said(one))
+        (one.person.works_number, one.person.name, one.text,
+         pgettext("answer", "right") if one.verdict.right else pgettext("answer", "wrong"), _said(one))
         for one in found.given
     )  # fmt: skip
     made = table.Table(
-        found.question.drill_id, ("Works number", "Name", "Answer", "Verdict", "Mistake"), rows
+        found.question.drill_id, (_("Works number"), _("Name"), _("Answer"), _("Verdict"), _("Mistake")), rows
     )
     name = f"{found.question.asked_at:%Y-%m-%d}-{found.question.drill_id}.csv"
     return downloads.response(Made(name, "text/csv; charset=utf-8", table.csv_bytes(made)))
