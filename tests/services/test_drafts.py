@@ -13,6 +13,7 @@ from tests.make import NOW, make_people, make_person
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.services import audit, banks, drafts, own_bank
+from trainer.services.paging import Wish
 from trainer.store.models import Link
 
 OTHER = TEXT.replace("Omar has shot", "Tess has shot")
@@ -170,7 +171,7 @@ def test_another_house_finds_nothing(session: Session, shelf: Shelf, ian: int) -
     stranger = make_person(session, "HK-60", "Una", {"instructor"}, house="Hook and Chain Works").id
     with pytest.raises(NotFound):
         drafts.one(session, stranger, draft.id)
-    assert drafts.of_house(session, stranger) == []
+    assert drafts.of_house(session, stranger, Wish()).rows == []
 
 
 @pytest.mark.parametrize(

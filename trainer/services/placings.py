@@ -10,16 +10,15 @@ from __future__ import annotations
 import threading
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from sqlalchemy import func, select
+from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from trainer.qualification import Revisions, Scheme
 from trainer.services import practices, standing
-from trainer.services.histories import MOST_NAMED
 from trainer.services.outlines import Outline
 from trainer.store.folding import holding
 from trainer.store.models import Countersignature, Entry, Person
@@ -38,15 +37,6 @@ class Expiry:
     outline: Outline
     row: str
     until: date
-
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """Who somebody is, for a line of a list."""
-
-    id: int
-    works_number: str
-    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +59,7 @@ class _Kept:
     own: Mapping[str, Revisions]
     mark: Mark = (0, 0)
     outlines: dict[int, Outline] = field(default_factory=dict)
-    people: tuple[tuple[int, str], ...] = ()
+    people: Sequence[Row[int, str]] = ()
     look: Look = Look((), ())
 
     def follows_from(self, known: Mapping[str, Scheme], own: Mapping[str, Revisions]) -> bool:
@@ -90,7 +80,7 @@ class Placings:
     def look(self, session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> Look:
         """Everybody of the asker's house who has a record or is a trainee, as `standing.of_house` judges them."""
         home = session.execute(select(_PERSON.c.organisation_id).where(_PERSON.c.id == by_id)).scalar_one()
-        people = tuple((row.id, row.works_number) for row in session.execute(standing.house(by_id)))
+        people = session.execute(standing.house(by_id)).all()
         own, mark = practices.approved(session, home, known), _mark(session)
         with self._turn:
             kept = self._kept.pop((home, on), None)
@@ -110,18 +100,7 @@ def named(session: Session, by_id: int, words: str) -> frozenset[int]:
     return frozenset(row.id for row in session.execute(wanted))
 
 
-def people_of(session: Session, outlines: Iterable[Outline]) -> dict[int, Named]:
-    """Number, works number and name of the people of a page, by the first."""
-    ids = {one.person_id for one in outlines}
-    wanted = select(_PERSON.c.id, _PERSON.c.works_number, _PERSON.c.name)
-    if len(ids) < MOST_NAMED:
-        wanted = wanted.where(_PERSON.c.id.in_(ids))
-    return {row.id: Named(*row) for row in session.execute(wanted)}
-
-
-def _bring_up(
-    session: Session, kept: _Kept, mark: Mark, people: tuple[tuple[int, str], ...], on: date
-) -> None:
+def _bring_up(session: Session, kept: _Kept, mark: Mark, people: Sequence[Row[int, str]], on: date) -> None:
     """Judge whoever is new here or whose ledger has grown, and put everybody into order."""
     if kept.outlines:
         for person_id in _touched(session, kept.mark):

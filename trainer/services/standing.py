@@ -148,7 +148,7 @@ def placed_of(
     """Each of these people judged by their usual scheme and level, in the same order."""
     read = histories.histories_of(session, person_ids)
     wanted = select(Person)
-    if len(person_ids) < histories.MOST_NAMED:
+    if len(person_ids) < accounts.MOST_NAMED:
         wanted = wanted.where(Person.id.in_(person_ids))
     people = {person.id: person for person in session.scalars(wanted)}
     return [_placed(people[one], read[one], on, known, own) for one in person_ids]

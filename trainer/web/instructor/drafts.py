@@ -13,7 +13,7 @@ from trainer.errors import Conflict, Refused
 from trainer.languages import _
 from trainer.services import accounts, draft_text, drafts
 from trainer.store.models import Draft
-from trainer.web import draft_sheet
+from trainer.web import draft_sheet, paging
 from trainer.web.access import guarded_blueprint, me, parts
 
 bp = guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts")
@@ -25,8 +25,12 @@ LARGEST_SEED = 9999
 def all_drafts() -> Page:
     """Every draft of the house, and what to begin one from."""
     with parts().database.reading() as session:
-        by_id = {one.id: one for one in accounts.people_of(session, me().id, with_erased=True)}
-        rows = [draft_sheet.row(one, by_id) for one in drafts.of_house(session, me().id)]
+        found, waiting = (
+            drafts.of_house(session, me().id, paging.asked()),
+            drafts.how_many_wait(session, me().id),
+        )
+        by_id = accounts.named(session, (drafts.newest(one).author_id for one in found.rows))
+        rows = found.showing([draft_sheet.row(one, by_id) for one in found.rows])
     bank = parts().bank
     topics = [
         *(
@@ -40,7 +44,7 @@ def all_drafts() -> Page:
     ]
     return render_template(
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
-        waiting=sum(row["state"] == drafts.WAITS for row in rows),
+        waiting=waiting,
     )  # fmt: skip
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from flask import render_template
 from werkzeug.wrappers import Response
 
-from trainer.services import printed
+from trainer.services import accounts, printed
 from trainer.services.moments import local_day
-from trainer.web import printed_sheet
+from trainer.web import paging, printed_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
@@ -18,9 +18,10 @@ Page = str | tuple[str, int] | Response
 def all_printed() -> Page:
     """The newest sheets, each with its key."""
     with parts().database.reading() as session:
-        found = printed.of_house(session, me().id)
-        rows = [(row.id, person.name, local_day(row.made_at).isoformat()) for row, person in found]
-    return render_template("instructor/printed.html", rows=rows)
+        found = printed.of_house(session, me().id, paging.asked())
+        who = accounts.named(session, (row.person_id for row in found.rows))
+    rows = [(row.id, who[row.person_id].name, local_day(row.made_at).isoformat()) for row in found.rows]
+    return render_template("instructor/printed.html", rows=found.showing(rows))
 
 
 @bp.get("/printed/<int:sheet_id>")
