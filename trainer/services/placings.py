@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from sqlalchemy import Row, func, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.qualification import Revisions, Scheme
@@ -59,7 +59,7 @@ class _Kept:
     own: Mapping[str, Revisions]
     mark: Mark = (0, 0)
     outlines: dict[int, Outline] = field(default_factory=dict)
-    people: Sequence[Row[int, str]] = ()
+    people: Sequence[int] = ()
     look: Look = Look((), ())
 
     def follows_from(self, known: Mapping[str, Scheme], own: Mapping[str, Revisions]) -> bool:
@@ -80,7 +80,7 @@ class Placings:
     def look(self, session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> Look:
         """Everybody of the asker's house who has a record or is a trainee, as `standing.of_house` judges them."""
         home = session.execute(select(_PERSON.c.organisation_id).where(_PERSON.c.id == by_id)).scalar_one()
-        people = session.execute(standing.house(by_id)).all()
+        people = session.scalars(standing.house(by_id)).all()
         own, mark = practices.approved(session, home, known), _mark(session)
         with self._turn:
             kept = self._kept.pop((home, on), None)
@@ -97,24 +97,23 @@ class Placings:
 def named(session: Session, by_id: int, words: str) -> frozenset[int]:
     """The ids of those of the asker's house in whose works number or name all these words stand."""
     wanted = standing.house(by_id).where(holding(words, Person.works_number, Person.name))
-    return frozenset(row.id for row in session.execute(wanted))
+    return frozenset(session.scalars(wanted))
 
 
-def _bring_up(session: Session, kept: _Kept, mark: Mark, people: Sequence[Row[int, str]], on: date) -> None:
+def _bring_up(session: Session, kept: _Kept, mark: Mark, people: Sequence[int], on: date) -> None:
     """Judge whoever is new here or whose ledger has grown, and put everybody into order."""
     if kept.outlines:
         for person_id in _touched(session, kept.mark):
             kept.outlines.pop(person_id, None)
-    missing = [person_id for person_id, _number in people if person_id not in kept.outlines]
+    missing = [person_id for person_id in people if person_id not in kept.outlines]
     for one in standing.placed_of(session, missing, on, kept.known, kept.own):
         kept.outlines[one.person.id] = Outline.of(one.person.id, one.standing)
-    numbered = [(kept.outlines[person_id], number) for person_id, number in people]
-    numbered.sort(key=lambda one: (one[0].first_due, one[1]))
-    expiries = [
-        (Expiry(outline, row, until), number) for outline, number in numbered for until, row in outline.dues
-    ]
-    expiries.sort(key=lambda one: (one[0].until, one[1]))
-    kept.look = Look([outline for outline, _number in numbered], [expiry for expiry, _number in expiries])
+    # both orders keep that of the works numbers among what is equal
+    ordered = [kept.outlines[person_id] for person_id in people]
+    expiries = [Expiry(one, row, until) for one in ordered for until, row in one.dues]
+    ordered.sort(key=lambda one: one.first_due)
+    expiries.sort(key=lambda one: one.until)
+    kept.look = Look(ordered, expiries)
     kept.mark, kept.people = mark, people
 
 

@@ -19,6 +19,8 @@ NAME = "folded"
 
 def fold(text: str) -> str:
     """Small letters without their accents: ``Érika`` is ``erika``."""
+    if text.isascii():  # a tenth of the time, and most texts
+        return text.lower()
     apart = unicodedata.normalize("NFKD", text.casefold())
     return "".join(mark for mark in apart if not unicodedata.combining(mark))
 
