@@ -94,8 +94,8 @@ def gone(session: Session, by_id: int, keep_years: int, wish: Wish) -> Page[Gone
 
 def how_many_free(session: Session, by_id: int, keep_years: int, today: date) -> int:
     """How many of those may be erased on a day."""
-    last = plus_years(today, -keep_years)
-    while plus_years(last, keep_years) > today:  # a 29 February
+    last = plus_years(today, -keep_years) + timedelta(days=1)  # a 29 February may be free on the 28th
+    while plus_years(last, keep_years) > today:
         last -= timedelta(days=1)
     return paging.count(session, _left(by_id).where(Person.left_at < day_begins(last + timedelta(days=1))))
 

@@ -8,7 +8,7 @@ A look over a house then costs a question to the store, not a thousand judgement
 from __future__ import annotations
 
 import threading
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -46,9 +46,13 @@ class Look:
     people: Sequence[Outline]
     expiries: Sequence[Expiry]
 
-    def until(self, last: date) -> Sequence[Expiry]:
-        """What has run out or runs out by a day."""
-        return self.expiries[: bisect_right(self.expiries, last, key=lambda one: one.until)]
+    def due(self, today: date, last: date) -> Sequence[Expiry]:
+        """What runs out from today to a day, the next days first, and after it what has run out, the latest first."""
+        begin, end = (
+            bisect(self.expiries, day, key=lambda one: one.until)
+            for bisect, day in ((bisect_left, today), (bisect_right, last))
+        )
+        return [*self.expiries[begin:end], *reversed(self.expiries[:begin])]
 
 
 @dataclass(slots=True)

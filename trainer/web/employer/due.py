@@ -52,7 +52,7 @@ def due() -> Page:
     with parts().database.reading() as session:
         look = _look_at_house(session, today)
         people = _chosen(session, look, wanted, today)
-        dues = look.until(until)
+        dues = look.due(today, until)
         if wanted.narrows:
             chosen = {one.person_id for one in people}
             dues = [one for one in dues if one.outline.person_id in chosen]
