@@ -48,8 +48,9 @@ class _Folded(GenericFunction[str]):
 
 @compiles(_Folded, "postgresql")
 def _on_a_server(element: _Folded, compiler: Any, **more: Any) -> str:
-    apart = func.normalize(func.lower(*element.clauses), _Form())
-    return str(compiler.process(func.regexp_replace(apart, "[\u0300-\u036f]", "", "g"), **more))
+    apart = func.normalize(*element.clauses, _Form())
+    plain = func.regexp_replace(apart, "[\u0300-\u036f]", "", "g")
+    return str(compiler.process(func.lower(plain), **more))  # last, since it may know A to Z only
 
 
 class _Form(ColumnElement[str]):
