@@ -15,6 +15,7 @@ from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.plan import Line, Plan
 from trainer.services import audit, banks, drafts, own_bank, sets, sittings
 from trainer.services.draft_text import start
+from trainer.services.paging import Wish
 from trainer.store.models import Link
 
 OTHER = TEXT.replace("Omar has shot", "Tess has shot")
@@ -172,7 +173,7 @@ def test_another_house_finds_nothing(session: Session, shelf: Shelf, ian: int) -
     stranger = make_person(session, "HK-60", "Una", {"instructor"}, house="Hook and Chain Works").id
     with pytest.raises(NotFound):
         drafts.one(session, stranger, draft.id)
-    assert drafts.of_house(session, stranger) == []
+    assert drafts.of_house(session, stranger, Wish()).rows == []
 
 
 @pytest.mark.parametrize(

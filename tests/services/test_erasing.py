@@ -34,6 +34,8 @@ from trainer.services import (
     scoring_papers,
     standing,
 )
+from trainer.services.moments import day_begins
+from trainer.services.paging import Wish
 from trainer.store.models import (
     Appeal,
     Entry,
@@ -119,7 +121,27 @@ def test_the_erased_person_is_not_found(session: Session, four: People) -> None:
             look()
     assert countersigning.waiting(session, four.emma) == []
     assert notes.of_house(session, four.emma, 1).rows[0].what == audit.ERASED
-    assert erasing.gone(session, four.emma, KEEP) == []
+    assert erasing.gone(session, four.emma, KEEP, Wish()).rows == []
+
+
+def test_how_many_are_free_is_what_the_list_says(session: Session, four: People) -> None:
+    """Counted in the store or read from the list, leap days or not: the same people may be erased."""
+    for number, left in enumerate(
+        (date(2024, 2, 28), date(2024, 2, 29), date(2024, 3, 1), date(2025, 2, 28))
+    ):
+        person = make_person(session, f"TV-3{number}", "Somebody who left")
+        person.left_at = day_begins(left) + timedelta(hours=23)
+    for today in (
+        date(2025, 2, 27),
+        date(2025, 2, 28),
+        date(2025, 3, 1),
+        date(2026, 2, 28),
+        date(2028, 2, 29),
+    ):
+        for years in (1, 2, 4):
+            rows = erasing.gone(session, four.emma, years, Wish()).rows
+            free = sum(one.free_from <= today for one in rows)
+            assert erasing.how_many_free(session, four.emma, years, today) == free, (today, years)
 
 
 def test_two_hands_and_not_before_the_time(session: Session, four: People) -> None:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from tests.entering import make_level_iii, verified
 from tests.make import People, make_people
-from trainer.services import placings, schemes, selection
+from trainer.services import accounts, placings, schemes, selection
 from trainer.services.placings import Look, Placings
 from trainer.services.selection import Selection
 
@@ -34,12 +34,16 @@ def look(session: Session) -> Look:
 @pytest.fixture
 def shown(session: Session, look: Look) -> Shown:
     """The works numbers of those whom a selection shows on a day."""
-    emma = next(one for one in placings.people_of(session, look.people).values() if one.name == "Emma").id
+    emma = next(
+        one
+        for one in accounts.named(session, (one.person_id for one in look.people)).values()
+        if one.name == "Emma"
+    ).id
 
     def numbers(wanted: Selection, on: date) -> set[str]:
         named = placings.named(session, emma, wanted.words) if wanted.words else None
         found = wanted.of(look.people, on, named)
-        who = placings.people_of(session, found)
+        who = accounts.named(session, (one.person_id for one in found))
         return {who[one.person_id].works_number for one in found}
 
     return numbers

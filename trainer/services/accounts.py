@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import Select, func, select
@@ -14,6 +15,7 @@ from trainer.services import audit, paging, particulars, sign_in
 from trainer.services.paging import Page, Wish
 from trainer.store.models import ROLES, Organisation, Person, PersonRole
 
+MOST_NAMED = 500  # more people than this are not named one by one in a question to the store
 # Who may give and take which roles. Level III and examiner are functions that only an employer grants.
 GRANTS: dict[str, frozenset[str]] = {
     "instructor": frozenset({"trainee", "instructor"}),
@@ -115,6 +117,29 @@ def people_of(
 def page(session: Session, people: Select[Person], wish: Wish) -> Page[Person]:
     """A page of these people, searched by works number and name."""
     return paging.page(session, people, wish, Person.works_number, Person.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Who somebody is, for a line of a list."""
+
+    id: int
+    works_number: str
+    name: str
+
+    @property
+    def told(self) -> str:
+        """Number and name, as a line says them."""
+        return f"{self.works_number} {self.name}"
+
+
+def named(session: Session, person_ids: Iterable[int | None]) -> dict[int, Named]:
+    """Number, works number and name of these people, erased ones too, by the first; None is nobody."""
+    ids, table = set(person_ids) - {None}, Person.table()
+    wanted = select(table.c.id, table.c.works_number, table.c.name)
+    if len(ids) < MOST_NAMED:
+        wanted = wanted.where(table.c.id.in_(ids))
+    return {row.id: Named(*row) for row in session.execute(wanted)}
 
 
 def anybody(session: Session) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, contains_eager
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
@@ -18,11 +18,13 @@ from trainer.services import (
     audit,
     entitlements,
     ledger,
+    paging,
     papers,
     particulars,
     scoring_papers,
     sittings,
 )
+from trainer.services.paging import Page, Wish
 from trainer.store.models import Appeal, Paper, PaperAnswer, Person, Sitting
 
 VERDICTS = ("right", "wrong")
@@ -54,14 +56,16 @@ def write_down(
     return row.appeal
 
 
-def of_house(session: Session, by_id: int) -> list[Appeal]:
-    """Every appeal of the asker's house, newest first, but for those about the asker."""
-    wanted = (
-        select(Appeal).join(PaperAnswer).join(Paper).join(Sitting)
-        .where(Sitting.organisation_id == _house(session, by_id), Paper.person_id != by_id)
-        .order_by(Appeal.id.desc())
-    )  # fmt: skip
-    return list(session.scalars(wanted))
+def of_house(session: Session, by_id: int, wish: Wish) -> Page[Appeal]:
+    """A page of the appeals of the asker's house, those that wait first and the newest in front, but for those about the asker."""
+    wanted = _of_house(session, by_id).join(Person, Person.id == Paper.person_id)
+    wanted = wanted.order_by(Appeal.decided_at.is_not(None), Appeal.id.desc())
+    return paging.page(session, wanted, wish, Person.works_number, Person.name, Sitting.title, Appeal.says)
+
+
+def how_many_wait(session: Session, by_id: int) -> int:
+    """How many of those are not decided."""
+    return paging.count(session, _of_house(session, by_id).where(Appeal.decided_at.is_(None)))
 
 
 def of_papers(session: Session, paper_ids: Collection[int]) -> list[Appeal]:
@@ -134,3 +138,8 @@ def _put_right(session: Session, appeal: Appeal, by_id: int, now: datetime) -> N
 
 def _house(session: Session, by_id: int) -> int:
     return session.get_one(Person, by_id).organisation_id
+
+
+def _of_house(session: Session, by_id: int) -> Select[Appeal]:
+    joined = select(Appeal).join(PaperAnswer).join(Paper).join(Sitting)
+    return joined.where(Sitting.organisation_id == _house(session, by_id), Paper.person_id != by_id)

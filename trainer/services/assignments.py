@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import Select, func, or_, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
@@ -21,6 +21,7 @@ from trainer.store.models import (
     DrillSet,
     Exercise,
     Person,
+    PersonRole,
     SkillState,
     TaughtClass,
 )
@@ -81,7 +82,7 @@ def give(
     _check_whom(session, instructor_id, class_id, person_id)
     if any(
         (row.class_id, row.person_id) == (class_id, person_id)
-        for row in given(session, instructor_id, set_id)
+        for row in given(session, instructor_id, [set_id])
     ):
         raise Conflict(_("This set is given there already. Take that back first if something is to change."))
     made = Assignment(
@@ -95,6 +96,12 @@ def give(
     return made
 
 
+def takers(instructor_id: int) -> Select[Person]:
+    """The question for the colleagues who can be given a set by themselves: trainees who are here."""
+    trainee = Person.role_rows.any(PersonRole.role == "trainee")
+    return accounts.house(instructor_id, with_left=False).where(trainee)
+
+
 def own(session: Session, instructor_id: int, assignment_id: int) -> Assignment:
     """An assignment this instructor made. Raises NotFound for anybody else's."""
     row = session.get(Assignment, assignment_id)
@@ -104,14 +111,14 @@ def own(session: Session, instructor_id: int, assignment_id: int) -> Assignment:
 
 
 def given(
-    session: Session, instructor_id: int, set_id: int | None = None, class_id: int | None = None
+    session: Session, instructor_id: int, set_ids: Collection[int] = (), class_id: int | None = None
 ) -> list[Assignment]:
-    """What an instructor has given out and not taken back, of one set or to one class, newest first."""
+    """What an instructor has given out and not taken back, of some sets or to one class, newest first."""
     wanted = select(Assignment).where(
         Assignment.assigned_by_id == instructor_id, Assignment.withdrawn_at.is_(None)
     )
-    if set_id is not None:
-        wanted = wanted.where(Assignment.set_id == set_id)
+    if set_ids:
+        wanted = wanted.where(Assignment.set_id.in_(set_ids))
     if class_id is not None:
         wanted = wanted.where(Assignment.class_id == class_id)
     return list(session.scalars(wanted.order_by(Assignment.id.desc())))
@@ -128,11 +135,18 @@ def withdraw(session: Session, instructor_id: int, assignment_id: int, now: date
 
 def whose(session: Session, instructor_id: int, row: Assignment) -> tuple[str, list[Person]]:
     """For whom an assignment is, in words, and the people who are to do it."""
+    said = for_whom(session, instructor_id, row)
     if row.class_id is not None:
-        found = classes.own_class(session, instructor_id, row.class_id)
-        return found.title, classes.members(session, instructor_id, row.class_id)
+        return said, classes.members(session, instructor_id, row.class_id)
+    return said, [accounts.colleague(session, instructor_id, row.person_id or 0)]
+
+
+def for_whom(session: Session, instructor_id: int, row: Assignment) -> str:
+    """For which class or person an assignment is, in words."""
+    if row.class_id is not None:
+        return classes.own_class(session, instructor_id, row.class_id).title
     person = accounts.colleague(session, instructor_id, row.person_id or 0)
-    return f"{person.works_number} {person.name}", [person]
+    return f"{person.works_number} {person.name}"
 
 
 def measure(session: Session, shelf: Shelf, row: Assignment, people: Sequence[Person]) -> tuple[Measure, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date, datetime
 
 from sqlalchemy import Select, func, select
@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, meetings, particulars
+from trainer.services import accounts, audit, meetings, paging, particulars
 from trainer.services.meetings import Presence
+from trainer.services.paging import Page, Wish
 from trainer.store.models import ClassMember, Person, TaughtClass
 from trainer.store.models.classes import LEVELS
 
@@ -26,9 +27,17 @@ def own_class(session: Session, instructor_id: int, class_id: int) -> TaughtClas
 
 def classes_of(session: Session, instructor_id: int) -> list[TaughtClass]:
     """The classes of an instructor: those still running first, then the newest."""
-    wanted = select(TaughtClass).where(TaughtClass.instructor_id == instructor_id)
-    order = (TaughtClass.closed_at.is_not(None), TaughtClass.starts_on.desc(), TaughtClass.id.desc())
-    return list(session.scalars(wanted.order_by(*order)))
+    return list(session.scalars(_of(instructor_id)))
+
+
+def page(session: Session, instructor_id: int, wish: Wish) -> Page[TaughtClass]:
+    """A page of the classes of an instructor, in the same order."""
+    return paging.page(session, _of(instructor_id), wish, TaughtClass.title)
+
+
+def how_many_run(session: Session, instructor_id: int) -> int:
+    """How many classes of an instructor are running."""
+    return paging.count(session, _of(instructor_id).where(TaughtClass.closed_at.is_(None)))
 
 
 def classes_with(session: Session, person_id: int) -> list[TaughtClass]:
@@ -110,12 +119,11 @@ def off_roster(instructor_id: int, class_id: int) -> Select[Person]:
     return accounts.house(instructor_id, with_left=False).where(Person.id.not_in(_ids_on(class_id)))
 
 
-def sizes(session: Session, instructor_id: int) -> dict[int, int]:
-    """How many people are on the roster of each class of this instructor that has any."""
+def sizes(session: Session, class_ids: Collection[int]) -> dict[int, int]:
+    """How many people are on the roster of each of these classes that has any."""
     wanted = (
         select(ClassMember.class_id, func.count())
-        .join(TaughtClass, TaughtClass.id == ClassMember.class_id)
-        .where(TaughtClass.instructor_id == instructor_id, ClassMember.left_at.is_(None))
+        .where(ClassMember.class_id.in_(class_ids), ClassMember.left_at.is_(None))
         .group_by(ClassMember.class_id)
     )
     return {row[0]: row[1] for row in session.execute(wanted)}
@@ -154,6 +162,12 @@ def attendance(session: Session, instructor_id: int, meeting_id: int) -> list[Pr
     """Who was at a meeting of this instructor, member by member. Raises NotFound for anybody else's."""
     meeting = meetings.own_meeting(session, instructor_id, meeting_id)
     return meetings.presences(session, meeting, members(session, instructor_id, meeting.class_id))
+
+
+def _of(instructor_id: int) -> Select[TaughtClass]:
+    wanted = select(TaughtClass).where(TaughtClass.instructor_id == instructor_id)
+    order = (TaughtClass.closed_at.is_not(None), TaughtClass.starts_on.desc(), TaughtClass.id.desc())
+    return wanted.order_by(*order)
 
 
 def _ids_on(class_id: int) -> Select[int]:

@@ -11,14 +11,15 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session, selectinload
 
 from trainer.bank import Bank
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, draft_text, own_bank, own_seal, own_uses
+from trainer.services import accounts, audit, draft_text, own_bank, own_seal, own_uses, paging
+from trainer.services.paging import Page, Wish
 from trainer.services.specimens import EXAMINING
 from trainer.store.models import Draft, DraftAct, DraftRevision
 from trainer.store.models.drafts import APPROVED, KINDS, PUT_FORWARD, SENT_BACK, WITHDRAWN
@@ -153,11 +154,28 @@ def one(session: Session, by_id: int, draft_id: int) -> Draft:
     return found
 
 
-def of_house(session: Session, by_id: int) -> list[Draft]:
-    """The drafts of the asker's house, the newest first."""
+def of_house(session: Session, by_id: int, wish: Wish) -> Page[Draft]:
+    """A page of the drafts of the asker's house, the newest first, searched by where an item stands and what it says."""
     home = accounts.colleague(session, by_id, by_id).organisation_id
     wanted = _with_all().where(Draft.organisation_id == home).order_by(Draft.id.desc())
-    return list(session.scalars(wanted))
+    newest = select(DraftRevision.place + " " + DraftRevision.text).where(DraftRevision.draft_id == Draft.id)
+    said = newest.order_by(DraftRevision.number.desc()).limit(1).scalar_subquery()
+    return paging.page(session, wanted, wish, Draft.kind, said)
+
+
+def how_many_wait(session: Session, by_id: int) -> int:
+    """How many drafts of the asker's house wait for a second person."""
+    home = accounts.colleague(session, by_id, by_id).organisation_id
+    newest = select(func.max(DraftRevision.id)).where(DraftRevision.draft_id == Draft.id).scalar_subquery()
+    last = select(DraftAct.act).where(DraftAct.revision_id == newest).order_by(DraftAct.id.desc()).limit(1)
+    waiting = select(Draft).where(Draft.organisation_id == home, last.scalar_subquery() == PUT_FORWARD)
+    return paging.count(session, waiting)
+
+
+def people_in(draft: Draft) -> set[int]:
+    """The ids of everybody who wrote at it or did something with it."""
+    acting = {act.by_id for revision in draft.revisions for act in revision.acts}
+    return acting | {revision.author_id for revision in draft.revisions}
 
 
 def authors(draft: Draft) -> set[int]:

@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict
 from trainer.languages import _
 from trainer.qualification import Entry as Fact
-from trainer.services import histories
+from trainer.services import accounts, histories
 from trainer.services.histories import BadEntry
 from trainer.services.moments import local_day
 from trainer.store.models import Entry
@@ -57,7 +57,7 @@ class Page:
         facts = histories.histories_of(session, person_ids)
         pages = {one: cls(one, list(history.entries), []) for one, history in facts.items()}
         wanted = select(Entry).order_by(Entry.seq)
-        if len(pages) < histories.MOST_NAMED:
+        if len(pages) < accounts.MOST_NAMED:
             wanted = wanted.where(Entry.person_id.in_(pages))
         rows = [row for row in session.scalars(wanted) if row.person_id in pages and row.body]
         gone = {str(row.body["reverses"]) for row in rows if row.kind == "reversal"}

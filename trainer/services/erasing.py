@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from sqlalchemy import Delete, Select, delete, func, select, update
 from sqlalchemy.orm import Session
@@ -19,8 +19,9 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.qualification.days import plus_years
-from trainer.services import accounts, audit, entitlements
-from trainer.services.moments import local_day
+from trainer.services import accounts, audit, entitlements, paging
+from trainer.services.moments import day_begins, local_day
+from trainer.services.paging import Page, Wish
 from trainer.store.models import (
     Answer,
     Appeal,
@@ -82,12 +83,25 @@ class Gone:
     asked: Erasure | None
 
 
-def gone(session: Session, by_id: int, keep_years: int) -> list[Gone]:
-    """Everybody of the asker's house who left and is not erased, who left first at the top."""
-    people = [person for person in accounts.people_of(session, by_id) if person.left_at is not None]
-    asked = {row.person_id: row for row in session.scalars(select(Erasure))}
-    found = [_gone(person, keep_years, asked.get(person.id)) for person in people]
-    return sorted(found, key=lambda one: (one.left, one.person.works_number))
+def gone(session: Session, by_id: int, keep_years: int, wish: Wish) -> Page[Gone]:
+    """A page of everybody of the asker's house who left and is not erased, who left first at the top."""
+    left = _left(by_id).order_by(None).order_by(Person.left_at, Person.works_number)
+    found = accounts.page(session, left, wish)
+    ids = [person.id for person in found.rows]
+    asked = {row.person_id: row for row in session.scalars(select(Erasure).where(Erasure.person_id.in_(ids)))}
+    return found.showing([_gone(person, keep_years, asked.get(person.id)) for person in found.rows])
+
+
+def how_many_free(session: Session, by_id: int, keep_years: int, today: date) -> int:
+    """How many of those may be erased on a day."""
+    last = plus_years(today, -keep_years) + timedelta(days=1)  # a 29 February may be free on the 28th
+    while plus_years(last, keep_years) > today:
+        last -= timedelta(days=1)
+    return paging.count(session, _left(by_id).where(Person.left_at < day_begins(last + timedelta(days=1))))
+
+
+def _left(by_id: int) -> Select[Person]:
+    return accounts.house(by_id).where(Person.left_at.is_not(None))
 
 
 def ask(session: Session, by_id: int, person_id: int, reason: str, keep_years: int, now: datetime) -> None:
@@ -152,8 +166,9 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
 
 def done(session: Session, by_id: int) -> list[Erasure]:
     """Every erasure that was done in the asker's house, oldest first."""
-    house = accounts.house(by_id, with_erased=True).with_only_columns(Person.id).order_by(None)
-    wanted = select(Erasure).where(Erasure.done_at.is_not(None), Erasure.person_id.in_(house))
+    home = select(Person.organisation_id).where(Person.id == by_id).scalar_subquery()
+    wanted = select(Erasure).join(Person, Person.id == Erasure.person_id)
+    wanted = wanted.where(Erasure.done_at.is_not(None), Person.organisation_id == home)
     return list(session.scalars(wanted.order_by(Erasure.done_at, Erasure.id)))
 
 

@@ -18,11 +18,11 @@ from trainer.qualification.reading.entry import ALWAYS, KEPT, KINDS, RANGED, rea
 from trainer.qualification.reading.fields import Amiss
 from trainer.qualification.reading.heading import Known
 from trainer.qualification.reading.notation import Branch, Leaf, Listing, Node
+from trainer.services.accounts import MOST_NAMED
 from trainer.store.models import Entry, Person
 
 MOST_CHARACTERS = 20_000
 MOST_DEPTH = 6
-MOST_NAMED = 500  # more people than this are not named one by one in a question to the store
 
 
 class BadEntry(Refused):

@@ -8,9 +8,9 @@ A look over a house then costs a question to the store, not a thousand judgement
 from __future__ import annotations
 
 import threading
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -19,7 +19,6 @@ from sqlalchemy.orm import Session
 
 from trainer.qualification import Revisions, Scheme
 from trainer.services import practices, standing
-from trainer.services.histories import MOST_NAMED
 from trainer.services.outlines import Outline
 from trainer.store.folding import holding
 from trainer.store.models import Countersignature, Entry, Person
@@ -41,24 +40,19 @@ class Expiry:
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
-    """Who somebody is, for a line of a list."""
-
-    id: int
-    works_number: str
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
 class Look:
     """The people of a house in the order of what is due first, and every expiry in the order of its day."""
 
     people: Sequence[Outline]
     expiries: Sequence[Expiry]
 
-    def until(self, last: date) -> Sequence[Expiry]:
-        """What has run out or runs out by a day."""
-        return self.expiries[: bisect_right(self.expiries, last, key=lambda one: one.until)]
+    def due(self, today: date, last: date) -> Sequence[Expiry]:
+        """What runs out from today to a day, the next days first, and after it what has run out, the latest first."""
+        begin, end = (
+            bisect(self.expiries, day, key=lambda one: one.until)
+            for bisect, day in ((bisect_left, today), (bisect_right, last))
+        )
+        return [*self.expiries[begin:end], *reversed(self.expiries[:begin])]
 
 
 @dataclass(slots=True)
@@ -69,7 +63,7 @@ class _Kept:
     own: Mapping[str, Revisions]
     mark: Mark = (0, 0)
     outlines: dict[int, Outline] = field(default_factory=dict)
-    people: tuple[tuple[int, str], ...] = ()
+    people: Sequence[int] = ()
     look: Look = Look((), ())
 
     def follows_from(self, known: Mapping[str, Scheme], own: Mapping[str, Revisions]) -> bool:
@@ -90,7 +84,7 @@ class Placings:
     def look(self, session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> Look:
         """Everybody of the asker's house who has a record or is a trainee, as `standing.of_house` judges them."""
         home = session.execute(select(_PERSON.c.organisation_id).where(_PERSON.c.id == by_id)).scalar_one()
-        people = tuple((row.id, row.works_number) for row in session.execute(standing.house(by_id)))
+        people = session.scalars(standing.house(by_id)).all()
         own, mark = practices.approved(session, home, known), _mark(session)
         with self._turn:
             kept = self._kept.pop((home, on), None)
@@ -107,35 +101,23 @@ class Placings:
 def named(session: Session, by_id: int, words: str) -> frozenset[int]:
     """The ids of those of the asker's house in whose works number or name all these words stand."""
     wanted = standing.house(by_id).where(holding(words, Person.works_number, Person.name))
-    return frozenset(row.id for row in session.execute(wanted))
+    return frozenset(session.scalars(wanted))
 
 
-def people_of(session: Session, outlines: Iterable[Outline]) -> dict[int, Named]:
-    """Number, works number and name of the people of a page, by the first."""
-    ids = {one.person_id for one in outlines}
-    wanted = select(_PERSON.c.id, _PERSON.c.works_number, _PERSON.c.name)
-    if len(ids) < MOST_NAMED:
-        wanted = wanted.where(_PERSON.c.id.in_(ids))
-    return {row.id: Named(*row) for row in session.execute(wanted)}
-
-
-def _bring_up(
-    session: Session, kept: _Kept, mark: Mark, people: tuple[tuple[int, str], ...], on: date
-) -> None:
+def _bring_up(session: Session, kept: _Kept, mark: Mark, people: Sequence[int], on: date) -> None:
     """Judge whoever is new here or whose ledger has grown, and put everybody into order."""
     if kept.outlines:
         for person_id in _touched(session, kept.mark):
             kept.outlines.pop(person_id, None)
-    missing = [person_id for person_id, _number in people if person_id not in kept.outlines]
+    missing = [person_id for person_id in people if person_id not in kept.outlines]
     for one in standing.placed_of(session, missing, on, kept.known, kept.own):
         kept.outlines[one.person.id] = Outline.of(one.person.id, one.standing)
-    numbered = [(kept.outlines[person_id], number) for person_id, number in people]
-    numbered.sort(key=lambda one: (one[0].first_due, one[1]))
-    expiries = [
-        (Expiry(outline, row, until), number) for outline, number in numbered for until, row in outline.dues
-    ]
-    expiries.sort(key=lambda one: (one[0].until, one[1]))
-    kept.look = Look([outline for outline, _number in numbered], [expiry for expiry, _number in expiries])
+    # both orders keep that of the works numbers among what is equal
+    ordered = [kept.outlines[person_id] for person_id in people]
+    expiries = [Expiry(one, row, until) for one in ordered for until, row in one.dues]
+    ordered.sort(key=lambda one: one.first_due)
+    expiries.sort(key=lambda one: one.until)
+    kept.look = Look(ordered, expiries)
     kept.mark, kept.people = mark, people
 
 

@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy.orm import Session, contains_eager, selectinload
 
 from trainer.bank import Bank
 from trainer.bank.checklists import practical_of
@@ -20,9 +20,10 @@ from trainer.bank.spoken import entry_spoken
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.practical import Difference, Sheet, differences
 from trainer.languages import N_, _, content, ngettext
-from trainer.services import accounts, audit, editions, particulars, specimens
+from trainer.services import accounts, audit, editions, paging, particulars, specimens
+from trainer.services.paging import Page, Wish
 from trainer.services.specimens import EXAMINING
-from trainer.store.models import Person, PracticalExaminer, PracticalMark, PracticalSheet
+from trainer.store.models import Person, PersonRole, PracticalExaminer, PracticalMark, PracticalSheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,15 +134,27 @@ def own(session: Session, bank: Bank, by_id: int, sheet_id: int) -> Held:
     return Held(row, entry.practical, sheet, marks)
 
 
-def of_examiner(session: Session, by_id: int) -> list[PracticalSheet]:
-    """The practicals that somebody examines or examined, newest first."""
+def of_examiner(session: Session, by_id: int, wish: Wish) -> Page[PracticalSheet]:
+    """A page of the practicals that somebody examines or examined, newest first, searched by candidate and checklist."""
     wanted = (
-        select(PracticalSheet)
-        .where(PracticalSheet.examiners.any(PracticalExaminer.person_id == by_id))
-        .options(selectinload(PracticalSheet.person), selectinload(PracticalSheet.specimen))
+        examined_by(by_id)
+        .join(PracticalSheet.person)
+        .options(contains_eager(PracticalSheet.person), selectinload(PracticalSheet.specimen))
         .order_by(PracticalSheet.id.desc())
     )
-    return list(session.scalars(wanted))
+    return paging.page(session, wanted, wish, Person.works_number, Person.name, PracticalSheet.checklist_id)
+
+
+def how_many_run(session: Session, by_id: int) -> int:
+    """How many of those are being marked."""
+    running = examined_by(by_id).where(
+        PracticalSheet.closed_at.is_(None), PracticalSheet.void_reason.is_(None)
+    )
+    return paging.count(session, running)
+
+
+def examined_by(by_id: int) -> Select[PracticalSheet]:
+    return select(PracticalSheet).where(PracticalSheet.examiners.any(PracticalExaminer.person_id == by_id))
 
 
 def mark(
@@ -203,16 +216,16 @@ def void(session: Session, bank: Bank, by_id: int, sheet_id: int, reason: str, n
     )
 
 
-def candidates(session: Session, by_id: int) -> list[Person]:
-    """The people of the house who can be examined: those who may read no map."""
-    people = accounts.people_of(session, by_id, with_left=False)
-    return [one for one in people if not one.roles & EXAMINING]
+def candidates(by_id: int) -> Select[Person]:
+    """The question for the people of the house who can be examined: those who may read no map."""
+    return accounts.house(by_id, with_left=False).where(~Person.role_rows.any(PersonRole.role.in_(EXAMINING)))
 
 
 def colleagues(session: Session, by_id: int) -> list[Person]:
     """The others of the house who may examine."""
-    people = accounts.people_of(session, by_id, with_left=False)
-    return [one for one in people if one.roles & EXAMINING and one.id != by_id]
+    examining = Person.role_rows.any(PersonRole.role.in_(EXAMINING))
+    others = accounts.house(by_id, with_left=False).where(examining, Person.id != by_id)
+    return list(session.scalars(others))
 
 
 def _check_candidate(candidate: Person, by_id: int, second_id: int | None) -> None:

@@ -19,12 +19,12 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound
 from trainer.languages import _
 from trainer.practice.offer import Line, choose
-from trainer.services import accounts, audit, editions, practice, skills
+from trainer.services import accounts, audit, editions, paging, practice, skills
 from trainer.services.moments import local_day
+from trainer.services.paging import Page, Wish
 from trainer.store.models import Person, PrintedSheet
 
 EXERCISES = 4
-_NEWEST = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,17 +77,16 @@ def for_key(session: Session, shelf: Shelf, instructor_id: int, sheet_id: int) -
     return _shown(session, shelf, row)
 
 
-def of_house(session: Session, instructor_id: int) -> list[tuple[PrintedSheet, Person]]:
-    """Return the newest sheets of the instructor's house."""
+def of_house(session: Session, instructor_id: int, wish: Wish) -> Page[PrintedSheet]:
+    """Return a page of the sheets of the instructor's house, newest first, searched by who made them."""
     house = select(Person.organisation_id).where(Person.id == instructor_id).scalar_subquery()
     wanted = (
-        select(PrintedSheet, Person)
+        select(PrintedSheet)
         .join(Person, Person.id == PrintedSheet.person_id)
         .where(Person.organisation_id == house)
         .order_by(PrintedSheet.id.desc())
-        .limit(_NEWEST)
     )
-    return [(row, person) for row, person in session.execute(wanted)]
+    return paging.page(session, wanted, wish, Person.works_number, Person.name)
 
 
 def _turns(session: Session, person_id: int, lines: Sequence[Line], now: datetime) -> list[Line]:

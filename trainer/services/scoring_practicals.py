@@ -51,12 +51,14 @@ def close(
 
 def beside(session: Session, bank: Bank, by_id: int, held: Held) -> list[Held]:
     """Other practicals of the same candidate and level that the asker could close in the same entry."""
-    others = [
-        practicals.own(session, bank, by_id, row.id)
-        for row in practicals.of_examiner(session, by_id)
-        if row.id != held.row.id and row.closed_at is None
-        and (row.person_id, row.level) == (held.row.person_id, held.row.level)
-    ]  # fmt: skip
+    wanted = practicals.examined_by(by_id).where(
+        PracticalSheet.id != held.row.id,
+        PracticalSheet.closed_at.is_(None),
+        PracticalSheet.person_id == held.row.person_id,
+        PracticalSheet.level == held.row.level,
+    )
+    rows = session.scalars(wanted.order_by(PracticalSheet.id.desc())).all()
+    others = [practicals.own(session, bank, by_id, row.id) for row in rows]
     return [one for one in others if one.settled]
 
 

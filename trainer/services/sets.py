@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session, selectinload
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, particulars
+from trainer.services import accounts, audit, paging, particulars
+from trainer.services.paging import Page, Wish
 from trainer.store.models import DrillSet, DrillSetLine
 
 MOST_DRILLS = 60
@@ -68,11 +69,16 @@ def own_set(session: Session, instructor_id: int, set_id: int) -> DrillSet:
     return found
 
 
-def sets_of(session: Session, instructor_id: int) -> list[DrillSet]:
-    """The sets an instructor made: those in use first, the newest in front."""
+def sets_of(session: Session, instructor_id: int, wish: Wish) -> Page[DrillSet]:
+    """A page of the sets an instructor made: those in use first, the newest in front."""
     wanted = select(DrillSet).where(DrillSet.made_by_id == instructor_id)
-    order = (DrillSet.retired_at.is_not(None), DrillSet.id.desc())
-    return list(session.scalars(wanted.options(selectinload(DrillSet.lines)).order_by(*order)))
+    wanted = wanted.order_by(DrillSet.retired_at.is_not(None), DrillSet.id.desc())
+    return paging.page(session, wanted.options(selectinload(DrillSet.lines)), wish, DrillSet.title)
+
+
+def how_many_used(session: Session, instructor_id: int) -> int:
+    """How many of those are in use."""
+    return len(_titles(session, instructor_id))
 
 
 def set_retired(session: Session, instructor_id: int, set_id: int, retired: bool, now: datetime) -> DrillSet:
@@ -103,4 +109,5 @@ def title_of_copy(session: Session, instructor_id: int, title: str) -> str:
 
 
 def _titles(session: Session, instructor_id: int) -> set[str]:
-    return {one.title.lower() for one in sets_of(session, instructor_id) if one.retired_at is None}
+    wanted = select(DrillSet.title).where(DrillSet.made_by_id == instructor_id, DrillSet.retired_at.is_(None))
+    return {title.lower() for title in session.scalars(wanted)}

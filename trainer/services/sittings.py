@@ -5,6 +5,7 @@ What one candidate does stands in services/papers, the close in services/scoring
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
@@ -14,7 +15,8 @@ from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.examinations.plan import Plan, checked
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, classes, paper_items, papers, particulars, sealed_papers
+from trainer.services import accounts, audit, classes, paging, paper_items, papers, particulars, sealed_papers
+from trainer.services.paging import Page, Wish
 from trainer.store.models import Paper, Sitting
 from trainer.store.models.classes import LEVELS
 
@@ -52,11 +54,11 @@ def plan(
     return made
 
 
-def of_class(session: Session, instructor_id: int, class_id: int) -> list[Sitting]:
-    """Return the examinations of an own class, newest first."""
+def of_class(session: Session, instructor_id: int, class_id: int, wish: Wish) -> Page[Sitting]:
+    """Return a page of the examinations of an own class, newest first."""
     classes.own_class(session, instructor_id, class_id)
     wanted = select(Sitting).where(Sitting.class_id == class_id).order_by(Sitting.id.desc())
-    return list(session.scalars(wanted))
+    return paging.page(session, wanted, wish, Sitting.title)
 
 
 def own_sitting(session: Session, instructor_id: int, sitting_id: int) -> Sitting:
@@ -191,9 +193,15 @@ def missing(session: Session, instructor_id: int, sitting: Sitting) -> list[str]
     return [f"{p.works_number} {p.name}" for p in people if p.id not in started and p.id != instructor_id]
 
 
-def names(session: Session, instructor_id: int) -> dict[int, str]:
-    """Number and name of everybody of the house, by id."""
-    return {p.id: f"{p.works_number} {p.name}" for p in accounts.people_of(session, instructor_id)}
+def names(session: Session, person_ids: Iterable[int | None]) -> dict[int, str]:
+    """Number and name of these people, by id."""
+    return {one.id: one.told for one in accounts.named(session, person_ids).values()}
+
+
+def named_in(sitting: Sitting) -> set[int]:
+    """The ids of everybody whom an examination names: candidates, who saw them, who wrote an incident down."""
+    seen = {paper.identity.by_id for paper in sitting.papers if paper.identity}
+    return seen | {paper.person_id for paper in sitting.papers} | {one.by_id for one in sitting.incidents}
 
 
 def _before_close(sitting: Sitting) -> None:

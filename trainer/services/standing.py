@@ -121,17 +121,17 @@ def usual(
     return scheme, str(min(known[scheme].levels))
 
 
-def house(by_id: int) -> Select[int, str]:
-    """The question for everybody of the asker's house who has a record or is a trainee: id and works number."""
+def house(by_id: int) -> Select[int]:
+    """The question for the ids of everybody of the asker's house who has a record or is a trainee, by works number."""
     recorded = exists().where(Entry.person_id == Person.id)
     everybody = accounts.house(by_id, with_left=False)
     concerned = everybody.where(or_(recorded, Person.role_rows.any(PersonRole.role == "trainee")))
-    return concerned.with_only_columns(Person.id, Person.works_number)
+    return concerned.with_only_columns(Person.id)
 
 
 def of_house(session: Session, by_id: int, on: date, known: Mapping[str, Scheme]) -> list[Placed]:
     """Everybody of the asker's house who has a record or is a trainee, by who is due first."""
-    ids = [row.id for row in session.execute(house(by_id))]
+    ids = session.scalars(house(by_id)).all()
     home = session.get(Person, by_id)
     own = practices.approved(session, home.organisation_id, known) if home else {}
     placed = placed_of(session, ids, on, known, own)
@@ -148,7 +148,7 @@ def placed_of(
     """Each of these people judged by their usual scheme and level, in the same order."""
     read = histories.histories_of(session, person_ids)
     wanted = select(Person)
-    if len(person_ids) < histories.MOST_NAMED:
+    if len(person_ids) < accounts.MOST_NAMED:
         wanted = wanted.where(Person.id.in_(person_ids))
     people = {person.id: person for person in session.scalars(wanted)}
     return [_placed(people[one], read[one], on, known, own) for one in person_ids]

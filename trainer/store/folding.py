@@ -19,6 +19,8 @@ NAME = "folded"
 
 def fold(text: str) -> str:
     """Small letters without their accents: ``Érika`` is ``erika``."""
+    if text.isascii():  # a tenth of the time, and most texts
+        return text.lower()
     apart = unicodedata.normalize("NFKD", text.casefold())
     return "".join(mark for mark in apart if not unicodedata.combining(mark))
 
@@ -46,8 +48,9 @@ class _Folded(GenericFunction[str]):
 
 @compiles(_Folded, "postgresql")
 def _on_a_server(element: _Folded, compiler: Any, **more: Any) -> str:
-    apart = func.normalize(func.lower(*element.clauses), _Form())
-    return str(compiler.process(func.regexp_replace(apart, "[\u0300-\u036f]", "", "g"), **more))
+    apart = func.normalize(*element.clauses, _Form())
+    plain = func.regexp_replace(apart, "[\u0300-\u036f]", "", "g")
+    return str(compiler.process(func.lower(plain), **more))  # last, since it may know A to Z only
 
 
 class _Form(ColumnElement[str]):

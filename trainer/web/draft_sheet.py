@@ -15,8 +15,9 @@ from trainer.languages import N_, _
 from trainer.questions import telling
 from trainer.questions.ask import ask
 from trainer.services import drafts, own_bank
+from trainer.services.accounts import Named
 from trainer.services.draft_text import Checked
-from trainer.store.models import Draft, DraftRevision, Person
+from trainer.store.models import Draft, DraftRevision
 from trainer.web import practical_sheet, presenting, question_sheet
 from trainer.web.days import moment
 
@@ -89,7 +90,7 @@ def _practical(found: Checked, checklist: Practical) -> dict[str, Any]:
     }
 
 
-def row(draft: Draft, by_id: Mapping[int, Person]) -> dict[str, Any]:
+def row(draft: Draft, by_id: Mapping[int, Named]) -> dict[str, Any]:
     """Return one line of the list of drafts."""
     last, state = drafts.newest(draft), drafts.state(draft)
     live = drafts.live(draft)
@@ -106,7 +107,7 @@ def row(draft: Draft, by_id: Mapping[int, Person]) -> dict[str, Any]:
     }
 
 
-def deeds(draft: Draft, by_id: Mapping[int, Person]) -> list[dict[str, Any]]:
+def deeds(draft: Draft, by_id: Mapping[int, Named]) -> list[dict[str, Any]]:
     """Return everything that was done with a draft, newest first: what, by whom, when, why."""
     told = [
         (one.written_at, _told(one, N_("written"), by_id[one.author_id], one.written_at))
@@ -119,7 +120,7 @@ def deeds(draft: Draft, by_id: Mapping[int, Person]) -> list[dict[str, Any]]:
     return [line for _at, line in sorted(told, key=lambda pair: pair[0])][::-1]
 
 
-def _told(revision: DraftRevision, what: str, who: Person, at: Any, why: str = "") -> dict[str, Any]:
+def _told(revision: DraftRevision, what: str, who: Named, at: Any, why: str = "") -> dict[str, Any]:
     return {
         "revision": revision.number,
         "what": _(what),

@@ -15,10 +15,11 @@ from trainer.drawing.measures import ruler
 from trainer.languages import _, ngettext
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
-from trainer.services import audit, countersigning, exporting, paging, placings, selection, standing
+from trainer.services import accounts, audit, countersigning, exporting, paging, placings, selection, standing
+from trainer.services.accounts import Named
 from trainer.services.exporting import Made
 from trainer.services.outlines import SOON, Outline
-from trainer.services.placings import Expiry, Look, Named, Placings
+from trainer.services.placings import Expiry, Look, Placings
 from trainer.services.selection import Selection
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import me, parts, this_day
@@ -51,12 +52,15 @@ def due() -> Page:
     with parts().database.reading() as session:
         look = _look_at_house(session, today)
         people = _chosen(session, look, wanted, today)
-        chosen = {one.person_id for one in people}
-        dues = [one for one in look.until(until) if not wanted.narrows or one.outline.person_id in chosen]
+        dues = look.due(today, until)
+        if wanted.narrows:
+            chosen = {one.person_id for one in people}
+            dues = [one for one in dues if one.outline.person_id in chosen]
         shown = paging.cut(dues, asked(whole=True), len(dues))
         listed = paging.cut(people, asked("people-", whole=True), len(look.people))
         drawn = dues[:MOST_MARKS]
-        who = placings.people_of(session, [*listed.rows, *(one.outline for one in (*shown.rows, *drawn))])
+        concerned = [*listed.rows, *(one.outline for one in (*shown.rows, *drawn))]
+        who = accounts.named(session, (one.person_id for one in concerned))
         waiting = countersigning.how_many(session, me().id)
     marks = [
         Mark(f"{who[one.outline.person_id].works_number} {_title(one).lower()}", one.until) for one in drawn
@@ -84,7 +88,7 @@ def matrix() -> Page:
         look = _look_at_house(session, wanted.on)
         people = _chosen(session, look, chosen, wanted.on)
         shown = paging.cut(people, asked(whole=True), len(look.people))
-        who = placings.people_of(session, shown.rows)
+        who = accounts.named(session, (one.person_id for one in shown.rows))
     return render_template(
         "employer/matrix.html",
         columns=[*(standing.title(name) for name in COLUMNS), _("Examinations")],

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
 from trainer.services import erasing
-from trainer.web import erased_traces
+from trainer.web import erased_traces, paging
 from trainer.web.access import guarded_blueprint, me, parts, this_day
 from trainer.web.days import day, moment
 
@@ -57,7 +57,8 @@ def erase(person_id: int) -> Page:
 def _page(at: int = 0, fault: str = "") -> str:
     keep_years, today = parts().settings.keep_years, this_day()
     with parts().database.reading() as session:
-        found = erasing.gone(session, me().id, keep_years)
+        found = erasing.gone(session, me().id, keep_years, paging.asked())
+        free = erasing.how_many_free(session, me().id, keep_years, today)
     rows = [
         {
             "id": one.person.id,
@@ -69,11 +70,12 @@ def _page(at: int = 0, fault: str = "") -> str:
             "asked": moment(one.asked.asked_at) if one.asked else "",
             "by_me": one.asked is not None and one.asked.asked_by_id == me().id,
         }
-        for one in found
+        for one in found.rows
     ]
     return render_template(
         "employer/erasures.html",
-        rows=rows,
+        rows=found.showing(rows),
+        free=free,
         keep_years=keep_years,
         at=at,
         fault=fault,

@@ -119,7 +119,8 @@ def _revision(revision_id: int, fault: str = "") -> str:
     known = standing_sheet.known()
     with parts().database.reading() as session:
         row = practices.one(session, me().id, revision_id)
-        by_id = {one.id: one for one in accounts.people_of(session, me().id, with_erased=True)}
+        hands = (row.drafted_by_id, row.decision.person_id if row.decision else None)
+        by_id = accounts.named(session, hands)
     scheme, decision = known.get(row.based_on), row.decision
     own = row.drafted_by_id == me().id
     practice = practices.as_practice(row, scheme) if scheme else None

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.languages import _
 from trainer.services import appeals, sittings
 from trainer.store.models import Appeal
-from trainer.web import forms, paper_sheet
+from trainer.web import forms, paging, paper_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.instructor import bp as teaching
 from trainer.web.instructor.papers import sheet
@@ -37,9 +37,13 @@ def write_appeal(paper_id: int) -> Page:
 def all_appeals() -> Page:
     """The appeals of the house: those that wait first."""
     with parts().database.reading() as session:
-        names = sittings.names(session, me().id)
-        rows = [_line(one, names) for one in appeals.of_house(session, me().id)]
-    return render_template("instructor/appeals.html", rows=sorted(rows, key=lambda row: bool(row["verdict"])))
+        found, waiting = (
+            appeals.of_house(session, me().id, paging.asked()),
+            appeals.how_many_wait(session, me().id),
+        )
+        names = sittings.names(session, (one.answer.paper.person_id for one in found.rows))
+        rows = found.showing([_line(one, names) for one in found.rows])
+    return render_template("instructor/appeals.html", rows=rows, waiting=waiting)
 
 
 @bp.get("/<int:appeal_id>")
@@ -74,7 +78,7 @@ def _sheet(appeal_id: int, form: RemarkForm) -> str:
     with parts().database.reading() as session:
         found = appeals.one(session, me().id, appeal_id)
         row, paper = found.answer, found.answer.paper
-        names = sittings.names(session, me().id)
+        names = sittings.names(session, (paper.person_id, found.decided_by_id))
         it = paper_sheet.verdict_view(session, parts().shelf, row, paper.decimal or parts().settings.decimal)
         facts = {
             "found": found, "row": row, "who": names[paper.person_id], "title": paper.sitting.title,

@@ -145,10 +145,13 @@ def class_sheet(
 
 def _list(form: forms.ClassForm) -> str:
     with parts().database.reading() as session:
-        found = classes.classes_of(session, me().id)
-        counts = classes.sizes(session, me().id)
+        found = classes.page(session, me().id, paging.asked())
+        counts = classes.sizes(session, [one.id for one in found.rows])
+        running = classes.how_many_run(session, me().id)
     backup = backup_age.sentence(parts().settings, parts().clock())
-    return render_template("instructor/classes.html", form=form, classes=found, counts=counts, backup=backup)
+    return render_template(
+        "instructor/classes.html", form=form, classes=found, running=running, counts=counts, backup=backup
+    )
 
 
 def _close(class_id: int, closed: bool) -> Response:

@@ -107,7 +107,7 @@ def _done(draft_id: int, deed: Callable[[Session], None], says: str, bank: bool 
 def _page(draft_id: int, fault: str = "") -> str:
     with parts().database.reading() as session:
         found = drafts.one(session, me().id, draft_id)
-        by_id = {one.id: one for one in accounts.people_of(session, me().id, with_erased=True)}
+        by_id = accounts.named(session, drafts.people_in(found))
     row, text = draft_sheet.row(found, by_id), drafts.newest(found).text
     own = me().id in drafts.authors(found)
     left_out = drafts.own_id(found) not in {"", *parts().bank.private}

@@ -13,7 +13,7 @@ from trainer.errors import Conflict, Refused
 from trainer.languages import _
 from trainer.services import accounts, draft_text, drafts, own_seal
 from trainer.store.models import Draft
-from trainer.web import draft_sheet
+from trainer.web import draft_sheet, paging
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.forms import Form
 from trainer.web.sitting_forms import OwnSealForm, UnlockForm
@@ -34,8 +34,12 @@ def page(**forms: Form) -> str:
     with parts().database.reading() as session:
         seal = own_seal.of_house(session, me().id)
         locked = own_seal.is_locked(session, seal)
-        by_id = {one.id: one for one in accounts.people_of(session, me().id, with_erased=True)}
-        rows = [draft_sheet.row(one, by_id) for one in drafts.of_house(session, me().id)]
+        found, waiting = (
+            drafts.of_house(session, me().id, paging.asked()),
+            drafts.how_many_wait(session, me().id),
+        )
+        by_id = accounts.named(session, (drafts.newest(one).author_id for one in found.rows))
+        rows = found.showing([draft_sheet.row(one, by_id) for one in found.rows])
     bank = parts().bank
     topics = [
         *(
@@ -49,7 +53,7 @@ def page(**forms: Form) -> str:
     ]
     return render_template(
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
-        waiting=sum(row["state"] == drafts.WAITS for row in rows), sealed=seal is not None, locked=locked,
+        waiting=waiting, sealed=seal is not None, locked=locked,
         **{"seal": OwnSealForm(formdata=None), "unlock": UnlockForm(formdata=None, prefix="unlock-"), **forms},
     )  # fmt: skip
 

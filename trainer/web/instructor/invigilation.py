@@ -46,7 +46,9 @@ def sitting_record(sitting_id: int) -> Page:
     """The record of an examination on paper: who was seen, times, incidents, appeals, room to sign."""
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
-        names = sittings.names(session, me().id)
+        appealed = appeals.of_papers(session, [paper.id for paper in found.papers])
+        deciding = {one.decided_by_id for one in appealed}
+        names = sittings.names(session, sittings.named_in(found) | deciding)
         whose = {paper.id: names[paper.person_id] for paper in found.papers}
         facts = {
             "found": found, "plan": Plan.of_data(found.plan),
@@ -55,7 +57,7 @@ def sitting_record(sitting_id: int) -> Page:
             "incidents": incident_rows(found, names), "missing": sittings.missing(session, me().id, found),
             "appeals": [
                 (whose[one.answer.paper_id], one.answer.position, one, names.get(one.decided_by_id or 0, ""))
-                for one in appeals.of_papers(session, whose)
+                for one in appealed
             ],
         }  # fmt: skip
     return render_template("instructor/sitting_record.html", **facts)

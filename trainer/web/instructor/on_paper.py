@@ -124,7 +124,8 @@ def _heading(found: Sitting) -> Heading:
 def _page(sitting_id: int, **typed: Any) -> str:
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
-        names, held = sittings.names(session, me().id), printed_papers.printed(session, me().id, sitting_id)
+        held = printed_papers.printed(session, me().id, sitting_id)
+        names = sittings.names(session, (paper.person_id for paper in found.papers))
         locked = sealed_papers.is_locked(session, found)
         standings = [printed_papers.standing(row) for row in held]
         whose = {paper.id: names[paper.person_id] for paper in found.papers}

@@ -72,7 +72,7 @@ def sheet(
     with parts().database.reading() as session:
         paper = sittings.own_paper(session, me().id, paper_id)
         found, not_entered = paper.sitting, scoring_papers.not_entered(paper)
-        names = sittings.names(session, me().id)
+        names = sittings.names(session, sittings.named_in(found))
         rows = paper.answers if found.state == "closed" and paper.score else []
         appealed = {one.answer_id: one for one in appeals.of_papers(session, [paper_id])}
         items = [(row, paper_sheet.asked_words(session, shelf, row), appealed.get(row.id)) for row in rows]

@@ -8,9 +8,9 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import practicals, scoring_practicals, specimens
+from trainer.services import accounts, practicals, scoring_practicals, specimens
 from trainer.services.specimens import EXAMINING
-from trainer.web import forms, practical_sheet
+from trainer.web import forms, paging, practical_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.practical_forms import HoldForm
 from trainer.web.shelving import as_written
@@ -116,14 +116,15 @@ def _back(sheet_id: int) -> Response:
 def _list(form: HoldForm) -> str:
     bank = parts().bank
     with parts().database.reading() as session:
-        rows = practicals.of_examiner(session, me().id)
+        found = practicals.of_examiner(session, me().id, paging.asked())
         facts = {
-            "people": practicals.candidates(session, me().id),
+            "running": practicals.how_many_run(session, me().id),
+            "people": accounts.page(session, practicals.candidates(me().id), paging.asked("people-")),
             "others": practicals.colleagues(session, me().id),
             "pieces": specimens.in_use(session, me().id),
         }
     return render_template(
-        "instructor/practicals.html", form=form, rows=practical_sheet.lines(bank, rows),
+        "instructor/practicals.html", form=form, rows=found.showing(practical_sheet.lines(bank, found.rows)),
         checklists=practical_sheet.offered(bank), **facts,
     )  # fmt: skip
 

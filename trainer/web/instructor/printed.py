@@ -5,8 +5,8 @@ from __future__ import annotations
 from flask import render_template
 from werkzeug.wrappers import Response
 
-from trainer.services import printed
-from trainer.web import printed_sheet
+from trainer.services import accounts, printed
+from trainer.web import paging, printed_sheet
 from trainer.web.access import me, parts
 from trainer.web.days import day
 from trainer.web.instructor import bp
@@ -18,9 +18,10 @@ Page = str | tuple[str, int] | Response
 def all_printed() -> Page:
     """The newest sheets, each with its key."""
     with parts().database.reading() as session:
-        found = printed.of_house(session, me().id)
-        rows = [(row.id, person.name, day(row.made_at)) for row, person in found]
-    return render_template("instructor/printed.html", rows=rows)
+        found = printed.of_house(session, me().id, paging.asked())
+        who = accounts.named(session, (row.person_id for row in found.rows))
+    rows = [(row.id, who[row.person_id].name, day(row.made_at)) for row in found.rows]
+    return render_template("instructor/printed.html", rows=found.showing(rows))
 
 
 @bp.get("/printed/<int:sheet_id>")

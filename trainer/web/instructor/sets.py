@@ -8,13 +8,16 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import N_, _
-from trainer.services import accounts, assignments, classes, sets
+from trainer.services import accounts, assignments, classes, paging, sets
 from trainer.web import days, forms, job_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
+from trainer.web.paging import asked
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
+
+    from trainer.store.models import Person
 
 Page = str | tuple[str, int] | Response
 
@@ -23,12 +26,12 @@ Page = str | tuple[str, int] | Response
 def all_sets() -> Page:
     """The sets this instructor made, and where each is given."""
     with parts().database.reading() as session:
-        found = sets.sets_of(session, me().id)
-        given: dict[int, list[str]] = {}
-        for row in assignments.given(session, me().id):
-            given.setdefault(row.set_id, []).append(assignments.whose(session, me().id, row)[0])
+        found, used = sets.sets_of(session, me().id, asked()), sets.how_many_used(session, me().id)
+        given: dict[int, list[str]] = {one.id: [] for one in found.rows}
+        for row in assignments.given(session, me().id, given) if given else ():
+            given[row.set_id].append(assignments.for_whom(session, me().id, row))
     return render_template(
-        "instructor/sets.html", found=found, given=given, jobs=job_sheet.job_rows(parts().bank)
+        "instructor/sets.html", found=found, used=used, given=given, jobs=job_sheet.job_rows(parts().bank)
     )
 
 
@@ -109,20 +112,25 @@ def _retired(set_id: int, retired: bool) -> Page:
     return redirect(url_for("instructor.drill_set", set_id=set_id), 303)
 
 
-def _whom(session: Session) -> list[tuple[str, str]]:
-    """Whom a set can be given to: own running classes, then trainees of the house."""
+def _whom(session: Session, people: paging.Page[Person], chosen: str) -> list[tuple[str, str]]:
+    """Whom a set can be given to: own running classes, then a page of the trainees, and whoever is chosen already."""
     running = [one for one in classes.classes_of(session, me().id) if one.closed_at is None]
-    people = [p for p in accounts.people_of(session, me().id, with_left=False) if "trainee" in p.roles]
-    return [(f"class-{one.id}", _("Class %(title)s", title=one.title)) for one in running] + [
-        (f"person-{p.id}", f"{p.works_number} {p.name}") for p in people
-    ]
+    found = {f"class-{one.id}": _("Class %(title)s", title=one.title) for one in running}
+    found |= {f"person-{one.id}": f"{one.works_number} {one.name}" for one in people.rows}
+    kind, _dash, number = chosen.partition("-")
+    if kind == "person" and chosen not in found:
+        one = accounts.colleague(session, me().id, forms.number(number))
+        found[chosen] = f"{one.works_number} {one.name}"
+    return list(found.items())
 
 
 def _form(form: forms.SetForm, before: dict[str, str | None] | None = None) -> str:
+    wish = paging.wished("", request.form.get("whom-words", ""))
     with parts().database.reading() as session:
-        whom = _whom(session)
+        people = accounts.page(session, assignments.takers(me().id), wish)
+        whom = _whom(session, people, form.whom.data or "")
     return render_template(
-        "instructor/set_form.html", form=form, whom=whom, q=request.form.get("q", "")[:80],
+        "instructor/set_form.html", form=form, whom=whom, people=people, q=request.form.get("q", "")[:80],
         topics=choosing.topics(parts().bank, before=before),
     )  # fmt: skip
 
@@ -133,11 +141,12 @@ def _sheet(set_id: int, form: forms.GiveForm) -> str:
         found = sets.own_set(session, me().id, set_id)
         lines = [(line.drill_id, line.find, bank.drills.get(line.drill_id)) for line in found.lines]
         given = [
-            (row, assignments.whose(session, me().id, row)[0], days.day(row.due_on))
-            for row in assignments.given(session, me().id, set_id)
+            (row, assignments.for_whom(session, me().id, row), days.day(row.due_on))
+            for row in assignments.given(session, me().id, [set_id])
         ]
-        whom = _whom(session)
+        people = accounts.page(session, assignments.takers(me().id), asked())
+        whom = _whom(session, people, form.whom.data or "")
     return render_template(
-        "instructor/set.html", found=found, lines=lines, given=given, form=form, whom=whom,
+        "instructor/set.html", found=found, lines=lines, given=given, form=form, whom=whom, people=people,
         made=days.day(found.made_at.date()),
     )  # fmt: skip

@@ -21,7 +21,7 @@ from trainer.services import (
     sittings,
 )
 from trainer.store.models import Paper, Sitting
-from trainer.web import forms, paper_sheet
+from trainer.web import forms, paging, paper_sheet
 from trainer.web.access import me, parts
 from trainer.web.days import moment
 from trainer.web.forms import Form
@@ -150,7 +150,7 @@ def board(sitting_id: int, **sent: Form) -> str:
     with parts().database.reading() as session:
         found = sittings.own_sitting(session, me().id, sitting_id)
         locked = sealed_papers.is_locked(session, found)
-        names = sittings.names(session, me().id)
+        names = sittings.names(session, sittings.named_in(found))
         rows = [_row(found, paper, names[paper.person_id]) for paper in found.papers]
         asked = [] if locked else [[*paper_items.question_ids(paper)] for paper in found.papers]
         facts = {
@@ -230,7 +230,7 @@ def state_words(found: Sitting, paper: Paper) -> str:
 def _list(class_id: int, form: forms.SittingForm) -> str:
     with parts().database.reading() as session:
         title = classes.own_class(session, me().id, class_id).title
-        found = sittings.of_class(session, me().id, class_id)
+        found = sittings.of_class(session, me().id, class_id, paging.asked())
     return render_template(
         "instructor/sittings.html", class_id=class_id, title=title, found=found, form=form,
         topics=choosing.topics(parts().bank, scored=True), q=request.form.get("q", "")[:80],
