@@ -1,6 +1,6 @@
 """Kill a trainer at random moments while phones answer, start it again, and count what is missing.
 
-By hand: python -m tests.faults.killing 1000 [PHONES]. Every hundred kills a new instance begins, since each look
+By hand: python -m tests.faults.killing 1000 [PHONES] [SEED]. Every hundred kills a new instance begins, since each look
 reads everything that was ever kept.
 """
 
@@ -25,6 +25,7 @@ SHEET = re.compile(r"/trainee/practice/(\d+)")
 DRILL = {"drill": "coil-low-fill-wall", "find": "I"}
 LONGEST = 1.5  # seconds of load before a kill
 OF_ONE_INSTANCE = 100
+WANTED = ((1, 1000), (2, 8), (3, 0))  # what each word of the command is, when it is not said
 DATABASE = "trainer.sqlite"
 
 
@@ -149,13 +150,17 @@ def told(count: Count) -> None:
 
 def main() -> None:
     """Run as many kills as asked for and say after each what was found."""
-    kills, phones = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 8
+    kills, phones, seed = (int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in WANTED)
     whole = Count()
     for begun in range(0, kills, OF_ONE_INSTANCE):
         with tempfile.TemporaryDirectory(prefix="killing-") as folder:
             turns = min(OF_ONE_INSTANCE, kills - begun)
             whole += rounds(
-                Path(folder), turns, phones, seed=begun, tell=lambda count, before=whole: told(before + count)
+                Path(folder),
+                turns,
+                phones,
+                seed=seed + begun,
+                tell=lambda count, before=whole: told(before + count),
             )
     for found in whole.bad[:10]:
         print(found)
