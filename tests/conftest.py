@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -42,12 +43,17 @@ class Browser(FlaskClient):
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Let the whole run choose its kind of store."""
+    """Let the whole run choose its kind of store, and its order."""
     parser.addoption("--store", choices=(SQLITE, POSTGRESQL), default=SQLITE, help="where tests keep records")
+    parser.addoption(
+        "--shuffle", type=int, help="a number: the tests run in the order of chance made from it"
+    )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out what is about SQLite's own ways where the records are elsewhere."""
+    """Put the tests into the order that is asked for; leave out what is about SQLite's own ways elsewhere."""
+    if (seed := config.getoption("shuffle")) is not None:
+        random.Random(seed).shuffle(items)
     if config.getoption("store") == SQLITE:
         return
     for item in items:

@@ -6,8 +6,11 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pydantic import ValidationError
 
+from tests.work import calls_in
 from trainer.bank import load_bank
+from trainer.bank.drill import Values
 from trainer.bank.reader import edition_of
 from trainer.drills.checking import check_entry
 from trainer.errors import Fault, FaultyFiles, NotFound
@@ -46,6 +49,16 @@ def test_broken_drill_is_told_what_to_write(file: Path, tmp_path: Path) -> None:
     assert [str(f.line) for f in faults] == where.split(","), [str(f) for f in faults]
     assert all(f.column >= 1 for f in faults)
     assert says in faults[0].says
+
+
+def test_an_endless_grid_is_counted_not_made() -> None:
+    """A grid of a million values is refused for the work of a small one: it cannot fill the memory."""
+
+    def refused() -> None:
+        with pytest.raises(ValidationError, match="more than 5000 values"):
+            Values.model_validate({"from": 0, "to": 1_000_000, "step": 1})
+
+    assert calls_in(refused) < 1000
 
 
 def test_faults_of_all_files_come_together(tmp_path: Path) -> None:

@@ -83,9 +83,9 @@ def in_turn(times: int, *acts: Callable[[int], float]) -> tuple[float, ...]:
 
 
 @contextmanager
-def started(*command: str) -> Iterator[subprocess.Popen[bytes]]:
+def started(*command: str, house: Path = HOUSE) -> Iterator[subprocess.Popen[bytes]]:
     """A process of this Python, stopped at the end."""
-    process = subprocess.Popen([sys.executable, *command], cwd=HOUSE, stdout=subprocess.DEVNULL, env=AS_USUAL)
+    process = subprocess.Popen([sys.executable, *command], cwd=house, stdout=subprocess.DEVNULL, env=AS_USUAL)
     try:
         yield process
     finally:
@@ -94,11 +94,11 @@ def started(*command: str) -> Iterator[subprocess.Popen[bytes]]:
 
 
 @contextmanager
-def trainer_running(instance: Path) -> Iterator[tuple[int, int]]:
-    """`trainer serve` over an instance: its port and its process id."""
+def trainer_running(instance: Path, house: Path = HOUSE) -> Iterator[tuple[int, int]]:
+    """`trainer serve` of a house over an instance: its port and its process id."""
     port = next_free("127.0.0.1", FIRST_PORT)
     command = ("-m", "trainer.cli", "--instance", str(instance), "serve", "--port", str(port))
-    with started(*command) as process:
+    with started(*command, house=house) as process:
         wait_for(port)
         yield port, process.pid
 

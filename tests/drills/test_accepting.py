@@ -8,7 +8,7 @@ import pytest
 
 from tests.drills.making import asked, mould, slip, solved, written_drill
 from trainer.drills.accepting import Inseparable, accepted
-from trainer.drills.draw import draw
+from trainer.drills.draw import draw, solved_with
 from trainer.drills.exercise import Interval, SlipValue
 from trainer.drills.marking import judged
 from trainer.drills.working import accepted_says
@@ -50,10 +50,11 @@ def test_an_alternative_of_the_document_widens_a_band_where_it_holds() -> None:
 
 def test_a_slip_of_a_band_needs_values_and_must_lie_outside() -> None:
     """A slip that leads below zero, or into the band, is none; one that leads out has its far end."""
-    below = slip(id="below", change={"c": "a - 20"})
+    below = slip(id="below", change={"c": "a - 3.5"})
     inside = slip(id="inside", change={"c": "a*b*1.1", "z": "a*b*1.9"})
     above = slip(id="above", change={"z": "5*a*b"})
     made = mould(**BAND, slips=[below, inside, above])
+    assert "y" not in solved(made, a=3.0, b=4.0).values
     assert solved(made, a=3.0, b=4.0).slips == (SlipValue(2, 60.0, Interval(12.0, 60.0)),)
 
 
@@ -105,6 +106,18 @@ def test_a_whole_step_on_the_way_is_not_rounded_again() -> None:
     assert exercise.accepted.low == pytest.approx(13 * 0.995)
 
 
+def test_an_answer_to_three_figures_is_accepted_where_the_share_is_narrow() -> None:
+    """1.0049 within a ten-thousandth would refuse 1.00, which is how it is written down."""
+    made = mould(accept={"within": 0.0001})
+    assert solved(made, a=1.0049, b=1.0).accepted == Interval(1.0, pytest.approx(1.0049 * 1.0001))
+
+
+def test_an_absolute_tolerance_does_not_reach_below_zero() -> None:
+    """Twelve give or take fifty is nought to 62."""
+    made = mould(accept={"absolute": 50.0})
+    assert solved(made, a=3.0, b=4.0).accepted == Interval(0.0, 62.0)
+
+
 def test_an_answer_below_zero_keeps_its_whole_interval() -> None:
     """A temperature may be below zero; what is accepted then reaches as far to both sides."""
     quantities = {**written_drill()["quantities"], "y": {"name": "temperature", "unit": "degC"}}
@@ -112,3 +125,17 @@ def test_an_answer_below_zero_keeps_its_whole_interval() -> None:
     exercise = solved(made, a=3.0, b=4.0)
     assert exercise.accepted == Interval(pytest.approx(-37.185), pytest.approx(-36.815))
     assert [judged(made, exercise, value).right for value in (-37.3, -37, 37)] == [False, True, False]
+
+
+def test_a_slip_beside_the_accepted_interval_is_drawn_again() -> None:
+    """Twelve within a tenth ends at 13.2: a slip that gives 13.26 could be a reading of it, one that gives 13.44 not."""
+    wide = {"document": 0.1, "document_finds": ["y"], "document_says": "A tenth."}
+    for factor, fair in ((1.105, False), (1.12, True)):
+        made = mould(accept=wide, slips=[slip(put={"a": f"a*{factor}"})])
+        if fair:
+            assert solved_with(made, {"a": 3.0, "b": 4.0}, {}, fair=True).slips[0].value == pytest.approx(
+                13.44
+            )
+        else:
+            with pytest.raises(Inseparable):
+                solved_with(made, {"a": 3.0, "b": 4.0}, {}, fair=True)

@@ -100,3 +100,8 @@ def test_seed_outside_its_range_is_refused(seed: int) -> None:
 def test_seeds_differ() -> None:
     """Different seeds give different exercises."""
     assert len({tuple(SMALL.draw("coil-low-fill-wall", s).texts.values()) for s in range(50)}) > 40
+
+
+def test_the_largest_seed_is_what_a_database_holds() -> None:
+    """A whole number of 64 bits with its sign."""
+    assert LARGEST_SEED == 9_223_372_036_854_775_807

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -163,6 +164,27 @@ def test_far_too_much_is_told_as_a_factor() -> None:
     exercise = solved(made, a=3.0, b=4.0)
     assert "that is 7 times as much as it should be." in judged(made, exercise, 84.0).says[0]
     assert "too much" in judged(made, exercise, 48.0).says[0]
+
+
+@pytest.mark.parametrize(
+    ("value", "word"),
+    [
+        (7 * 25.4, "inch-for-millimetre"), (7 / 25.4, "millimetre-for-inch"), (14, "twice"), (3.5, "half"),
+        (7 * math.pi, "pi-too-many"), (7 / math.pi, "pi-missing"), (49, "square"), (7**0.5, "root"), (1 / 7, "upside-down"),
+    ],
+)  # fmt: skip
+def test_each_general_blunder_has_its_word(value: float, word: str) -> None:
+    """Of seven, in every way that is recognised in any drill."""
+    made = mould()
+    assert judged(made, solved(made, a=3.5, b=2.0), value).generic == word
+
+
+def test_close_reaches_three_hundredths_beyond_both_limits() -> None:
+    """Of accepted 10 to 100: 7 and 103 are close, what lies beyond is not."""
+    made = mould()
+    exercise = solved(made, a=10.0, b=5.0)._replace(accepted=Interval(10.0, 100.0))
+    found = [judged(made, exercise, value).generic for value in (6.99, 7.0, 103.0, 103.1)]
+    assert found == [None, "close", "close", None]
 
 
 @pytest.mark.parametrize("power", [1, -1, 2, -2, 3, -3])

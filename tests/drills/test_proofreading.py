@@ -64,6 +64,17 @@ def test_a_wrong_line_of_the_working_is_found(monkeypatch: pytest.MonkeyPatch) -
     ]
 
 
+def test_a_small_number_is_held_as_closely(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A side that gives a half is not the fifth that stands at the end, though both are near nothing."""
+    from trainer.drills.working import Line
+
+    monkeypatch.setattr(
+        proofreading, "working", lambda *_: [Line("I", "Current", "", "", "I = x = 1 / 2 = 0.2 A")]
+    )
+    small = DRAWN._replace(values={**DRAWN.values, "I": 0.2})
+    assert [says[:24] for says in misprints(MOULD, small)] == ["the working says 1 / 2, "]
+
+
 def test_every_numeric_side_is_read() -> None:
     """No side of a working that holds only numbers is passed over because it could not be read."""
     from trainer.drills.working import working

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged
@@ -85,10 +87,20 @@ def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() 
     made = SHELF.mould("coil-low-fill-wall", "L")
     narrow = SHELF.draw("coil-low-fill-wall", 7, "L")
     wide = narrow._replace(accepted=Interval(narrow.answer / 2, narrow.answer * 2))
-    for value in (narrow.answer * 1.3, narrow.answer / 1.3):
+    for factor, beside in ((1.3, 2.0), (1 / 1.3, 0.5)):
+        value = narrow.answer * factor
         wrong = judged(made, narrow, value)
         both = together([(narrow, wrong), (wide, judged(made, wide, wide.answer))])
         assert both is not None
         assert (both.low, both.high) == (0.5, 2.0)
         assert not 0.5 <= both.ratios[0] <= 2.0
+        assert both.ratios[0] == pytest.approx(beside, rel=1e-4)
         assert both.ratios[1] == 1.0
+
+
+def test_a_right_answer_at_or_below_zero_has_no_ratio() -> None:
+    """Then there is no scale, however little below zero the accepted interval begins."""
+    exercise = SHELF.draw(DRILL, 7, "I")
+    answer = judged(SHELF.mould(DRILL, "I"), exercise, exercise.answer)
+    for low in (0.0, -0.5):
+        assert together([(exercise._replace(accepted=Interval(low, 2.0)), answer)]) is None

@@ -101,3 +101,23 @@ def test_a_quantity_of_any_unit_takes_the_unit_typed() -> None:
     assert (volts.unit, amperes.unit, volts.value) == ("V", "A", pytest.approx(amperes.value))
     with pytest.raises(NotFound, match="half-wave has no quantity 'Q'"):
         work(REAL, "half-wave", {"Ip": "100 A"}, "Q")
+
+
+def test_an_exercise_and_a_real_part_in_plain_text() -> None:
+    """An exercise ends with what is accepted; a part has its title, its given numbers and the result to five figures."""
+    made, exercise = SHELF.mould(COIL), SHELF.draw(COIL, 7)
+    asked = as_text(made, exercise).replace("\u202f", " ")
+    assert "Answer: current I = 1046.5 A\nAccepted is 942 to 1151 A" in asked
+    worked = work(SHELF, COIL, {"L": "10.1274567 in", "D": "2 in", "N": "5"})
+    told = as_text(worked.mould, worked.exercise, worked.value, worked.unit).replace("\u202f", " ")
+    assert told.startswith(f"{made.read.drill.title}\n  part length L = 10.1275 in\n")
+    assert "Answer: current I = 1777.3 A" in told
+    assert "Accepted" not in told
+
+
+def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
+    """Nothing of the answer stands in the figure unless it is asked for solved."""
+    drill, exercise = SHELF.bank.drill(COIL).drill, SHELF.draw(COIL, 7)
+    before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
+    assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
+    assert "1047" in after.replace("\u202f", "")

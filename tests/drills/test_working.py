@@ -12,7 +12,7 @@ from trainer.drills.reduction import brackets_done, chosen
 from trainer.drills.shelf import Shelf
 from trainer.drills.working import formulas, working
 from trainer.formulas.reading import read_relation
-from trainer.formulas.tree import Choice
+from trainer.formulas.tree import Choice, written
 
 SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
 
@@ -31,8 +31,11 @@ def test_two_slips_are_worked_side_by_side() -> None:
     made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
     lines = working(made, exercise, ("radius-for-diameter", "ratio-upside-down"))
     assert lines[0].enters
-    assert all(line.slip_text for line in lines)
-    assert lines[-1].slip_text != lines[-1].right_text
+    assert [line.slip_text.replace("\u202f", " ") for line in lines] == [
+        "L/D = D / L = 1.25 in / 21.5 in = 0.05814",
+        "NI = K / min(L/D, 15) = 45 000 A-turn / min(0.05814, 15) = 45 000 A-turn / 0.05814 = 774 000 A-turn",
+        "I = NI / N = 774 000 A-turn / 5 = 154 800 A",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -80,6 +83,24 @@ def test_a_wrong_end_is_worked_as_it_was_made() -> None:
         "y = a + b = 3 + 4 = 7",
         True,
     )
+
+
+def test_brackets_are_worked_before_the_rest() -> None:
+    """A sum or a root inside stands with its own value first; what is at the top does not."""
+    made = mould(relations=["y = (a + b)*b"])
+    (line,) = working(made, solved(made, a=3.0, b=4.0))
+    assert line.right_text == "y = (a + b) × b = (3 + 4) × 4 = 7 × 4 = 28"
+    rule = read_relation("y = (a + b)*b - sqrt(a)", {"a", "b", "y"}).right
+    shorter, parts = brackets_done(rule, {"a": 4.0, "b": 5.0})
+    assert (written(shorter), parts) == ("part0*b - part1", {"part0": 9.0, "part1": 2.0})
+
+
+def test_what_was_given_stands_as_it_was_given() -> None:
+    """A number of six figures is not rounded where it is put in; the result is."""
+    made = mould()
+    exercise = solved(made, a=3.14159, b=4.0)
+    (line,) = working(made, exercise)
+    assert line.right_text == "y = a × b = 3.14159 × 4 = 12.57"
 
 
 def test_a_rule_without_a_case_stays_as_it_is() -> None:

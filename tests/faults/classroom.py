@@ -25,7 +25,7 @@ from trainer.store.migrations import migrate
 from trainer.store.models import Answer
 
 HOUSE = Path(__file__).parents[2]
-PATIENCE = 120
+PATIENCE = 600  # seconds on the clock for a start, on a machine that ten others use too
 
 
 def fill(instance: Path, trainees: int, setting: str = "") -> list[str]:

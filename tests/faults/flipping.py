@@ -1,6 +1,6 @@
-"""Turn single bits of a database over, and see whether each is found by the checks or does no harm.
+"""Harm a database by a turned bit, a spoilt page or a cut, and see whether the checks find it or it does no harm.
 
-By hand: python -m tests.faults.flipping 2000
+By hand: python -m tests.faults.flipping 2000 [SEED]
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ import random
 import sys
 import tempfile
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,12 +24,15 @@ from trainer.store.moving import contents
 FACT = {"method": "MT", "date": "2026-11-20", "hours": "7.5", "task": "Draw hooks"}
 
 
-@dataclass(frozen=True, slots=True)
-class Flip:
-    """One bit: where it was, and what became of it: named, harmless, or silent in some tables."""
+PAGE = 4096  # bytes of one page of SQLite
 
+
+@dataclass(frozen=True, slots=True)
+class Harm:
+    """What was done, where, and what became of it: named, found, harmless, or silent in some tables."""
+
+    how: str
     place: int
-    bit: int
     outcome: str
 
 
@@ -47,23 +51,52 @@ def ledger_file(folder: Path) -> Path:
     return file
 
 
-def flips(folder: Path, times: int, seed: int = 0) -> list[Flip]:
-    """Turn one bit after the other, each in a copy of its own."""
+def flipped(whole: bytearray, chance: random.Random) -> int:
+    """Turn one bit over that is not in room that was never written, which holds nothing."""
+    place = chance.choice([place for place, byte in enumerate(whole) if byte])
+    whole[place] ^= 1 << chance.randrange(8)
+    return place
+
+
+def spoilt_page(whole: bytearray, chance: random.Random) -> int:
+    """Fill a page with what a bad disk gives: zeros, anything at all, or another page."""
+    pages = len(whole) // PAGE
+    place, other = (PAGE * chance.randrange(pages) for _ in range(2))
+    whole[place : place + PAGE] = chance.choice(
+        (bytes(PAGE), chance.randbytes(PAGE), whole[other : other + PAGE])
+    )
+    return place
+
+
+def cut(whole: bytearray, chance: random.Random) -> int:
+    """Cut the end off, within a page or between two."""
+    place = chance.choice((chance.randrange(len(whole)), PAGE * chance.randrange(len(whole) // PAGE)))
+    del whole[place:]
+    return place
+
+
+HARMS: dict[str, Callable[[bytearray, random.Random], int]] = {
+    "bit": flipped,
+    "page": spoilt_page,
+    "cut": cut,
+}
+
+
+def harmed(folder: Path, times: int, seed: int = 0, harms: tuple[str, ...] = tuple(HARMS)) -> list[Harm]:
+    """Do each harm ``times`` times, each in a copy of its own."""
     whole = ledger_file(folder).read_bytes()
     chance, copy = random.Random(seed), folder / "copy.sqlite"
     database = Database(f"sqlite:///{(folder / 'trainer.sqlite').as_posix()}")
     good = content_of(database)
     database.close()
-    used = [place for place, byte in enumerate(whole) if byte]  # room that was never written holds nothing
     found = []
-    for _ in range(times):
-        place, bit = chance.choice(used), chance.randrange(8)
+    for how in (how for how in harms for _ in range(times)):
         spoilt = bytearray(whole)
-        spoilt[place] ^= 1 << bit
+        place = HARMS[how](spoilt, chance)
         for rest in folder.glob("copy.sqlite*"):
             rest.unlink()
         copy.write_bytes(spoilt)
-        found.append(Flip(place, bit, outcome(copy, good)))
+        found.append(Harm(how, place, "harmless" if spoilt == whole else outcome(copy, good)))
     return found
 
 
@@ -95,11 +128,12 @@ def content_of(database: Database) -> dict[str, str]:
 
 
 def main() -> None:
-    """Say how many bits were named, harmless, silent."""
+    """Say of each harm how often it was named, harmless, silent."""
+    times, seed = (int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((1, 2000), (2, 0)))
     with tempfile.TemporaryDirectory(prefix="flipping-") as folder:
-        found = flips(Path(folder), int(sys.argv[1]))
-    for said, times in Counter(flip.outcome for flip in found).most_common():
-        print(f"{times:6}  {said}")
+        found = harmed(Path(folder), times, seed)
+    for (how, said), count in sorted(Counter((harm.how, harm.outcome) for harm in found).items()):
+        print(f"{count:6}  {how}: {said}")
 
 
 if __name__ == "__main__":

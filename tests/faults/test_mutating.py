@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
-from tests.faults.mutating import made, places
+from tests.faults.mutating import MOST_TESTS, drawn, made, places
 
 TEXT = """
 @frozen(order=True)
@@ -40,3 +41,11 @@ def test_comparison_arithmetic_boolean_constant_and_return_are_changed(tmp_path:
     for one in changes:
         compile(one.tree, str(file), "exec")
     assert {one.line for one in changes} == {3, 4, 6}
+
+
+def test_no_function_is_pushed_out_by_the_cases_of_another() -> None:
+    """Of a thousand cases of one test and two other tests both others are asked, and as many as may be."""
+    many = [f"t.py::one[{number}]" for number in range(1000)]
+    found = drawn([*many, "t.py::two", "t.py::three"], random.Random(0))
+    assert {"t.py::two", "t.py::three"} < set(found)
+    assert len(set(found)) == len(found) == MOST_TESTS

@@ -36,6 +36,7 @@ Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9]{0,11}$"
 Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
 Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
 Amount = int | float
+MOST_VALUES = 5000
 Status = Literal["seen", "seen-2", "memory", "ours", "common practice"]
 
 
@@ -51,9 +52,9 @@ UnitName = Annotated[str, AfterValidator(_known_unit)]
 
 
 class Frozen(BaseModel):
-    """Strict, frozen, and closed to unknown keys."""
+    """Strict, frozen, finite, and closed to unknown keys."""
 
-    model_config = ConfigDict(strict=True, frozen=True, extra="forbid")
+    model_config = ConfigDict(strict=True, frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 class Source(Frozen):
@@ -82,8 +83,10 @@ class Values(Frozen):
             raise ValueError("a grid needs from, to and step")
         if self.start is not None and grid and not (self.start < (self.stop or 0) and (self.step or 0) > 0):
             raise ValueError("from must be below to, and step above zero")
-        if grid and len(self.grid()) > 5000:
-            raise ValueError("the grid has more than 5000 values; make the step larger")
+        if (
+            grid and self._steps() >= MOST_VALUES
+        ):  # counted before any is made: a hostile grid would fill the memory
+            raise ValueError(f"the grid has more than {MOST_VALUES} values; make the step larger")
         return self
 
     @property
@@ -99,8 +102,13 @@ class Values(Frozen):
             return tuple(Decimal(str(c)) for c in self.choices)
         if self.start is None or self.stop is None or self.step is None:
             return ()
+        first, step = Decimal(str(self.start)), Decimal(str(self.step))
+        return tuple(first + step * i for i in range(int(self._steps()) + 1))
+
+    def _steps(self) -> Decimal:
+        """How many steps lie between the ends of the grid."""
         first, last, step = (Decimal(str(v)) for v in (self.start, self.stop, self.step))
-        return tuple(first + step * i for i in range(int((last - first) / step) + 1))
+        return (last - first) / step
 
 
 class Quantity(Values):

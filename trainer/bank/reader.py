@@ -22,6 +22,7 @@ _SAYS = {
     "string_type": "text is wanted here; put it in quotes if it looks like a number",
     "int_type": "a whole number is wanted here",
     "float_type": "a number is wanted here",
+    "finite_number": "this number is beyond counting",
     "bool_type": "true or false is wanted here",
     "tuple_type": "a list is wanted here; write [a, b] or one item a line with a dash",
     "dict_type": "keys and values are wanted here",
@@ -75,10 +76,17 @@ def as_tuples(data: Any) -> Any:
 
 
 def _told(error: ValidationError) -> list[Any]:
-    """Leave out that a list is too short where that is only because an item of it is faulty."""
+    """Leave out that a list is too short where that is only because an item of it is faulty, and half of the advice
+    on a number that may be whole or not."""
     items = error.errors(include_url=False)
     inside = {item["loc"][:end] for item in items for end in range(len(item["loc"]))}
-    return [item for item in items if item["type"] != "too_short" or item["loc"] not in inside]
+    places = {item["loc"] for item in items}
+    return [
+        item
+        for item in items
+        if (item["type"] != "too_short" or item["loc"] not in inside)
+        and (item["loc"][-1:] != ("int",) or (*item["loc"][:-1], "float") not in places)
+    ]
 
 
 def _fault(located: Located, item: Any) -> Fault:

@@ -86,8 +86,6 @@ def _signs(read: ReadDrill, pieces: dict[str, Piece]) -> Iterator[Sign]:
     used = {symbol for relation in read.relations for symbol in relation.symbols}
     for symbol, quantity in read.drill.quantities.items():
         if symbol in used:
-            fixed = quantity.fixed is not None
-            worth = (
-                amount(float(quantity.fixed or 0), quantity.unit, 6) if fixed else unit(quantity.unit).shown
-            )
+            fixed, sign = quantity.fixed, unit(quantity.unit).shown
+            worth = sign if fixed is None else amount(float(fixed), quantity.unit, 6)
             yield Sign(f"<math>{pieces[symbol].mathml}</math>", quantity.name, worth or _("a number"))

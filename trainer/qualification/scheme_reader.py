@@ -20,7 +20,7 @@ _LONGEST_FILE = 200_000
 
 
 class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
 
 
 class _Figure(_Strict):

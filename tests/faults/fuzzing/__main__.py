@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import resource
 import sys
 
 from tests.faults.fuzzing import BAD, bad, outcomes
 
 TOLD_EVERY = 5000
+MEMORY = 4 * 1024**3  # bytes: what wants more is a crash of that turn, not of the machine
 
 
 def tell(turn: int, outcome: str) -> None:
@@ -17,6 +19,7 @@ def tell(turn: int, outcome: str) -> None:
         print(f"at {turn}", flush=True)
 
 
+resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
 target, times, *more = sys.argv[1:]
 found = outcomes(target, int(times), *map(int, more), tell=tell)
 for outcome, count in found.most_common():

@@ -94,12 +94,7 @@ def _put(holder: Any, name: Any, value: Any) -> None:
     if isinstance(holder, MutableMapping):
         holder[name] = value
     else:
-        holder.insert(chance_place(holder, name), value)
-
-
-def chance_place(holder: list[Any], name: Any) -> int:
-    """A place of a list near the one that was named."""
-    return name if isinstance(name, int) else len(holder)
+        holder.insert(name if isinstance(name, int) else len(holder), value)
 
 
 def _taken(other: Any, chance: random.Random) -> Any:
