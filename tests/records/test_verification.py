@@ -46,6 +46,18 @@ def test_facts_of_a_valid_record() -> None:
         "valid_from": "2026-03-02",
         "valid_until": "2026-12-18",
         "status_as_of": "2026-03-19",
+        "signatures": [
+            {
+                "key": SHOP.did,
+                "name": "Tarn Valley, wheel-and-axle shop",
+                "role": "issuer",
+                "is_there": True,
+                "created": "2026-03-02T09:15:00Z",
+                "pinned": "Tarn Valley",
+                "says": "Signed on 2026-03-02 by the issuer, Tarn Valley, wheel-and-axle shop. "
+                "The key is on your list as Tarn Valley.",
+            }
+        ],
     }
 
 

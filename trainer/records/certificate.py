@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Mapping
 from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
 from trainer.languages import _
-from trainer.records import jcs
+from trainer.records import jcs, proof, signers
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
+from trainer.records.proof import NotGenuine
 from trainer.records.record import NO_CERTIFICATE, SAYS_VERDICT, entry_days, entry_facts, entry_hands
 
 ATTACHMENT = "record.json"
@@ -25,17 +25,17 @@ MAX_PDF_BYTES = 10_000_000
 MAX_NAME = 200
 
 
-def pdf(signed_record: bytes, made: datetime, signers: Mapping[str, str] | None = None) -> bytes:
+def pdf(signed_record: bytes, made: datetime) -> bytes:
     """Draw the certificate of a signed record; ``made`` (with its zone) is the time the PDF states.
 
-    ``signers`` gives names for keys, so that several signatures can be read. A name with letters that the
-    built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict standard.
-    Raises Refused if the page cannot be drawn at all.
+    Every signature stands in it with name and role, and everybody who has not signed yet. A name with letters
+    that the built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict
+    standard. Raises Refused if the page cannot be drawn at all, or the record was changed after signing.
     """
     document = jcs.parse(signed_record)
     try:
-        shown = _shown(document, signers or {})
-    except (KeyError, TypeError, ValueError) as fault:
+        shown = _shown(document)
+    except (KeyError, TypeError, ValueError, Unreadable, NotGenuine) as fault:
         raise Refused(
             _("A certificate is drawn from a record that this program signed; this file is none.")
         ) from fault
@@ -85,7 +85,7 @@ def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
     raise Refused(_("The certificate cannot be drawn; a name in it may hold signs that no font here has."))
 
 
-def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
+def _shown(document: Json) -> dict[str, Json]:
     subject = document["credentialSubject"]
     achievement = subject["achievement"]
     named = {one["identityType"]: one["identityHash"] for one in subject["identifier"]}
@@ -102,7 +102,7 @@ def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
         "rows": [_row(result, achievement["resultDescription"]) for result in subject["result"]],
         "entries": [_entry(entry) for entry in entries_in(document)],
         "head": _head(document),
-        "signatures": [_signature(one, {**_own_name(document), **signers}) for one in _proofs(document)],
+        "signatures": _signatures(document),
         "id": document["id"],
         "caution": NO_CERTIFICATE,
     }
@@ -141,15 +141,16 @@ def _head(document: dict[str, Json]) -> str:
     return ""
 
 
-def _proofs(document: dict[str, Json]) -> list[dict[str, Json]]:
-    found = document["proof"]
-    return found if isinstance(found, list) else [found]
-
-
-def _own_name(document: dict[str, Json]) -> dict[str, str]:
-    return {document["issuer"]["id"]: document["issuer"]["name"]}
-
-
-def _signature(one: dict[str, Json], signers: Mapping[str, str]) -> dict[str, str]:
-    did = one["verificationMethod"].partition("#")[0]
-    return {"name": signers.get(did, ""), "key": did, "created": one["created"]}
+def _signatures(document: dict[str, Json]) -> list[dict[str, str]]:
+    issuer = document["issuer"]
+    expected = signers.stated(document, issuer["id"])
+    told = signers.told(issuer["id"], issuer["name"], expected, proof.signatures(document), ())
+    return [
+        {
+            "name": one.name or "a key that the record does not name",
+            "role": one.role or "",
+            "time": (one.created or "no time stated") if one.is_there else "not yet signed",
+            "key": one.key,
+        }
+        for one in told
+    ]

@@ -5,6 +5,7 @@ const MAX_BYTES = 2_000_000;
 const MAX_PDF_BYTES = 10_000_000;
 const MAX_DEPTH = 60;
 const MAX_SIGNATURES = 8;
+const ROLES = ["examiner", "Level III", "employer"];
 const MAX_LISTS = 8;
 const PLACES = 131_072;
 const MAX_PLACES = 16 * PLACES;
@@ -250,7 +251,26 @@ async function signatures(document) {
   }
   const contents = without(document, "proof");
   const found = [];
-  for (const proof of proofs) found.push(await checked(proof, contents));
+  for (const proof of proofs) {
+    const one = await judged(proof, contents);
+    const isTwice = !one.fault && found.some((other) => !other.fault && other.signer === one.signer);
+    found.push(isTwice ? { ...one, fault: altered("The same key signed twice, which no record needs.") } : one);
+  }
+  return found;
+}
+
+// One signature, whether it fits or not: with a fault it does not.
+async function judged(proof, contents) {
+  try {
+    return await checked(proof, contents);
+  } catch (fault) {
+    const method = isObject(proof) ? proof.verificationMethod : null;
+    return { signer: isText(method) ? method.split("#")[0] : null, fault };
+  }
+}
+
+function allGenuine(found) {
+  for (const { fault } of found) if (fault) throw fault;
   return found;
 }
 
@@ -313,21 +333,28 @@ function speaksFor(issuers, signer, did) {
 // ---- the record --------------------------------------------------------------------------------------------------
 
 async function verify(bytes, issuers, on, statusBytes) {
-  const outcome = { verdict: "unreadable", reasons: [], issuer: null, subject: null, valid_from: null, valid_until: null, status_as_of: null };
-  let document;
+  const outcome = {
+    verdict: "unreadable", reasons: [], issuer: null, subject: null, valid_from: null, valid_until: null,
+    status_as_of: null, signatures: [],
+  };
+  let document, signed, claimed;
   try {
     document = await record(bytes);
-    Object.assign(outcome, claims(document));
+    claimed = claims(document);
+    signed = await signatures(document);
   } catch (fault) {
     return { ...outcome, reasons: [sentence(fault)] };
   }
-  const findings = await findingsOf(document, outcome, issuers, on);
+  const { issuer_name, signers, ...facts } = claimed;
+  Object.assign(outcome, facts);
+  const findings = findingsOf(signed, claimed, issuers, on);
+  if (findings[0]?.[0] !== "altered") outcome.signatures = told(claimed, signed, issuers);
   let remarks = [];
-  if (!["altered", "unknown issuer", "unreadable"].includes(findings[0]?.[0])) {
-    const told = await withdrawn(document, outcome, issuers, on, statusBytes);
-    findings.unshift(...told.findings);
-    outcome.status_as_of = told.asOf;
-    remarks = told.remarks;
+  if (!["altered", "unknown issuer"].includes(findings[0]?.[0])) {
+    const status = await withdrawn(document, outcome, issuers, on, statusBytes);
+    findings.unshift(...status.findings);
+    outcome.status_as_of = status.asOf;
+    remarks = status.remarks;
   }
   outcome.verdict = findings.length ? findings[0][0] : "valid";
   const issuer = find(issuers, outcome.issuer);
@@ -365,17 +392,39 @@ function claims(document) {
   const validUntil = "validUntil" in document ? dayOf(document.validUntil, "validUntil") : null;
   const first = Array.isArray(subject.identifier) ? subject.identifier[0] : undefined;
   const named = isObject(first) ? first.identityHash : subject.id;
-  return { issuer, subject: isText(named) ? named : null, valid_from: validFrom, valid_until: validUntil };
+  const stated = isObject(document.issuer) ? document.issuer.name : null;
+  return {
+    issuer,
+    issuer_name: isText(stated) ? stated : null,
+    subject: isText(named) ? named : null,
+    valid_from: validFrom,
+    valid_until: validUntil,
+    signers: signersIn(document, issuer),
+  };
 }
 
-async function findingsOf(document, claimed, issuers, on) {
-  let signed;
-  try {
-    signed = await signatures(document);
-  } catch (fault) {
-    const verdict = fault instanceof Fault ? fault.verdict : "altered";
-    return [[verdict, sentence(fault) + (verdict === "altered" ? FRESH : "")]];
-  }
+// Who is to sign beside the issuer, as the record names them.
+function signersIn(document, issuer) {
+  if (!("signers" in document)) return [];
+  const fault = unreadable("The record's list of those who are to sign it cannot be read.");
+  if (!Array.isArray(document.signers) || document.signers.length >= MAX_SIGNATURES) throw fault;
+  const found = document.signers.map((one) => {
+    const { id, name, role } = isObject(one) ? one : {};
+    const isNamed = isText(name) && name && [...name].length <= 200;
+    if (!isText(id) || !publicOf(id) || !isNamed || !ROLES.includes(role)) throw fault;
+    return { did: id, name, role };
+  });
+  if (new Set([issuer, ...found.map((one) => one.did)]).size <= found.length) throw fault;
+  return found;
+}
+
+function findingsOf(signed, claimed, issuers, on) {
+  const findings = [];
+  signed.forEach(({ signer, fault }, index) => {
+    const whose = signed.length > 1 ? `${whoseOf(signer, claimed, index + 1)} ` : "";
+    if (fault) findings.push(["altered", whose + sentence(fault) + FRESH]);
+  });
+  if (findings.length) return findings;
   if (!signed.some((one) => one.signer === claimed.issuer)) {
     return [["altered", "The issuer that the record names did not sign it; somebody else's key did."]];
   }
@@ -384,17 +433,51 @@ async function findingsOf(document, claimed, issuers, on) {
   return outOfTime(claimed, signed, on);
 }
 
+function whoseOf(key, claimed, place) {
+  if (key === claimed.issuer) return `Signature ${place}, the issuer's:`;
+  const signer = claimed.signers.find((one) => one.did === key);
+  return signer ? `Signature ${place}, that of the ${signer.role}, ${signer.name}:` : `Signature ${place}:`;
+}
+
 function distrust(signature, claimed, issuers) {
   const issuer = find(issuers, signature.signer);
+  if (!issuer && claimed.signers.some((one) => one.did === signature.signer)) return null;
   if (!issuer) {
     return (
       `The file is as it was signed, but the key ${signature.signer} is not on the list of this page, so it proves ` +
       "nothing about who stands behind it. Ask the issuer by a way you already have, compare the key, then add it."
     );
   }
+  if (issuer.beside_only && signature.signer === claimed.issuer) {
+    return (
+      `The key of ${issuer.name} is on your list for signatures beside an issuer's only; records that it ` +
+      "issues itself are not believed."
+    );
+  }
   const day = signature.created ? dayOf(signature.created, "time of signing") : claimed.valid_from;
   if (wasInUse(issuer, day)) return null;
   return `It was signed on ${day}, when this key was not in use by ${issuer.name} according to the list of this page.`;
+}
+
+// Each signature in words: the issuer's first, then those that are to sign, then any other.
+function told(claimed, signed, issuers) {
+  const named = new Map([[claimed.issuer, { name: claimed.issuer_name, role: "issuer" }]]);
+  for (const { did, name, role } of claimed.signers) named.set(did, { name, role });
+  for (const { signer } of signed) if (!named.has(signer)) named.set(signer, { name: null, role: null });
+  return [...named].map(([key, { name, role }]) => {
+    const there = signed.find((one) => one.signer === key);
+    const pinned = find(issuers, key)?.name ?? null;
+    const one = { key, name, role, is_there: Boolean(there), created: there?.created ?? null, pinned };
+    return { ...one, says: says(one) };
+  });
+}
+
+function says({ key, name, role, is_there: isThere, created, pinned }) {
+  if (!isThere) return `Not yet signed by the ${role}, ${name}.`;
+  const day = created ? created.slice(0, 10) : "a day that is not stated";
+  const by = role ? `by the ${role}, ${name ?? key}` : "with a key to which the record gives no role";
+  const word = ROLES.includes(role) ? ": that it is theirs is the issuer's word" : "";
+  return `Signed on ${day} ${by}. ${pinned === null ? `The key is not on your list${word}.` : `The key is on your list as ${pinned}.`}`;
 }
 
 function outOfTime(claimed, signed, on) {
@@ -499,7 +582,7 @@ async function listOf(document) {
 
 async function checkSigners(document, one, issuer, issuers) {
   const named = isObject(document.issuer) ? document.issuer.id : document.issuer;
-  for (const signature of await signatures(document)) {
+  for (const signature of allGenuine(await signatures(document))) {
     if (signature.signer !== named) throw new Fault("unknown issuer", "the list was not signed by the issuer that it names.");
     const pinned = find(issuers, signature.signer);
     if (!pinned || !speaksFor(issuers, signature.signer, issuer)) {
