@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import secrets
 from datetime import date, datetime
 from pathlib import Path
@@ -11,7 +10,7 @@ from uuid import UUID
 
 import click
 
-from trainer.cli.opening import now, records
+from trainer.cli.opening import now, records, write_new
 from trainer.errors import Conflict, Refused, Unreadable
 from trainer.settings import Settings
 
@@ -92,10 +91,10 @@ def export(
             issuers.ensure_own(settings.instance, key.did, house)
             placed = standing.place(session, found, on, known, scheme_id, LEVELS.get(level, level))
             made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
-            _write(out, made.data)  # inside the transaction: no note of a file that was never written
+            write_new(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
                 earlier = issuers.earlier_keys(settings.instance, key.did)
-                _write(status, exporting.status_lists(session, key, house, moment, earlier).data)
+                write_new(status, exporting.status_lists(session, key, house, moment, earlier).data)
             says = placed.standing.says
     click.echo(
         f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"
@@ -133,12 +132,3 @@ def _employer(session: Session, person: Person, number: str) -> int:
 
 def _fresh_urn() -> str:
     return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
-
-
-def _write(file: Path, data: bytes) -> None:
-    try:
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "wb") as out:
-            out.write(data)
-    except OSError as problem:
-        raise Refused(f"{file} cannot be written ({problem.strerror}). Nothing was exported.") from problem

@@ -26,6 +26,15 @@ function show(outcome, name, on) {
   box.className = outcome.verdict === "valid" ? "verdict good" : "verdict";
   element("h2", SAYS[outcome.verdict], box);
   for (const reason of outcome.reasons) element("p", reason, box);
+  if (outcome.signatures.length) {
+    element("h3", "Signatures", box);
+    const signatures = element("ul", "", box);
+    for (const one of outcome.signatures) {
+      const line = element("li", `${one.says} `, signatures);
+      if (!one.is_there) line.className = "missing";
+      element("small", one.key, line);
+    }
+  }
   const facts = element("dl", "", box);
   const told = [["File", name], ["Judged for", on], ...FACTS.map(([title, key]) => [title, outcome[key]])];
   for (const [title, fact] of told) {
@@ -41,7 +50,8 @@ function list(issuers) {
   const place = document.getElementById("issuers");
   for (const one of issuers) {
     const days = [one.valid_from && `from ${one.valid_from}`, one.valid_to && `until ${one.valid_to}`].filter(Boolean).join(" ");
-    element("li", `${one.name}${days ? `, ${days}` : ""}: ${one.did}`, place);
+    const beside = one.beside_only ? ", beside an issuer only" : "";
+    element("li", `${one.name}${days ? `, ${days}` : ""}${beside}: ${one.did}`, place);
   }
   if (!issuers.length) element("li", "None. Every record will be of an unknown issuer.", place);
 }
