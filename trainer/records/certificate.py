@@ -32,15 +32,20 @@ def pdf(signed_record: bytes, made: datetime) -> bytes:
     that the built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict
     standard. Raises Refused if the page cannot be drawn at all, or the record was changed after signing.
     """
+    facts = json.dumps(shown(signed_record), ensure_ascii=False)
+    inputs = {"shown": facts, "record": signed_record.decode("utf-8")}
+    return _drawn(inputs, made)
+
+
+def shown(signed_record: bytes) -> dict[str, Json]:
+    """What the page says of a signed record, by name: all of it in the words of the record. Raises Refused as ``pdf``."""
     document = jcs.parse(signed_record)
     try:
-        shown = _shown(document)
+        return _shown(document)
     except (KeyError, TypeError, ValueError, Unreadable, NotGenuine) as fault:
         raise Refused(
             _("A certificate is drawn from a record that this program signed; this file is none.")
         ) from fault
-    inputs = {"shown": json.dumps(shown, ensure_ascii=False), "record": signed_record.decode("utf-8")}
-    return _drawn(inputs, made)
 
 
 def attached_record(document: bytes) -> bytes:

@@ -46,6 +46,7 @@ from trainer.store.models import (
     Paper,
     PaperAnswer,
     Person,
+    PersonalKey,
     PersonRole,
     PracticalExaminer,
     PracticalMark,
@@ -54,6 +55,7 @@ from trainer.store.models import (
     PrintedSheet,
     QuestionAnswer,
     QuestionSheet,
+    RecordSigner,
     SignInSession,
     Sitting,
     SkillState,
@@ -68,7 +70,7 @@ NAME = "erased person"
 DELETED = (
     ClassPlace, Answer, Exercise, Assignment, SkillState, Lesson, PrintedSheet, JobAnswer, JobSheet,
     QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole, Aside,
-    EntryReading,
+    EntryReading, PersonalKey,
 )  # fmt: skip
 
 
@@ -170,6 +172,8 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
     yield delete(EntryReading).where(EntryReading.entry_id.in_(entries))
+    exports: Select[int] = select(Export.id).where(Export.person_id == person_id)
+    yield delete(RecordSigner).where(RecordSigner.export_id.in_(exports))
     yield from _of_papers(person_id)
     sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
     yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))

@@ -22,7 +22,17 @@ from trainer.records import chain, credential, jcs, statuslist
 from trainer.records.keys import SigningKey
 from trainer.records.status import MAX_LISTS
 from trainer.records.statuslist import PURPOSES
-from trainer.services import accounts, activity, audit, histories, personal_data, records, standing
+from trainer.services import (
+    accounts,
+    activity,
+    audit,
+    histories,
+    personal_data,
+    record_signers,
+    records,
+    standing,
+)
+from trainer.services.record_signers import Offer
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
@@ -72,10 +82,11 @@ def export(
     key: SigningKey,
     record_id: str,
     now: datetime,
+    named: Sequence[Offer] = (),
 ) -> Made:
     """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
 
-    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. What leaves the house is English, so
+    ``record_id`` is a fresh urn:uuid; a signed record names those of ``named`` as its further signers. Who may do it is for the caller. What leaves the house is English, so
     ``placed`` is to be judged inside ``reading_in("en")``. Raises NotFound for another form.
     """
     if form not in FORMS:
@@ -83,7 +94,7 @@ def export(
     _title, end, media_type = FORMS[form]
     with reading_in(WRITTEN_IN):
         if form in SIGNED:
-            data = _signed(session, placed, form, by_id, key, record_id, now)
+            data = _signed(session, placed, form, by_id, key, record_id, now, named)
         else:
             data = _unsigned(session, placed, form, key.did, now)
     if form not in SIGNED:
@@ -125,10 +136,10 @@ def own_export(session: Session, by_id: int, export_id: int) -> Export:
 
 
 def again(session: Session, row: Export, now: datetime) -> Made:
-    """The file of an earlier export, byte for byte the same record."""
+    """The file of an earlier export: the same record, with every signature that came since."""
     person = session.get_one(Person, row.person_id)
     _title, end, media_type = FORMS[row.kind]
-    data = row.body.encode("utf-8")
+    data = record_signers.file_of(session, row)
     if row.kind == "certificate":
         from trainer.records import certificate
 
@@ -229,13 +240,16 @@ def _signed(
     key: SigningKey,
     record_id: str,
     now: datetime,
+    named: Sequence[Offer],
 ) -> bytes:
     head = keep_head(session, key, now)
     last = session.scalar(select(func.max(Export.status_index)))
     index = 0 if last is None else last + 1
     name = placed.person.organisation.name
     made = credential.signed(
-        records.record_of(placed, key.did, name, record_id, head, index), key, time_text(now)
+        records.record_of(placed, key.did, name, record_id, head, index, [one.signer for one in named]),
+        key,
+        time_text(now),
     )
     digest = sha256(made).hexdigest()
     row = Export(
@@ -249,6 +263,8 @@ def _signed(
         made_at=now,
     )
     session.add(row)
+    session.flush()  # its number is needed for those who are to sign it
+    record_signers.expect(session, row, named)
     facts: dict[str, str | int | None] = {"form": form, "digest": digest, "credential": record_id}
     audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     if form == "credential":
