@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ from trainer.settings import Settings
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from trainer.services.record_signers import Offer
     from trainer.store.models import Person
 
 FORMS = (
@@ -48,6 +50,13 @@ LEVELS = {"1": "I", "2": "II"}
     "--by", default="", metavar="NUMBER", help="Works number of the employer in whose name it is done."
 )
 @click.option(
+    "--signer",
+    "signers",
+    multiple=True,
+    metavar="NUMBER",
+    help="Works number of somebody who is to sign it beside the house, with a key of their own. Repeatable.",
+)
+@click.option(
     "--status",
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write the signed status list to this new file too.",
@@ -62,6 +71,7 @@ def export(
     level: str,
     on_text: str,
     by: str,
+    signers: tuple[str, ...],
     status: Path | None,
 ) -> None:
     """Write the record of PERSON (works number) to a file; every export is noted in the chain.
@@ -71,7 +81,7 @@ def export(
     \b
     Examples:
       trainer export TV-07 --as credential --out tess.json --status status.json
-      trainer export TV-07 --as certificate --scheme SNT-2020 --level I --out tess.pdf
+      trainer export TV-07 --as certificate --scheme SNT-2020 --level I --signer TV-91 --out tess.pdf
       trainer export TV-07 --as history --out tess.yaml
     """
     from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing
@@ -90,7 +100,8 @@ def export(
             house = found.organisation.name
             issuers.ensure_own(settings.instance, key.did, house)
             placed = standing.place(session, found, on, known, scheme_id, LEVELS.get(level, level))
-            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
+            named = _named(session, by_id, found.id, signers)
+            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment, named)
             write_new(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
                 earlier = issuers.earlier_keys(settings.instance, key.did)
@@ -102,6 +113,8 @@ def export(
     click.echo(says)
     if form in exporting.SIGNED:
         click.echo(f"Signed by {house}, {key.did}")
+        for one in named:
+            click.echo(f"To be signed by {one.person.name} as {one.role}, {one.did}")
 
 
 def _day(text: str, moment: datetime) -> date:
@@ -128,6 +141,24 @@ def _employer(session: Session, person: Person, number: str) -> int:
     raise Refused(
         "Say in which employer's name it is done: --by NUMBER ('trainer person list' shows the numbers)."
     )
+
+
+def _named(session: Session, by_id: int, person_id: int, numbers: Sequence[str]) -> tuple[Offer, ...]:
+    """Who is to sign it, each in the first role in which they may."""
+    from trainer.services import record_signers
+    from trainer.services.particulars import works_number
+
+    offers = {
+        one.person.works_number: one for one in reversed(record_signers.offers(session, by_id, person_id))
+    }
+    wanted = list(dict.fromkeys(works_number(number) for number in numbers))
+    unable = next((number for number in wanted if number not in offers), None)
+    if unable is not None:
+        able = ", ".join(sorted(offers)) or "nobody yet"
+        raise Refused(
+            f"{unable} cannot sign this record: no role that signs it, or no key yet. Able are: {able}."
+        )
+    return tuple(offers[number] for number in wanted)
 
 
 def _fresh_urn() -> str:

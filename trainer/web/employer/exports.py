@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import flash, redirect, render_template, request, url_for
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _, ngettext
 from trainer.records.verification import MAX_FILE_BYTES
 from trainer.services import accounts, exporting, issuers, record_signers, record_signing, standing
-from trainer.store.models import Export
+from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
@@ -119,7 +119,10 @@ def _page(person_id: int, faulty: int = 0, fault: str = "", copy_fault: str = ""
     with parts().database.reading() as session:
         found = accounts.colleague(session, me().id, person_id)
         placed = standing.place(session, found, wanted.on, offered, wanted.scheme, wanted.level)
-        rows = [_row(session, row) for row in exporting.exports_of(session, person_id)]
+        rows = [
+            _row(row, record_signers.of_record(session, row.id))
+            for row in exporting.exports_of(session, person_id)
+        ]
         offers = record_signers.offers(session, me().id, person_id)
     return render_template(
         "employer/exports.html",
@@ -137,8 +140,7 @@ def _page(person_id: int, faulty: int = 0, fault: str = "", copy_fault: str = ""
     )
 
 
-def _row(session: Session, row: Export) -> dict[str, Any]:
-    signers = record_signers.of_record(session, row.id)
+def _row(row: Export, signers: Sequence[tuple[RecordSigner, str]]) -> dict[str, Any]:
     return {
         "row": row,
         "words": _(exporting.FORMS[row.kind][0]),
