@@ -52,7 +52,7 @@ def test_a_key_kept_elsewhere_is_only_named(session: Session, four: People) -> N
     personal_keys.name(session, four.ian, f" {ELSEWHERE.did}\n", NOW)
     with pytest.raises(Refused, match="trainer sign"):
         personal_keys.open_key(held(session, four.ian), KEY_PASSPHRASE)
-    with pytest.raises(Conflict, match="stands here already"):
+    with pytest.raises(Refused, match="stands here already"):
         personal_keys.name(session, four.emma, ELSEWHERE.did, NOW)
     with pytest.raises(Unreadable):
         personal_keys.name(session, four.emma, "did:web:example.test", NOW)

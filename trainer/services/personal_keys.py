@@ -51,11 +51,11 @@ def keep(session: Session, by_id: int, new: Fresh, now: datetime) -> PersonalKey
 
 
 def name(session: Session, by_id: int, did: str, now: datetime) -> PersonalKey:
-    """Name a key that its holder keeps elsewhere. Raises Unreadable for what is no key; Conflict; NotAllowed."""
+    """Name a key that its holder keeps elsewhere. Raises Unreadable, Refused, Conflict, NotAllowed."""
     wanted = "".join(did.split())
     keys.public_of(wanted)
     if session.scalar(select(PersonalKey.id).where(PersonalKey.did == wanted)):
-        raise Conflict(_("This key stands here already. Make one that is yours alone."))
+        raise Refused(_("This key stands here already. Make one that is yours alone."))
     return _added(session, by_id, PersonalKey(did=wanted), "kept elsewhere", now)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Conflict, NotFound
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
 from trainer.services import personal_keys, record_signers, record_signing, seals
@@ -51,9 +51,12 @@ def name_key() -> Page:
     """Name a key that is kept elsewhere."""
     form = NamedKey(prefix="named-")
     if form.validate():
-        with form.taking(), parts().database.writing() as session:
-            personal_keys.name(session, me().id, form.did.data, parts().clock())
-        if not form.errors:
+        try:
+            with parts().database.writing() as session:
+                personal_keys.name(session, me().id, form.did.data, parts().clock())
+        except (Refused, Unreadable) as fault:
+            form.say(str(fault))
+        else:
             flash(_("Named. Records can be made out to this key from now on."), "done")
             return _back()
     return _all(named=form), 422
