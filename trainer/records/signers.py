@@ -59,7 +59,7 @@ class Told:
     @property
     def says(self) -> str:
         """The sentence that tells it."""
-        named = {"role": _(self.role or ""), "name": self.name or self.key}
+        named = {"role": _(self.role) if self.role else "", "name": self.name or self.key}
         if not self.is_there:
             return _("Not yet signed by the %(role)s, %(name)s.", **named)
         day = self.created[:10] if self.created else _("a day that is not stated")

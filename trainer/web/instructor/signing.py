@@ -35,15 +35,12 @@ def make_key() -> Page:
     """Make a key, sealed under a passphrase that nobody else knows."""
     form = NewKey(prefix="new-")
     new = _fresh(form)
-    if new is not None:
-        with form.taking(), parts().database.writing() as session:
-            personal_keys.keep(session, me().id, new, parts().clock())
-        if not form.errors:
-            flash(
-                _("Your key is made. Nobody can open it without your passphrase, the house included."), "done"
-            )
-            return _back()
-    return _all(new=form), 422
+    if new is None:
+        return _all(new=form), 422
+    with parts().database.writing() as session:
+        personal_keys.keep(session, me().id, new, parts().clock())
+    flash(_("Your key is made. Nobody can open it without your passphrase, the house included."), "done")
+    return _back()
 
 
 @bp.post("/key/elsewhere")
