@@ -14,7 +14,7 @@ from sqlalchemy import select
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from tests.conftest import Browser
-from tests.make import NOW, Clock, make_token
+from tests.make import NOW, PASSPHRASE, Clock, make_token
 from trainer.app import create_app
 from trainer.examinations.plan import Line, Plan
 from trainer.formulas.writing import plain_text
@@ -88,6 +88,7 @@ def fill(app: Flask) -> House:
     _write(house)
     _judge(house)
     _attach(house)
+    _sign(house)
     return house
 
 
@@ -226,6 +227,18 @@ def _attach(house: House) -> None:
     _send(house, TESS, f"{found[0]}/evidence", file=scan)
     entry = found[0].rsplit("/", 1)[1]
     house.starts[EMMA] += [f"/ledger/entries/{entry}", "/employer/practices/draft?scheme=SNT-2016-A1"]
+
+
+def _sign(house: House) -> None:
+    """Let Emma make a key and export a record that names her, and one that she has signed."""
+    browser, tess = house.client(EMMA), house.id_of(TESS)
+    _send(house, EMMA, "/signing/key", **{"new-passphrase": PASSPHRASE, "new-again": PASSPHRASE})
+    signer = f"{house.id_of(EMMA)} Level III"
+    for number in (1, 2):
+        reply = browser.send(f"/employer/exports/{tess}", {"form": "credential", "signer": signer})
+        assert reply.status_code == 200
+        assert browser.get(f"/signing/{number}").status_code == 200
+    assert browser.send("/signing/1/sign", {"passphrase": PASSPHRASE}).status_code == 303
 
 
 def first_address(app: Flask) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import UTC, datetime
+from decimal import Decimal
 
 import pypdf
 import pytest
@@ -21,7 +22,7 @@ from record_cases import (
 
 from trainer.errors import Refused, Unreadable
 from trainer.records import certificate, jcs, proof
-from trainer.records.record import Person
+from trainer.records.record import Person, Row
 
 MADE = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
 SIGNED = make_signed()
@@ -60,6 +61,13 @@ def test_it_says_what_was_signed() -> None:
     for words in ("entered by Ian (examiner), not countersigned", "countersigned by Emma (Level III)"):
         assert words in text
     assert "Whether the person is certified is decided by the employer" in text
+
+
+def test_no_unit_stands_behind_a_verdict() -> None:
+    """Where nothing is held yet, the column of figures is empty and the need still has its unit."""
+    row = Row("practical", "Practical", "not_met", None, Decimal(80), "pct", None, "8.8", "none yet")
+    (shown,) = certificate.shown(make_signed(rows=(row,)))["rows"]
+    assert (shown["verdict"], shown["have"], shown["need"]) == ("not met", "", "80 pct")
 
 
 def test_it_is_tagged_and_has_a_language() -> None:

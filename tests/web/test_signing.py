@@ -17,6 +17,7 @@ from trainer.records.keys import SigningKey
 from trainer.services import issuers, personal_keys
 from trainer.settings import Settings
 from trainer.store import Database
+from trainer.web.protection import PER_MACHINE
 
 EXPERT_KEY = SigningKey(fresh(3).key)
 
@@ -104,6 +105,19 @@ def test_read_then_sign(
     assert "Signed on 2026-11-25 by the Level III, Level III of the house." in after
     assert "that it is theirs is the issuer" in after
     assert EXPERT_KEY.did in after
+
+
+def test_guessing_at_a_key_is_slowed(
+    as_emma: Browser, as_expert: Browser, people: People, expert: int
+) -> None:
+    """After so many tries even the right passphrase waits, on whichever page it is tried."""
+    export(as_emma, people, f"{expert} Level III")
+    as_expert.get("/signing/1")
+    for _try in range(PER_MACHINE):
+        assert as_expert.send("/signing/1/sign", {"passphrase": ""}).status_code == 422
+    assert as_expert.send("/signing/1/sign", {"passphrase": KEY_PASSPHRASE}).status_code == 429
+    assert as_expert.send("/signing/key/change", {}).status_code == 429
+    assert as_emma.send("/signing/key/change", {}).status_code == 422
 
 
 def test_others_find_no_record_to_sign(

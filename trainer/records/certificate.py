@@ -117,7 +117,7 @@ def _row(result: dict[str, Json], descriptions: list[dict[str, Json]]) -> dict[s
     described = next(one for one in descriptions if one["id"] == result["resultDescription"])
     unit = described.get("unit") or ""
     need = described.get("requiredValue")
-    has_figure = described["resultType"] != "Status"
+    has_figure = result["value"] not in SAYS_VERDICT.values()
     return {
         "title": described["name"],
         "verdict": SAYS_VERDICT[result["verdict"]],

@@ -39,6 +39,7 @@ HEADERS = {
 THROTTLED = ("public.enter", "public.join", "public.make_first")
 PER_MACHINE = 120
 UNLOCKING = "instructor.unlock_sitting"  # its passphrase may be tried as often as that of a person
+OPENING = ("signing.sign", "signing.change_key")  # many records may be signed one after the other
 
 
 class Id(IntegerConverter):
@@ -77,6 +78,9 @@ def protect(app: Flask, settings: Settings) -> None:
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], limits)
     tries = [(Throttle(settings.sign_in_tries), _hand)]
     app.view_functions[UNLOCKING] = _counted(app.view_functions[UNLOCKING], tries)
+    openings = [(Throttle(PER_MACHINE), lambda: str(me().id))]
+    for endpoint in OPENING:
+        app.view_functions[endpoint] = _counted(app.view_functions[endpoint], openings)
 
 
 def _counted(view: Callable[..., Any], limits: Sequence[tuple[Throttle, Callable[[], str]]]) -> Any:

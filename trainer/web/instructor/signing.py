@@ -11,7 +11,7 @@ from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
 from trainer.services import personal_keys, record_signers, record_signing, seals
-from trainer.services.exporting import Made
+from trainer.services.exporting import Made, verdict_kept
 from trainer.services.seals import Fresh
 from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads
@@ -173,7 +173,7 @@ def _line(row: RecordSigner, export: Export) -> dict[str, Any]:
     return {
         "id": export.id,
         "who": f"{document['person']} {document['name']}",
-        "says": document["headline"],
+        "says": verdict_kept(export),
         "role": _(row.role),
         "stated": row.role,
         "did": row.did,
