@@ -13,7 +13,7 @@ from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.records import jcs, proof, signers
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
@@ -23,6 +23,7 @@ from trainer.records.record import NO_CERTIFICATE, SAYS_VERDICT, entry_days, ent
 ATTACHMENT = "record.json"
 MAX_PDF_BYTES = 10_000_000
 MAX_NAME = 200
+UNTIMED, UNSIGNED = N_("no time stated"), N_("not yet signed")
 
 
 def pdf(signed_record: bytes, made: datetime) -> bytes:
@@ -154,7 +155,7 @@ def _signatures(document: dict[str, Json]) -> list[dict[str, str]]:
         {
             "name": one.name or "a key that the record does not name",
             "role": one.role or "",
-            "time": (one.created or "no time stated") if one.is_there else "not yet signed",
+            "time": (one.created or UNTIMED) if one.is_there else UNSIGNED,
             "key": one.key,
         }
         for one in told

@@ -18,6 +18,7 @@ from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
 from trainer.web.forms import Form
+from trainer.web.ledger_sheet import KIND_WORDS
 from trainer.web.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
@@ -190,11 +191,23 @@ def _record(export_id: int, form: SignForm) -> str:
     return render_template(
         "instructor/record_to_sign.html",
         line=_line(row, export),
-        shown=certificate.shown(data),
+        shown=_shown(data),
         form=form,
         is_here=held is not None and held.did == row.did and held.wrapped is not None,
         is_mine=held is not None and held.did == row.did,
     )
+
+
+def _shown(data: bytes) -> dict[str, Any]:
+    """What the record says: its facts as they are signed, in English, with its few fixed words for the reader."""
+    found = certificate.shown(data)
+    for row in found["rows"]:
+        row["verdict"] = _(row["verdict"])
+    for entry in found["entries"]:
+        entry["kind"] = _(KIND_WORDS[entry["kind"]]) if entry["kind"] in KIND_WORDS else entry["kind"]
+    for one in found["signatures"]:
+        one["role"], one["time"] = _(one["role"]), _(one["time"])
+    return found
 
 
 def _back() -> Response:
