@@ -30,7 +30,9 @@ VALUE = re.compile(r"(%\(\w+\)[sd]|\{\w+\})")
 SENTENCE = re.compile(r"\s*[^.?!]+[.?!]*|[.?!]+")
 KEY = re.compile(r"[a-z_]+")
 # An address of our own, where a script puts a value, the number of a thing, an edition, a key.
-PLACE = re.compile(r"^/[\w/-]*$|\{\w+\}|\b[a-z]+(?:-[a-z]+)*-\d+\b|\b[0-9a-f]{8}\b|\bdid:key:\w+|\burn:uuid:[\w-]+")
+PLACE = re.compile(
+    r"^/[\w/-]*$|\{\w+\}|\b[a-z]+(?:-[a-z]+)*-\d+\b|\b[0-9a-f]{8}\b|\bdid:key:\w+|\burn:uuid:[\w-]+"
+)
 WORD = re.compile(r"[A-Za-zÀ-ÿ]{2,}")
 # Names that are the same in every language: what the program and its roles of documents are called.
 NAMES = {"MT", "trainer", "English", "Español", "pdf", "PDF", "CSV", "XLSX", "JSON", "YAML", "SHA", "UTC", "xAPI", "QTI", "III", "II", "Jaeger", "kB", "marks", "lap"}  # fmt: skip

@@ -35,7 +35,7 @@ FACTS = frozenset({
     N_("addresses and reasons in notes"), N_("before"), N_("count"), N_("credential"), N_("digest"),
     N_("drills"), N_("edition"), N_("entries"), N_("entry"), N_("evidence files"), N_("first"), N_("form"),
     N_("given"), N_("hours"), N_("introduced_by"), N_("item"), N_("join_code"), N_("judges"),
-    N_("kind"), N_("last"), N_("minutes"), N_("name"), N_("number"), N_("paper"), N_("papers"),
+    N_("kind"), N_("last"), N_("minutes"), N_("name"), N_("names in other texts"), N_("number"), N_("paper"), N_("papers"),
     N_("people"), N_("person"), N_("printed"), N_("reason"), N_("reversal"), N_("revision"), N_("role"), N_("roles"),
     N_("round"), N_("says"), N_("sha256"), N_("taken"), N_("turn"), N_("until"), N_("verdict"), N_("was"),
 })

@@ -1,4 +1,4 @@
-"""Personal signing keys, and who is to sign a record beside the house."""
+"""Personal signing keys; who is to sign a record beside the house; where an erased person is still named."""
 
 from __future__ import annotations
 
@@ -41,8 +41,10 @@ def upgrade() -> None:
         sa.UniqueConstraint("export_id", "did", name=op.f("uq_record_signer_export_id_did")),
     )
     op.create_index(op.f("ix_record_signer_person_id"), "record_signer", ["person_id"])
+    op.add_column("erasure", sa.Column("places", sa.JSON(), nullable=True))
 
 
 def downgrade() -> None:
+    op.drop_column("erasure", "places")
     op.drop_table("record_signer")
     op.drop_table("personal_key")
