@@ -90,7 +90,7 @@ def _page(at: int = 0, fault: str = "") -> str:
     with parts().database.reading() as session:
         found = erasing.gone(session, me().id, keep_years)
         erased = [
-            (row.person_id, moment(row.done_at), len(row.places or []))
+            (row.person_id, f"ERASED-{row.person_id}", moment(row.done_at), len(row.places or []))
             for row in erasing.done(session, me().id)
             if row.done_at
         ]
