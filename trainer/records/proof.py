@@ -69,7 +69,7 @@ def sign(document: dict[str, Json], key: SigningKey, created: str) -> dict[str, 
     }
     if "@context" in document:
         options["@context"] = document["@context"]
-    value = keys.multibase(key.sign(_hash_data(options, contents(document))))
+    value = keys.multibase(key.sign(_hash_data(options, jcs.digest(contents(document)))))
     mine = {**options, "proofValue": value}
     earlier = _listed(document["proof"]) if "proof" in document else []
     if len(earlier) >= MAX_SIGNATURES:
@@ -104,9 +104,10 @@ def checked(document: dict[str, Json]) -> tuple[Signature | Spoilt, ...]:
             _("The file bears more than %(most)s signatures; no record does.", most=MAX_SIGNATURES)
         )
     covered = contents(document)
+    hashed = jcs.digest(covered)
     found: list[Signature | Spoilt] = []
     for proof in proofs:
-        one = _judged(proof, covered)
+        one = _judged(proof, covered, hashed)
         if one.signer in [other.signer for other in found if isinstance(other, Signature)]:
             one = Spoilt(one.signer, _("The same key signed twice, which no record needs."))
         found.append(one)
@@ -129,15 +130,15 @@ def contents(document: dict[str, Json]) -> dict[str, Json]:
     return {name: value for name, value in document.items() if name != "proof"}
 
 
-def _judged(proof: Json, covered: dict[str, Json]) -> Signature | Spoilt:
+def _judged(proof: Json, covered: dict[str, Json], hashed: bytes) -> Signature | Spoilt:
     try:
-        return _checked(proof, covered)
+        return _checked(proof, covered, hashed)
     except NotGenuine as fault:
         method = proof.get("verificationMethod") if isinstance(proof, dict) else None
         return Spoilt(method.partition("#")[0] if isinstance(method, str) else None, str(fault))
 
 
-def _checked(proof: Json, covered: dict[str, Json]) -> Signature:
+def _checked(proof: Json, covered: dict[str, Json], hashed: bytes) -> Signature:
     if not isinstance(proof, dict):
         raise NotGenuine(_("A signature in the file is not in the form of one."))
     options = {name: value for name, value in proof.items() if name != "proofValue"}
@@ -145,7 +146,7 @@ def _checked(proof: Json, covered: dict[str, Json]) -> Signature:
     method = options.get("verificationMethod")
     signer = _signer(method)
     signature = _signature_bytes(proof.get("proofValue"))
-    if not keys.is_genuine(signer, _hash_data(options, covered), signature):
+    if not keys.is_genuine(signer, _hash_data(options, hashed), signature):
         raise NotGenuine(_("The signature does not fit the contents: something was changed after signing."))
     return Signature(signer, options.get("created"), options.get("expires"))
 
@@ -200,9 +201,9 @@ def _signature_bytes(value: Json) -> bytes:
     return raw
 
 
-def _hash_data(options: dict[str, Json], covered: dict[str, Json]) -> bytes:
-    """The 64 bytes that are signed: hash of the options first, then hash of the contents."""
-    return jcs.digest(options) + jcs.digest(covered)
+def _hash_data(options: dict[str, Json], hashed: bytes) -> bytes:
+    """The 64 bytes that are signed: hash of the options first, then that of the contents."""
+    return jcs.digest(options) + hashed
 
 
 def _listed(proof: Json) -> list[Json]:

@@ -250,9 +250,10 @@ async function signatures(document) {
     throw unreadable(`A record bears 1 to ${MAX_SIGNATURES} signatures; this file does not.`);
   }
   const contents = without(document, "proof");
+  const hashed = await digest(contents);
   const found = [];
   for (const proof of proofs) {
-    const one = await judged(proof, contents);
+    const one = await judged(proof, contents, hashed);
     const isTwice = !one.fault && found.some((other) => !other.fault && other.signer === one.signer);
     found.push(isTwice ? { ...one, fault: altered("The same key signed twice, which no record needs.") } : one);
   }
@@ -260,9 +261,9 @@ async function signatures(document) {
 }
 
 // One signature, whether it fits or not: with a fault it does not.
-async function judged(proof, contents) {
+async function judged(proof, contents, hashed) {
   try {
-    return await checked(proof, contents);
+    return await checked(proof, contents, hashed);
   } catch (fault) {
     const method = isObject(proof) ? proof.verificationMethod : null;
     return { signer: isText(method) ? method.split("#")[0] : null, fault };
@@ -274,7 +275,7 @@ function allGenuine(found) {
   return found;
 }
 
-async function checked(proof, contents) {
+async function checked(proof, contents, hashed) {
   if (!isObject(proof)) throw altered("A signature in the file is not in the form of one.");
   const options = without(proof, "proofValue");
   checkOptions(options, contents);
@@ -283,7 +284,7 @@ async function checked(proof, contents) {
   if (!signature || signature.length !== 64) throw altered("The signature is missing or cut.");
   const message = new Uint8Array(64);
   message.set(await digest(options), 0);
-  message.set(await digest(contents), 32);
+  message.set(hashed, 32);
   if (!(await isGenuine(signature, message, key))) {
     throw altered("The signature does not fit the contents: something was changed after signing.");
   }
