@@ -72,6 +72,7 @@ PAGES: tuple[str, ...] = (
     "trainer.web.instructor.paper_plans",
     "trainer.web.instructor.hours",
     "trainer.web.instructor.ledger",
+    "trainer.web.instructor.signing",
     "trainer.web.instructor.earlier",
     "trainer.web.trainee.record",
     "trainer.web.employer.due",

@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import timedelta
 from html import unescape
 from urllib.parse import urlencode
 
@@ -14,11 +15,12 @@ from sqlalchemy import select
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from tests.conftest import Browser
-from tests.make import NOW, Clock, make_token
+from tests.entering import entered
+from tests.make import NOW, PASSPHRASE, Clock, make_person, make_token
 from trainer.app import create_app
 from trainer.examinations.plan import Line, Plan
 from trainer.formulas.writing import plain_text
-from trainer.services import demo, joining, papers, practice, scoring_papers, sittings
+from trainer.services import accounts, demo, erasing, joining, papers, practice, scoring_papers, sittings
 from trainer.services.draft_text import start
 from trainer.settings import Settings
 from trainer.store.models import Person
@@ -88,6 +90,8 @@ def fill(app: Flask) -> House:
     _write(house)
     _judge(house)
     _attach(house)
+    _sign(house)
+    _erase(house)
     return house
 
 
@@ -226,6 +230,30 @@ def _attach(house: House) -> None:
     _send(house, TESS, f"{found[0]}/evidence", file=scan)
     entry = found[0].rsplit("/", 1)[1]
     house.starts[EMMA] += [f"/ledger/entries/{entry}", "/employer/practices/draft?scheme=SNT-2016-A1"]
+
+
+def _sign(house: House) -> None:
+    """Let Emma make a key and export a record that names her, and one that she has signed."""
+    browser, tess = house.client(EMMA), house.id_of(TESS)
+    _send(house, EMMA, "/signing/key", **{"new-passphrase": PASSPHRASE, "new-again": PASSPHRASE})
+    signer = f"{house.id_of(EMMA)} Level III"
+    for number in (1, 2):
+        reply = browser.send(f"/employer/exports/{tess}", {"form": "credential", "signer": signer})
+        assert reply.status_code == 200
+        assert browser.get(f"/signing/{number}").status_code == 200
+    assert browser.send("/signing/1/sign", {"passphrase": PASSPHRASE}).status_code == 303
+
+
+def _erase(house: House) -> None:
+    """Let somebody who left long ago be erased, and still be named in an entry of Tess's."""
+    emma, vera, long_ago = house.id_of(EMMA), house.id_of("TV-91"), NOW - timedelta(days=4020)
+    with house.parts.database.writing() as session:
+        gone = make_person(session, "TV-66", "Wilf Oxley").id
+        entered(session, house.id_of(TESS), emma, "employer", note="together with Wilf Oxley")
+        accounts.set_left(session, emma, gone, True, long_ago)
+        erasing.ask(session, emma, gone, "asked by letter", 10, NOW)
+    with house.parts.database.writing() as session:
+        erasing.erase(session, vera, gone, NOW)
 
 
 def first_address(app: Flask) -> str:

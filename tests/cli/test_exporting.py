@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from tests.entering import verified
+from tests.entering import make_level_iii, verified
 from tests.make import make_marked_papers, make_people, make_person
+from tests.signing import make_key
 from trainer.cli import trainer
 from trainer.cli.exporting import FORMS
 from trainer.services import exporting
@@ -104,3 +105,20 @@ def test_no_file_is_overwritten_or_half_noted(instance: Path, tmp_path: Path, da
     assert (
         "--by NUMBER" in run(instance, "export", "TV-07", "--as", "csv", "--out", str(tmp_path / "x")).stderr
     )
+
+
+def test_signers_are_named_by_number(instance: Path, tmp_path: Path, database: Database) -> None:
+    """Whoever holds a key is named in the first role in which they may sign; others are told who is able."""
+    with database.writing() as session:
+        expert = make_level_iii(session)
+        make_key(session, expert)
+    out = tmp_path / "tess.json"
+    named = ["export", "TV-07", "--as", "credential", "--signer", "tv-91", "--out", str(out)]
+    done = run(instance, *named)
+    assert done.exit_code == 0, done.output
+    assert "To be signed by Level III of the house as Level III" in done.stdout
+    (signer,) = json.loads(out.read_bytes())["signers"]
+    assert (signer["name"], signer["role"]) == ("Level III of the house", "Level III")
+    unable = run(instance, *named[:-4], "--signer", "TV-00", "--out", str(tmp_path / "other.json"))
+    assert (unable.exit_code != 0, "Able are: TV-91" in unable.stderr) == (True, True)
+    assert not (tmp_path / "other.json").exists()

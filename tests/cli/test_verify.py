@@ -87,6 +87,18 @@ def test_a_valid_record(folder: Path) -> None:
         "valid_from": "2026-03-02",
         "valid_until": "2026-12-18",
         "status_as_of": "2026-03-19",
+        "signatures": [
+            {
+                "key": KEY.did,
+                "name": "Tarn Valley",
+                "role": "issuer",
+                "is_there": True,
+                "created": "2026-03-02T09:15:00Z",
+                "pinned": "The issuer you named",
+                "says": "Signed on 2026-03-02 by the issuer, Tarn Valley. The key is on your list as The issuer you "
+                "named.",
+            }
+        ],
     }
 
 

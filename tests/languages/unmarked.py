@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict
@@ -14,9 +15,10 @@ from sqlalchemy.orm import Session
 
 from trainer.bank import Bank
 from trainer.formulas.units import signs
+from trainer.records import certificate
 from trainer.services import schemes
 from trainer.settings import bank_folder
-from trainer.store.models import DraftRevision, Model
+from trainer.store.models import DraftRevision, Export, Model
 from trainer.web.page_words import SPOKEN
 
 TAG = "xx"
@@ -28,7 +30,9 @@ VALUE = re.compile(r"(%\(\w+\)[sd]|\{\w+\})")
 SENTENCE = re.compile(r"\s*[^.?!]+[.?!]*|[.?!]+")
 KEY = re.compile(r"[a-z_]+")
 # An address of our own, where a script puts a value, the number of a thing, an edition, a key.
-PLACE = re.compile(r"^/[\w/-]*$|\{\w+\}|\b[a-z]+(?:-[a-z]+)*-\d+\b|\b[0-9a-f]{8}\b|\bdid:key:\w+")
+PLACE = re.compile(
+    r"^/[\w/-]*$|\{\w+\}|\b[a-z]+(?:-[a-z]+)*-\d+\b|\b[0-9a-f]{8}\b|\bdid:key:\w+|\burn:uuid:[\w-]+"
+)
 WORD = re.compile(r"[A-Za-zÀ-ÿ]{2,}")
 # Names that are the same in every language: what the program and its roles of documents are called.
 NAMES = {"MT", "trainer", "English", "Español", "pdf", "PDF", "CSV", "XLSX", "JSON", "YAML", "SHA", "UTC", "xAPI", "QTI", "III", "II", "Jaeger", "kB", "marks", "lap"}  # fmt: skip
@@ -124,6 +128,8 @@ def data_of(session: Session) -> set[str]:
                 found |= _strings(list(session.scalars(select(column))))
     for text in session.scalars(select(DraftRevision.text)):
         found |= {part for one in _strings(yaml.safe_load(text)) for part in SENTENCE.findall(one)}
+    for body in session.scalars(select(Export.body)):  # a record is shown as it was signed, in English
+        found |= _strings(json.loads(body)) | _strings(certificate.shown(body.encode()))
     return found
 
 

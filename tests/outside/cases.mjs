@@ -14,18 +14,25 @@ export function proofsOf(document) {
   return Array.isArray(document.proof) ? document.proof : [document.proof];
 }
 
-// The rules that the suite leaves to the reader: equal contexts, the issuer signed, every signer is pinned for the day.
+const KNOWN = ["type", "cryptosuite", "created", "expires", "verificationMethod", "proofPurpose", "@context", "proofValue"];
+
+// The rules that the suite leaves to the reader: equal contexts, no strange member, no key twice, the issuer signed and
+// is pinned for the day, and so is every other signer, or the record names it and it is not pinned at all.
 export function isTrusted(document, issuers) {
-  const dids = proofsOf(document).map((proof) => proof.verificationMethod.split("#")[0]);
+  const proofs = proofsOf(document);
+  const dids = proofs.map((proof) => proof.verificationMethod.split("#")[0]);
   const issuer = document.issuer?.id ?? document.issuer;
-  const contexts = proofsOf(document).every(
+  const named = (document.signers ?? []).map((one) => one.id);
+  const contexts = proofs.every(
     (proof) => !("@context" in proof) || JSON.stringify(proof["@context"]) === JSON.stringify(document["@context"]),
   );
-  const pinned = proofsOf(document).every((proof, place) =>
-    issuers.some((one) => {
-      const day = (proof.created ?? document.validFrom).slice(0, 10);
-      return one.did === dids[place] && (one.valid_from ?? "") <= day && day <= (one.valid_to ?? "9999");
-    }),
-  );
-  return contexts && pinned && dids.includes(issuer);
+  const known = proofs.every((proof) => Object.keys(proof).every((name) => KNOWN.includes(name)));
+  const trusted = proofs.every((proof, place) => {
+    const pin = issuers.find((one) => one.did === dids[place]);
+    if (!pin) return dids[place] !== issuer && named.includes(dids[place]);
+    const day = (proof.created ?? document.validFrom).slice(0, 10);
+    const isFree = !(pin.beside_only && dids[place] === issuer);
+    return isFree && (pin.valid_from ?? "") <= day && day <= (pin.valid_to ?? "9999");
+  });
+  return contexts && known && trusted && new Set(dids).size === dids.length && dids.includes(issuer);
 }

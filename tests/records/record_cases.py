@@ -15,6 +15,7 @@ from trainer.records import certificate, chain, credential, jcs, keys, merkle, p
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
 from trainer.records.record import Inclusion, Person, Record, Row
+from trainer.records.signers import Signer
 from trainer.records.statuslist import StatusPlace
 
 SHOP = SigningKey(bytes(range(32)))
@@ -22,6 +23,8 @@ SHOP_NEW = SigningKey(bytes(range(1, 33)))
 EXAMINER = SigningKey(bytes(range(2, 34)))
 STRANGER = SigningKey(bytes(range(3, 35)))
 GONE = SigningKey(bytes(range(4, 36)))
+LEVEL_III = SigningKey(bytes(range(5, 37)))
+BOSS = SigningKey(bytes(range(6, 38)))
 
 LIST = "urn:uuid:2c0b6a2e-0000-4000-8000-000000000001"
 OTHER_LIST = "urn:uuid:2c0b6a2e-0000-4000-8000-000000000002"
@@ -35,7 +38,14 @@ ISSUERS = (
     Issuer(SHOP_NEW.did, "Tarn Valley", date(2026, 6, 30), None, SHOP.did),
     Issuer(EXAMINER.did, "Ian, examiner"),
     Issuer(GONE.did, "A shop that closed", date(2020, 1, 1), date(2024, 12, 31)),
+    Issuer(BOSS.did, "Ina of Tarn Valley", date(2026, 1, 1), date(2026, 6, 30), beside_only=True),
 )
+SIGNERS = (
+    Signer(EXAMINER.did, "Ian Fell", "examiner"),
+    Signer(LEVEL_III.did, "Emma Łuk", "Level III"),
+    Signer(BOSS.did, "Ina Beck", "employer"),
+)
+HANDS = (EXAMINER, LEVEL_III, BOSS)
 
 ENTRIES: tuple[dict[str, object], ...] = (
     {
@@ -124,6 +134,16 @@ def make_list(
     )
 
 
+def make_cosigned(
+    *hands: SigningKey, signers: tuple[Signer, ...] = SIGNERS, **changes: Any
+) -> dict[str, Any]:
+    """The record that names its further signers, signed by the shop and then by these hands."""
+    document = json.loads(make_signed(signers=signers, **changes))
+    for hour, hand in enumerate(hands, 10):
+        document = proof.sign(document, hand, f"2026-03-02T{hour}:00:00Z")
+    return document
+
+
 @dataclass(frozen=True)
 class Case:
     """One file, what came with it, and the verdict it must get; ``is_genuine`` speaks of signature and pin only."""
@@ -142,7 +162,10 @@ GENUINE = ("valid", "expired", "revoked", "suspended", "not yet valid")
 @lru_cache(maxsize=1)
 def all_cases() -> tuple[Case, ...]:
     """Every case, in a fixed order."""
-    return (*_sound(), *_tampered(), *_text_faults(), *_by_others(), *_status_faults())
+    return (
+        *_sound(), *_tampered(), *_text_faults(), *_by_others(), *_status_faults(),
+        *_signed_by_several(), *_spoilt_among_several(), *_lists_of_signers(),
+    )  # fmt: skip
 
 
 def _sound() -> list[Case]:
@@ -329,6 +352,131 @@ def _text_faults() -> list[Case]:
     return [Case(name, data, "unreadable") for name, data in files.items()]
 
 
+def _signed_by_several() -> list[Case]:
+    whole = make_cosigned(*HANDS)
+    turned = {**whole, "proof": list(reversed(whole["proof"]))}
+    twice = {**whole, "proof": [*whole["proof"], whole["proof"][2]]}
+    again = proof.sign(make_cosigned(LEVEL_III), LEVEL_III, "2026-03-03T10:00:00Z")
+    alone = {**whole, "proof": whole["proof"][1:]}
+    late = proof.sign(make_cosigned(), BOSS, "2026-07-01T10:00:00Z")
+    strange = proof.sign(
+        make_cosigned(signers=(Signer(EXAMINER.did, "Ian", "examiner"),), key=STRANGER), EXAMINER, SIGNED_AT
+    )
+    found = [
+        ("all three signed", whole, "valid"),
+        ("signatures in another order", turned, "valid"),
+        ("nobody signed yet", make_cosigned(), "valid"),
+        ("the Level III has not signed", make_cosigned(EXAMINER, BOSS), "valid"),
+        ("only a key that is not pinned signed", make_cosigned(LEVEL_III), "valid"),
+        ("a stranger beside the three", proof.sign(whole, STRANGER, SIGNED_AT), "unknown issuer"),
+        (
+            "a pinned key that the record does not name",
+            proof.sign(make_cosigned(LEVEL_III), GONE, "2024-03-02T10:00:00Z"),
+            "valid",
+        ),
+        ("a signer's key no longer in use", late, "unknown issuer"),
+        ("known signers of a house that is not", strange, "unknown issuer"),
+        ("a signer's key issues a record itself", json.loads(make_signed(BOSS)), "unknown issuer"),
+        ("the issuer's signature taken away", alone, "altered"),
+        ("one signature twice", twice, "altered"),
+        ("one key signed twice", again, "altered"),
+    ]
+    return [Case(name, jcs.written(document), verdict) for name, document, verdict in found]
+
+
+# What can be done to one signature of several; each is given the list and the place of the one.
+_SPOILINGS: dict[str, Callable[[list[Any], int], object]] = {
+    "time changed": lambda found, at: found[at].update(created="2026-03-02T23:00:00Z"),
+    "time taken out": lambda found, at: found[at].pop("created"),
+    "end added": lambda found, at: found[at].update(expires="2030-01-01T00:00:00Z"),
+    "purpose changed": lambda found, at: found[at].update(proofPurpose="authentication"),
+    "suite changed": lambda found, at: found[at].update(cryptosuite="eddsa-rdfc-2022"),
+    "kind changed": lambda found, at: found[at].update(type="Ed25519Signature2020"),
+    "context cut": lambda found, at: found[at].update({"@context": found[at]["@context"][:1]}),
+    "context taken out": lambda found, at: found[at].pop("@context"),
+    "role added": lambda found, at: found[at].update(role="Level III"),
+    "chained to another": lambda found, at: found[at].update(previousProof="urn:uuid:1"),
+    "value cut": lambda found, at: found[at].update(proofValue=found[at]["proofValue"][:-2]),
+    "value taken out": lambda found, at: found[at].pop("proofValue"),
+    "value malleated": lambda found, at: found[at].update(proofValue=malleated(found[at]["proofValue"])),
+    "value of another": lambda found, at: found[at].update(proofValue=found[at - 1]["proofValue"]),
+    "key of another": lambda found, at: found[at].update(verificationMethod=found[at - 1]["verificationMethod"]),
+    "key of a stranger": lambda found, at: found[at].update(verificationMethod=STRANGER.method),
+    "a text": lambda found, at: found.__setitem__(at, "signed"),
+    "lifted from another record": lambda found, at: found.__setitem__(at, _elsewhere(at)),
+}  # fmt: skip
+
+
+def _elsewhere(at: int) -> Any:
+    """A genuine signature of the same hand over another record of the same shop."""
+    return make_cosigned(*HANDS, overall="not_met", valid_until=None)["proof"][at]
+
+
+def _spoilt_among_several() -> list[Case]:
+    whole, found = make_cosigned(*HANDS), []
+    for name, spoil in _SPOILINGS.items():
+        for at, whose in enumerate(("issuer", "examiner", "Level III", "employer")):
+            document = deepcopy(whole)
+            spoil(document["proof"], at)
+            found.append(Case(f"{whose}'s of several: {name}", jcs.written(document), "altered"))
+    chained = _with_options(make_cosigned(), LEVEL_III, previousProof="urn:uuid:1")
+    with_role = _with_options(make_cosigned(), LEVEL_III, role="Level III")
+    return [
+        *found,
+        Case("a chain that was signed as one", jcs.written(chained), "altered"),
+        Case("a role that a key gave itself", jcs.written(with_role), "altered"),
+    ]
+
+
+def _lists_of_signers() -> list[Case]:
+    def spoilt(change: Callable[[Any], object]) -> bytes:
+        document = make_cosigned(*HANDS)
+        change(document)
+        return jcs.written(document)
+
+    def signed(signers: Any) -> bytes:
+        return jcs.written(
+            proof.sign(credential.build(make_record()) | {"signers": signers}, SHOP, SIGNED_AT)
+        )
+
+    one: dict[str, Any] = {"id": LEVEL_III.did, "type": ["Profile"], "name": "Emma", "role": "Level III"}
+    many = [{**one, "id": SigningKey(bytes([n]) * 32).did} for n in range(1, 9)]
+    altered = {
+        "list of signers taken out": lambda d: d.pop("signers"),
+        "signer taken off the list": lambda d: d["signers"].pop(1),
+        "signer put on the list": lambda d: d["signers"].append({**one, "id": STRANGER.did}),
+        "signer of another name": lambda d: d["signers"][1].update(name="Tess"),
+        "signer of another role": lambda d: d["signers"][0].update(role="Level III"),
+        "signer of another key": lambda d: d["signers"][1].update(id=STRANGER.did),
+        "signers in another order": lambda d: d["signers"].reverse(),
+        "signer with a member more": lambda d: d["signers"][0].update(grade="best"),
+    }
+    unreadable = {
+        "list of signers no list": one,
+        "list of signers a text": "Emma",
+        "list of signers empty text": "",
+        "list of signers null": None,
+        "signer a text": [LEVEL_III.did],
+        "signer without name": [{**one, "name": ""}],
+        "signer with a number for a name": [{**one, "name": 7}],
+        "signer with a long name": [{**one, "name": "é" * 201}],
+        "signer of no known role": [{**one, "role": "Level IV"}],
+        "signer without role": [{name: value for name, value in one.items() if name != "role"}],
+        "signer without key": [{**one, "id": "did:web:example.test"}],
+        "signer of half a key": [{**one, "id": LEVEL_III.did[:-1]}],
+        "signer twice": [one, {**one, "role": "employer"}],
+        "issuer among the signers": [{**one, "id": SHOP.did}],
+        "eight signers": many,
+    }
+    return [
+        *(Case(name, spoilt(change), "altered") for name, change in altered.items()),
+        *(Case(name, signed(value), "unreadable") for name, value in unreadable.items()),
+        Case("seven signers", signed(many[:7]), "valid"),
+        Case("signer with 200 letters", signed([{**one, "name": "😀" * 200}]), "valid"),
+        Case("empty list of signers", signed([]), "valid"),
+    ]
+
+
 def _by_others() -> list[Case]:
     good = json.loads(make_signed())
     posing = proof.sign(unsigned(good), STRANGER, SIGNED_AT)
@@ -446,6 +594,15 @@ def unsigned(document: dict[str, Any]) -> dict[str, Any]:
 def resigned(document: dict[str, Any], key: SigningKey = SHOP) -> dict[str, Any]:
     """The document signed anew, as its issuer could."""
     return proof.sign(unsigned(document), key, document["proof"]["created"])
+
+
+def _with_options(document: dict[str, Any], key: SigningKey, **more: Any) -> dict[str, Any]:
+    """The document with a signature whose options hold more members, properly signed with them."""
+    options = {**proof.sign(unsigned(document), key, SIGNED_AT)["proof"], **more}
+    del options["proofValue"]
+    message = jcs.digest(options) + jcs.digest(unsigned(document))
+    made = {**options, "proofValue": keys.multibase(key.sign(message))}
+    return {**document, "proof": [document["proof"], made]}
 
 
 def without_context(document: dict[str, Any], key: SigningKey) -> dict[str, Any]:

@@ -4,15 +4,25 @@ from __future__ import annotations
 
 import io
 from datetime import UTC, datetime
+from decimal import Decimal
 
 import pypdf
 import pytest
 import typst
-from record_cases import EXAMINER, make_record, make_signed
+from record_cases import (
+    BOSS,
+    EXAMINER,
+    HANDS,
+    LEVEL_III,
+    SHOP,
+    make_cosigned,
+    make_record,
+    make_signed,
+)
 
 from trainer.errors import Refused, Unreadable
 from trainer.records import certificate, jcs, proof
-from trainer.records.record import Person
+from trainer.records.record import Person, Row
 
 MADE = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
 SIGNED = make_signed()
@@ -53,6 +63,13 @@ def test_it_says_what_was_signed() -> None:
     assert "Whether the person is certified is decided by the employer" in text
 
 
+def test_no_unit_stands_behind_a_verdict() -> None:
+    """Where nothing is held yet, the column of figures is empty and the need still has its unit."""
+    row = Row("practical", "Practical", "not_met", None, Decimal(80), "pct", None, "8.8", "none yet")
+    (shown,) = certificate.shown(make_signed(rows=(row,)))["rows"]
+    assert (shown["verdict"], shown["have"], shown["need"]) == ("not met", "", "80 pct")
+
+
 def test_it_is_tagged_and_has_a_language() -> None:
     """Title, language, tags and the claim of both standards are in the file."""
     reader = pypdf.PdfReader(io.BytesIO(PDF))
@@ -67,11 +84,31 @@ def test_it_is_tagged_and_has_a_language() -> None:
 
 
 def test_several_signers_are_named() -> None:
-    """Each signature stands in it with its name and key."""
-    both = proof.sign(jcs.parse(SIGNED), EXAMINER, "2026-03-02T10:00:00Z")
-    text = text_of(certificate.pdf(jcs.written(both), MADE, {EXAMINER.did: "Ian, examiner"}))
-    assert "Ian, examiner 2026-03-02T10:00:00Z" in text
-    assert EXAMINER.did in text
+    """Each signature stands in it with name, role, time and key; who has not signed yet is told."""
+    text = text_of(certificate.pdf(jcs.written(make_cosigned(EXAMINER, LEVEL_III)), MADE))
+    assert "Ian Fell examiner 2026-03-02T10:00:00Z" in text
+    assert "Emma Łuk Level III 2026-03-02T11:00:00Z" in text
+    assert "Ina Beck employer not yet signed" in text
+    for key in (SHOP, EXAMINER, LEVEL_III, BOSS):
+        assert key.did in text
+
+
+def test_the_attached_record_bears_every_signature() -> None:
+    """What is inside the certificate is the record with all its signatures, byte for byte."""
+    data = jcs.written(make_cosigned(*HANDS))
+    assert certificate.attached_record(certificate.pdf(data, MADE)) == data
+
+
+def test_a_signature_that_the_record_does_not_name() -> None:
+    """A further key is told as what it is."""
+    other = proof.sign(jcs.parse(SIGNED), EXAMINER, "2026-03-02T10:00:00Z")
+    assert "a key that the record does not name" in text_of(certificate.pdf(jcs.written(other), MADE))
+
+
+def test_no_certificate_of_a_changed_record() -> None:
+    """A record that is not as it was signed is not drawn."""
+    with pytest.raises(Refused, match="this file is none"):
+        certificate.pdf(SIGNED.replace(b"85.30", b"95.30"), MADE)
 
 
 @pytest.mark.parametrize(

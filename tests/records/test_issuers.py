@@ -55,6 +55,7 @@ def test_any_name_reads_back(name: str) -> None:
         (f'[[issuer]]\ndid = "{SHOP.did}"\nname = "x"\nvalid_from = "2026-03-02"', "quotation marks"),
         (f'[[issuer]]\ndid = "{SHOP.did}"\nname = "x"\nvalid_to = 2026-03-02T10:00:00Z', "a day"),
         (f'[[issuer]]\ndid = "{SHOP.did}"\nname = "x"\nintroduced_by = 3', "introduced_by"),
+        (f'[[issuer]]\ndid = "{SHOP.did}"\nname = "x"\nbeside_only = "yes"', "true or false"),
         (
             f'[[issuer]]\ndid = "{SHOP.did}"\nname = "x"\nvalid_from = 2026-03-02\nvalid_to = 2026-03-01',
             "ends before",
@@ -142,3 +143,10 @@ def test_a_signed_file_that_introduces_nobody_is_unreadable(change: dict[str, jc
     data = jcs.written(proof.sign(proof.sign(bare, SHOP, TIME), NEW, TIME))
     with pytest.raises(Unreadable, match="not the introduction"):
         issuers.accept(PINNED, data)
+
+
+def test_the_next_key_of_a_signer_issues_nothing_either() -> None:
+    """What is believed beside an issuer only introduces a key that is believed beside an issuer only."""
+    pinned = (Issuer(SHOP.did, "Ian", beside_only=True),)
+    assert issuers.accept(pinned, jcs.written(introduced()))[-1].beside_only
+    assert not issuers.accept(PINNED, jcs.written(introduced()))[-1].beside_only

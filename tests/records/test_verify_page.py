@@ -13,12 +13,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from record_cases import ISSUERS, make_list, make_signed
+from record_cases import DAY, EXAMINER, ISSUERS, LEVEL_III, make_cosigned, make_list, make_signed
 
 import trainer
 from trainer.languages import _, reading_in
 from trainer.languages.gathering import of_program
+from trainer.records import jcs
 from trainer.records.issuers import Issuer
+from trainer.records.verification import verify
 from trainer.records.verify_page import MAX_PAGE_BYTES, NO_SCRIPT, texts, verify_page
 from trainer.settings import templates_folder
 
@@ -77,6 +79,25 @@ def browser() -> Iterator[Any]:
         started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         yield started
         started.close()
+
+
+@pytest.mark.browser
+def test_each_signature_in_a_browser(browser: Any, tmp_path: Path) -> None:
+    """From the disk, with no network: each signature in the words of the command, the missing one in bold."""
+    (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
+    record = jcs.written(make_cosigned(EXAMINER, LEVEL_III))
+    (tmp_path / "record.json").write_bytes(record)
+    page = browser.new_context(offline=True, viewport={"width": 390, "height": 844}).new_page()
+    page.goto((tmp_path / "verify.html").as_uri())
+    page.get_by_label("The record").set_input_files(tmp_path / "record.json")
+    page.get_by_label("Judge for the day").fill("2026-03-20")
+    page.get_by_role("button", name="Verify").click()
+    page.locator("#outcome h2").wait_for()
+    told = verify(record, ISSUERS, DAY).signatures
+    assert page.locator("#outcome li").all_inner_texts() == [f"{one.says} {one.key}" for one in told]
+    assert "Not yet signed by the employer, Ina Beck." in page.locator("#outcome li.missing").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    page.context.close()
 
 
 @pytest.mark.browser

@@ -56,7 +56,7 @@ LATER = NOW + timedelta(days=KEEP * 366)
 SECRET = "Rosebud lane 7"
 # Tables that hold something about a person and are not deleted from: emptied in place, or only numbers.
 EMPTIED = {"entry", "export"}
-NUMBERS = {"countersignature", "practice_decision", "erasure", "practical_examiner"}
+NUMBERS = {"countersignature", "practice_decision", "erasure", "practical_examiner", "record_signer"}
 APART = {"paper", "practical_sheet"}  # with answers and marks, which hang on them
 
 

@@ -148,3 +148,23 @@ def test_a_spoilt_list_is_named(tmp_path: Path) -> None:
         (tmp_path / issuers.FILE).write_bytes(data)
         with pytest.raises(Unreadable, match=r"issuers\.toml"):
             issuers.pinned(tmp_path)
+
+
+def test_a_signers_key_is_pinned_as_one(session: Session, four: People, tmp_path: Path) -> None:
+    """It stands in the file as such, the note says so, and a day up to which it is believed keeps it so."""
+    issuers.pin(session, tmp_path, four.emma, OTHER.did, "Ian", "compared", NOW, beside_only=True)
+    assert audit.recent(session, 1)[0].event["facts"]["kind"] == "signer"
+    issuers.unpin(session, tmp_path, four.emma, OTHER.did, "", "lost", date(2026, 10, 1), NOW)
+    (pin,) = issuers.pinned(tmp_path)
+    assert (pin.beside_only, pin.valid_to) == (True, date(2026, 10, 1))
+
+
+def test_two_houses_do_not_believe_one_key_differently(
+    session: Session, four: People, tmp_path: Path
+) -> None:
+    """There is one list: what one house believes as a signer's, another cannot make an issuer's unseen."""
+    boss = make_person(session, "HK-90", "Other", {"employer"}, house="Hook and Chain Works").id
+    issuers.pin(session, tmp_path, four.emma, OTHER.did, "Ian", "compared", NOW, beside_only=True)
+    with pytest.raises(Conflict, match="otherwise"):
+        issuers.pin(session, tmp_path, boss, OTHER.did, "Ian", "told", NOW)
+    assert issuers.pinned(tmp_path)[0].beside_only

@@ -36,6 +36,8 @@ HANDED_OUT = {
     "entry_reading": "entries_read",
     "export": "signed_records",
     "sign_in_session": "sign_ins",
+    "personal_key": "signing_keys",
+    "record_signer": "named_to_sign",
 }
 # Tables that name a person otherwise: the roles and the hand stand in other parts, a code lets somebody in.
 ELSEWHERE = {

@@ -122,7 +122,12 @@ def test_the_notes_say_what_was_erased(session: Session, left: tuple[int, int, i
     assert len(gone) == 7
     assert all("erased with the person, 2037-" in f"{shown[seq].where} {shown[seq].facts}" for seq in gone)
     facts = dict(shown[max(shown)].facts)
-    assert facts == {"entries": "1", "evidence files": "1", "addresses and reasons in notes": "7"}
+    assert facts == {
+        "entries": "1",
+        "evidence files": "1",
+        "addresses and reasons in notes": "7",
+        "names in other texts": "0",
+    }
     assert [row.person_id for row in erasing.done(session, boss)] == [person]
 
 

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from tests.conftest import Browser
-from tests.entering import make_level_iii, verified
+from tests.entering import entered, make_level_iii, verified
 from tests.make import NOW, Clock, People, make_person, make_token
 from trainer.services import accounts
 from trainer.store import Database
@@ -91,3 +91,26 @@ def test_calling_off_and_other_houses(
         assert boss.send(f"{PLACE}{people.tess}/{act}", {"reason": "mine"}).status_code == 404
     assert later.send(f"{PLACE}{people.tess}/call-off").status_code == 303
     assert later.send(f"{PLACE}{people.tess}/call-off").status_code == 409
+
+
+def test_where_the_name_still_stands_is_shown(
+    store: Database, people: People, clock: Clock, later: Browser, signed_in: Callable[[int], Browser]
+) -> None:
+    """After the erasure the places follow at once and can be found again; others find no such page."""
+    with store.writing() as session:
+        entry = entered(session, people.ian, people.emma, "employer", note="together with Tess").id
+        expert, stranger = (
+            make_level_iii(session),
+            make_person(session, "HK-90", "Boss", {"employer"}, house="Hook and Chain Works").id,
+        )
+    later.send(f"{PLACE}{people.tess}/ask", {"reason": "asked by letter"})
+    boss = again(store, expert, clock, signed_in(expert))
+    assert boss.get(f"{PLACE}{people.tess}").status_code == 404
+    done = boss.send(f"{PLACE}{people.tess}/erase")
+    assert (done.status_code, done.headers["Location"]) == (303, f"{PLACE}{people.tess}")
+    page = boss.get(f"{PLACE}{people.tess}").get_data(as_text=True)
+    assert f"ERASED-{people.tess} may still be named in 1 place" in page
+    assert ("together with Tess" in page, f'href="/ledger/entries/{entry}"' in page) == (True, True)
+    assert f"ERASED-{people.tess}</a>" in boss.get(PLACE).get_data(as_text=True)
+    other = again(store, stranger, clock, signed_in(stranger))
+    assert other.get(f"{PLACE}{people.tess}").status_code == 404

@@ -35,6 +35,7 @@ WHO = {
     "drafts": {"instructor", "examiner", "level_iii"},
     "erasures": {"employer", "level_iii"},
     "exports": {"employer"},
+    "signing": {"instructor", "examiner", "level_iii", "employer"},
     "issuers": {"employer"},
     "practicals": {"instructor", "examiner", "level_iii"},
     "reference": {*ROLES},

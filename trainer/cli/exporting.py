@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import secrets
+from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,13 +11,14 @@ from uuid import UUID
 
 import click
 
-from trainer.cli.opening import now, records
+from trainer.cli.opening import now, records, write_new
 from trainer.errors import Conflict, Refused, Unreadable
 from trainer.settings import Settings
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from trainer.services.record_signers import Offer
     from trainer.store.models import Person
 
 FORMS = (
@@ -49,6 +50,13 @@ LEVELS = {"1": "I", "2": "II"}
     "--by", default="", metavar="NUMBER", help="Works number of the employer in whose name it is done."
 )
 @click.option(
+    "--signer",
+    "signers",
+    multiple=True,
+    metavar="NUMBER",
+    help="Works number of somebody who is to sign it beside the house, with a key of their own. Repeatable.",
+)
+@click.option(
     "--status",
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write the signed status list to this new file too.",
@@ -63,6 +71,7 @@ def export(
     level: str,
     on_text: str,
     by: str,
+    signers: tuple[str, ...],
     status: Path | None,
 ) -> None:
     """Write the record of PERSON (works number) to a file; every export is noted in the chain.
@@ -72,7 +81,7 @@ def export(
     \b
     Examples:
       trainer export TV-07 --as credential --out tess.json --status status.json
-      trainer export TV-07 --as certificate --scheme SNT-2020 --level I --out tess.pdf
+      trainer export TV-07 --as certificate --scheme SNT-2020 --level I --signer TV-91 --out tess.pdf
       trainer export TV-07 --as history --out tess.yaml
     """
     from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing
@@ -91,11 +100,12 @@ def export(
             house = found.organisation.name
             issuers.ensure_own(settings.instance, key.did, house)
             placed = standing.place(session, found, on, known, scheme_id, LEVELS.get(level, level))
-            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment)
-            _write(out, made.data)  # inside the transaction: no note of a file that was never written
+            named = _named(session, by_id, found.id, signers)
+            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment, named)
+            write_new(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
                 earlier = issuers.earlier_keys(settings.instance, key.did)
-                _write(status, exporting.status_lists(session, key, house, moment, earlier).data)
+                write_new(status, exporting.status_lists(session, key, house, moment, earlier).data)
             says = placed.standing.says
     click.echo(
         f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"
@@ -103,6 +113,8 @@ def export(
     click.echo(says)
     if form in exporting.SIGNED:
         click.echo(f"Signed by {house}, {key.did}")
+        for one in named:
+            click.echo(f"To be signed by {one.person.name} as {one.role}, {one.did}")
 
 
 def _day(text: str, moment: datetime) -> date:
@@ -131,14 +143,23 @@ def _employer(session: Session, person: Person, number: str) -> int:
     )
 
 
+def _named(session: Session, by_id: int, person_id: int, numbers: Sequence[str]) -> tuple[Offer, ...]:
+    """Who is to sign it, each in the first role in which they may."""
+    from trainer.services import record_signers
+    from trainer.services.particulars import works_number
+
+    offers = {
+        one.person.works_number: one for one in reversed(record_signers.offers(session, by_id, person_id))
+    }
+    wanted = list(dict.fromkeys(works_number(number) for number in numbers))
+    unable = next((number for number in wanted if number not in offers), None)
+    if unable is not None:
+        able = ", ".join(sorted(offers)) or "nobody yet"
+        raise Refused(
+            f"{unable} cannot sign this record: no role that signs it, or no key yet. Able are: {able}."
+        )
+    return tuple(offers[number] for number in wanted)
+
+
 def _fresh_urn() -> str:
     return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
-
-
-def _write(file: Path, data: bytes) -> None:
-    try:
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "wb") as out:
-            out.write(data)
-    except OSError as problem:
-        raise Refused(f"{file} cannot be written ({problem.strerror}). Nothing was exported.") from problem

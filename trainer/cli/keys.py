@@ -1,4 +1,4 @@
-"""`trainer key`: the signing key of this installation, and the next one."""
+"""`trainer key`: the signing key of this installation, the next one, and personal keys."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from uuid import UUID
 
 import click
 
-from trainer.cli.opening import now, records
+from trainer.cli.opening import now, records, write_new
 from trainer.errors import Conflict, Refused
 from trainer.settings import Settings
 
 
 @click.group()
 def key() -> None:
-    """Show the signing key; introduce the next one."""
+    """Show the signing key; introduce the next one; make a personal key."""
 
 
 @key.command()
@@ -25,6 +25,34 @@ def show(settings: Settings) -> None:
     from trainer.services import signing_key
 
     click.echo(signing_key.load(settings.instance).did)
+
+
+@key.command()
+@click.option(
+    "--out", required=True, type=click.Path(dir_okay=False, path_type=Path), help="A new file to write."
+)
+def make(out: Path) -> None:
+    """Make a personal key for signing records beside an issuer, on any machine.
+
+    The file opens with your passphrase only, and nobody can open it without; keep a copy in a safe place of its
+    own. Tell the house the public name that is printed: under 'Sign records', or read it aloud to the employer.
+
+    \b
+    Example:
+      trainer key make --out emma.pem
+    """
+    from trainer.records import keyfile
+    from trainer.services import signing_key
+
+    if out.exists():
+        raise Conflict(f"{out} exists already. Name a new file.")
+    new = signing_key.fresh()
+    passphrase = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
+    write_new(
+        out, keyfile.written(new, passphrase, secrets.token_bytes(keyfile.SALT_BYTES + keyfile.IV_BYTES))
+    )
+    click.echo(f"{out}: your key, readable by your account only. Its public name, for the house:")
+    click.echo(new.did)
 
 
 @key.command()

@@ -76,3 +76,13 @@ def existing(settings: Settings) -> Database:
     if database.is_sqlite and not Path(database.url.database or "").is_file():
         raise NotFound(f"There are no records in {settings.instance} yet. Begin with: trainer serve")
     return database
+
+
+def write_new(file: Path, data: bytes) -> None:
+    """Write a new file, readable by its owner only. Raises Refused where it cannot be written or is there already."""
+    try:
+        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(descriptor, "wb") as out:
+            out.write(data)
+    except OSError as problem:
+        raise Refused(f"{file} cannot be written ({problem.strerror}). Nothing was done.") from problem

@@ -49,7 +49,8 @@ def verify(
     """Say whether a signed record (JSON, or certificate PDF) is valid: in words, as of a day.
 
     Whom to trust is said with --issuer or --issuers; without them, the issuers pinned in issuers.toml of the
-    instance folder are trusted. A record that is signed by nobody on the list is never valid.
+    instance folder are trusted. A record whose issuer is not on the list is never valid. Each signature is told
+    with its key, and whoever the record names and has not signed yet.
 
     \b
     trainer verify tv-11.json
@@ -60,8 +61,8 @@ def verify(
     on = _day(on_text)
     trusted = _trusted(context, dids, issuers_file)
     try:
-        document = _bytes(file, MAX_FILE_BYTES)
-        status = _bytes(status_file, MAX_FILE_BYTES) if status_file else None
+        document = read_bytes(file, MAX_FILE_BYTES)
+        status = read_bytes(status_file, MAX_FILE_BYTES) if status_file else None
     except Unreadable as fault:
         outcome = Verification(Verdict.UNREADABLE, (str(fault),))
     else:
@@ -89,13 +90,14 @@ def _trusted(context: click.Context, dids: tuple[str, ...], issuers_file: Path |
 
 def _read_issuers(file: Path) -> tuple[Issuer, ...]:
     try:
-        text = _bytes(file, MAX_ISSUERS_BYTES).decode("utf-8")
+        text = read_bytes(file, MAX_ISSUERS_BYTES).decode("utf-8")
     except UnicodeDecodeError:
         raise Unreadable(f"{file} is not UTF-8 text; write the list of issuers as UTF-8.") from None
     return pinning.read(text, str(file))
 
 
-def _bytes(file: Path, limit: int) -> bytes:
+def read_bytes(file: Path, limit: int) -> bytes:
+    """The bytes of a file. Raises Unreadable where it cannot be opened or is larger than ``limit``."""
     try:
         with file.open("rb") as opened:
             data = opened.read(limit + 1)
@@ -122,6 +124,8 @@ def _show(outcome: Verification, file: Path, as_json: bool) -> None:
     click.echo(f"{outcome.verdict.upper()}: {file}")
     for reason in outcome.reasons:
         click.echo(f"  {reason}")
+    for one in outcome.signatures:
+        click.echo(f"  {one.says} {one.key}")
     facts = (
         ("Issuer", outcome.issuer),
         ("About", outcome.subject),

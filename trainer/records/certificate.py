@@ -10,38 +10,44 @@ from __future__ import annotations
 import io
 import json
 import logging
-from collections.abc import Mapping
 from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
-from trainer.languages import WRITTEN_IN, _, reading_in
-from trainer.records import jcs
+from trainer.languages import N_, WRITTEN_IN, _, reading_in
+from trainer.records import jcs, proof, signers
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
+from trainer.records.proof import NotGenuine
 from trainer.records.record import NO_CERTIFICATE, SAYS_VERDICT, entry_days, entry_facts, entry_hands
 
 ATTACHMENT = "record.json"
 MAX_PDF_BYTES = 10_000_000
 MAX_NAME = 200
+UNTIMED, UNSIGNED = N_("no time stated"), N_("not yet signed")
 
 
-def pdf(signed_record: bytes, made: datetime, signers: Mapping[str, str] | None = None) -> bytes:
+def pdf(signed_record: bytes, made: datetime) -> bytes:
     """Draw the certificate of a signed record; ``made`` (with its zone) is the time the PDF states.
 
-    ``signers`` gives names for keys, so that several signatures can be read. A name with letters that the
-    built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict standard.
-    Raises Refused if the page cannot be drawn at all.
+    Every signature stands in it with name and role, and everybody who has not signed yet. A name with letters
+    that the built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict
+    standard. Raises Refused if the page cannot be drawn at all, or the record was changed after signing.
     """
+    facts = json.dumps(shown(signed_record), ensure_ascii=False)
+    inputs = {"shown": facts, "record": signed_record.decode("utf-8")}
+    return _drawn(inputs, made)
+
+
+def shown(signed_record: bytes) -> dict[str, Json]:
+    """What the page says of a signed record, by name: all of it in the words of the record. Raises Refused as ``pdf``."""
     document = jcs.parse(signed_record)
     try:
-        shown = _shown(document, signers or {})
-    except (KeyError, TypeError, ValueError) as fault:
+        return _shown(document)
+    except (KeyError, TypeError, ValueError, Unreadable, NotGenuine) as fault:
         raise Refused(
             _("A certificate is drawn from a record that this program signed; this file is none.")
         ) from fault
-    inputs = {"shown": json.dumps(shown, ensure_ascii=False), "record": signed_record.decode("utf-8")}
-    return _drawn(inputs, made)
 
 
 def attached_record(document: bytes) -> bytes:
@@ -90,7 +96,7 @@ def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
 
 
 @reading_in(WRITTEN_IN)  # what was signed is English, and what stands round it too
-def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
+def _shown(document: Json) -> dict[str, Json]:
     subject = document["credentialSubject"]
     achievement = subject["achievement"]
     named = {one["identityType"]: one["identityHash"] for one in subject["identifier"]}
@@ -107,7 +113,7 @@ def _shown(document: Json, signers: Mapping[str, str]) -> dict[str, Json]:
         "rows": [_row(result, achievement["resultDescription"]) for result in subject["result"]],
         "entries": [_entry(entry) for entry in entries_in(document)],
         "head": _head(document),
-        "signatures": [_signature(one, {**_own_name(document), **signers}) for one in _proofs(document)],
+        "signatures": _signatures(document),
         "id": document["id"],
         "caution": NO_CERTIFICATE,
     }
@@ -117,7 +123,7 @@ def _row(result: dict[str, Json], descriptions: list[dict[str, Json]]) -> dict[s
     described = next(one for one in descriptions if one["id"] == result["resultDescription"])
     unit = described.get("unit") or ""
     need = described.get("requiredValue")
-    has_figure = described["resultType"] != "Status"
+    has_figure = result["value"] not in SAYS_VERDICT.values()
     return {
         "title": described["name"],
         "verdict": SAYS_VERDICT[result["verdict"]],
@@ -146,15 +152,16 @@ def _head(document: dict[str, Json]) -> str:
     return ""
 
 
-def _proofs(document: dict[str, Json]) -> list[dict[str, Json]]:
-    found = document["proof"]
-    return found if isinstance(found, list) else [found]
-
-
-def _own_name(document: dict[str, Json]) -> dict[str, str]:
-    return {document["issuer"]["id"]: document["issuer"]["name"]}
-
-
-def _signature(one: dict[str, Json], signers: Mapping[str, str]) -> dict[str, str]:
-    did = one["verificationMethod"].partition("#")[0]
-    return {"name": signers.get(did, ""), "key": did, "created": one["created"]}
+def _signatures(document: dict[str, Json]) -> list[dict[str, str]]:
+    issuer = document["issuer"]
+    expected = signers.stated(document, issuer["id"])
+    told = signers.told(issuer["id"], issuer["name"], expected, proof.signatures(document), ())
+    return [
+        {
+            "name": one.name or "a key that the record does not name",
+            "role": one.role or "",
+            "time": (one.created or UNTIMED) if one.is_there else UNSIGNED,
+            "key": one.key,
+        }
+        for one in told
+    ]

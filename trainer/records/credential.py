@@ -2,7 +2,7 @@
 
 Source: the class list of Open Badges 3.0 (seen; checked by tests/sources/vectors/ob3-subset.json, whose schema is
 ours). No conformance with Open Badges is claimed: its certification lists other signature suites. Members of our
-own (entry, ledgerHead, verdict, until, clause) stand beside the standard ones and are signed with them.
+own (entry, ledgerHead, verdict, until, clause, signers) stand beside the standard ones and are signed with them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from trainer.errors import Refused
 from trainer.languages import _
-from trainer.records import jcs, proof
+from trainer.records import jcs, proof, signers
 from trainer.records.issuers import VC_CONTEXT
 from trainer.records.jcs import Json
 from trainer.records.keys import SigningKey
@@ -65,6 +65,8 @@ def build(record: Record) -> dict[str, Json]:
     }
     if record.valid_until:
         document["validUntil"] = _end(record.valid_until)
+    if record.signers:
+        document["signers"] = signers.member(record.signers)
     if record.status:
         places = [place.entry() for place in record.status]
         document["credentialStatus"] = places[0] if len(places) == 1 else places

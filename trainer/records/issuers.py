@@ -26,13 +26,18 @@ INTRODUCTION = "KeyIntroduction"
 
 @dataclass(frozen=True, slots=True)
 class Issuer:
-    """One key that is trusted; both days are inclusive, None means without limit."""
+    """One key that is trusted; both days are inclusive, None means without limit.
+
+    With ``beside_only`` it is the key of a person whose signature counts beside an issuer's: nothing that it
+    issues itself is believed, or whoever signs for a house could write its records alone.
+    """
 
     did: str
     name: str
     valid_from: date | None = None
     valid_to: date | None = None
     introduced_by: str | None = None
+    beside_only: bool = False
 
     def __post_init__(self) -> None:
         keys.public_of(self.did)
@@ -71,7 +76,7 @@ def line(issuers: Sequence[Issuer], did: str) -> tuple[str, ...]:
 
 
 def read(text: str, file: str = "issuers.toml") -> tuple[Issuer, ...]:
-    """Read the pinned issuers from TOML: tables [[issuer]] with did, name, valid_from, valid_to, introduced_by.
+    """Read the pinned issuers from TOML: tables [[issuer]] with did, name, valid_from, valid_to, introduced_by, beside_only.
 
     Raises Unreadable naming the file and the issuer that is wrong.
     """
@@ -113,6 +118,8 @@ def write(issuers: Sequence[Issuer]) -> str:
             lines.append(f"valid_to = {one.valid_to.isoformat()}")
         if one.introduced_by:
             lines.append(f"introduced_by = {_quoted(one.introduced_by)}")
+        if one.beside_only:
+            lines.append("beside_only = true")
         parts.append("\n".join(lines) + "\n")
     return "\n".join(parts)
 
@@ -157,7 +164,7 @@ def accept(issuers: Sequence[Issuer], data: bytes) -> tuple[Issuer, ...]:
     if find(issuers, new_did):
         raise Refused(_("The new key is on your list already; nothing was changed."))
     kept = [replace(one, valid_to=day) if one.did == old_did else one for one in issuers]
-    return (*kept, Issuer(new_did, name, valid_from=day, introduced_by=old_did))
+    return (*kept, Issuer(new_did, name, day, introduced_by=old_did, beside_only=old.beside_only))
 
 
 def _introduced(document: Json) -> tuple[str, str, str, date]:
@@ -177,7 +184,7 @@ def _introduced(document: Json) -> tuple[str, str, str, date]:
 def _issuer(table: Any, place: str) -> Issuer:
     if not isinstance(table, dict):
         raise Unreadable(_("%(place)s: write it as a table that begins with [[issuer]].", place=place))
-    strange = sorted(set(table) - {"did", "name", "valid_from", "valid_to", "introduced_by"})
+    strange = sorted(set(table) - {"did", "name", "valid_from", "valid_to", "introduced_by", "beside_only"})
     if strange:
         raise Unreadable(
             _(
@@ -192,9 +199,12 @@ def _issuer(table: Any, place: str) -> Issuer:
     introduced_by = table.get("introduced_by")
     if not isinstance(introduced_by, str | None):
         raise Unreadable(_("%(place)s: write introduced_by as text in quotation marks.", place=place))
+    beside_only = table.get("beside_only", False)
+    if not isinstance(beside_only, bool):
+        raise Unreadable(_("%(place)s: write beside_only as true or false.", place=place))
     days = [_day(table, key, place) for key in ("valid_from", "valid_to")]
     try:
-        return Issuer(table["did"], table["name"], days[0], days[1], introduced_by)
+        return Issuer(table["did"], table["name"], days[0], days[1], introduced_by, beside_only)
     except (Refused, Unreadable) as fault:
         raise Unreadable(f"{place}: {fault}") from None
 

@@ -9,8 +9,10 @@ from decimal import Decimal
 
 from trainer.errors import Refused
 from trainer.languages import N_, _
+from trainer.records import signers
 from trainer.records.chain import Head
 from trainer.records.jcs import MAX_SAFE_INTEGER, Json
+from trainer.records.signers import Signer
 from trainer.records.statuslist import StatusPlace
 
 VERDICTS = ("met", "not_met", "expired")
@@ -81,6 +83,7 @@ class Record:
     status: tuple[StatusPlace, ...] = ()
     head: Head | None = None
     inclusions: Mapping[str, Inclusion] = field(default_factory=dict)
+    signers: tuple[Signer, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.id.startswith("urn:uuid:"):
@@ -89,6 +92,7 @@ class Record:
             raise Refused(f"The whole is met, not_met or expired; {self.overall!r} is none of these.")
         if self.valid_until and self.valid_until < self.on:
             raise Refused("A record cannot end before the day on which it judges.")
+        signers.check(self.issuer_did, self.signers)
 
 
 def good_until(rows: tuple[Row, ...], on: date) -> date | None:

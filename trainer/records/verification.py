@@ -1,8 +1,10 @@
 """Verifying a signed record: one verdict in a word, the reasons in sentences, never a crash.
 
 The rules are ours where the standards leave the choice (open standards notes, section 1):
-- any fault of a signature, of the context list or of the named issuer makes the record **altered**;
-- every key that signed must be pinned for the day it signed, else **unknown issuer**;
+- any fault of any signature, of the context list or of the named issuer makes the record **altered**;
+- the issuer's key must be pinned for the day it signed, and whatever other key signed must be pinned for its day,
+  or be named by the record as a further signer's and not be pinned at all; else **unknown issuer**;
+- a signer that the record names and who has not signed is told, and takes nothing from the issuer's word;
 - withdrawn is told before not yet valid and expired; every reason is listed;
 - days are compared as the issuer wrote them; the last day is inclusive;
 - a status list that is given but cannot be relied on makes the verdict that of the list: never "valid".
@@ -19,13 +21,16 @@ from enum import StrEnum
 
 from trainer.errors import Refused, Unreadable
 from trainer.languages import N_, _
-from trainer.records import jcs, proof, status
+from trainer.records import claims as claiming
+from trainer.records import proof, signers, status
+from trainer.records.claims import Claims
 from trainer.records.issuers import Issuer, find
 from trainer.records.jcs import Json
+from trainer.records.proof import Signature, Spoilt
+from trainer.records.signers import Told
 from trainer.records.times import day_of
 
 MAX_FILE_BYTES = 10_000_000
-RECORD_TYPES = {"OpenBadgeCredential", "AchievementCredential"}
 
 
 class Verdict(StrEnum):
@@ -43,7 +48,10 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Verification:
-    """The outcome of verifying one file; texts are as the file states them, None where it does not."""
+    """The outcome of verifying one file; texts are as the file states them, None where it does not.
+
+    ``signatures`` is empty where not every signature holds: then nothing of the file can be told as signed.
+    """
 
     verdict: Verdict
     reasons: tuple[str, ...]
@@ -53,6 +61,7 @@ class Verification:
     valid_from: date | None = None
     valid_until: date | None = None
     status_as_of: date | None = None
+    signatures: tuple[Told, ...] = ()
 
     @property
     def is_valid(self) -> bool:
@@ -69,18 +78,8 @@ class Verification:
             "valid_from": self.valid_from.isoformat() if self.valid_from else None,
             "valid_until": self.valid_until.isoformat() if self.valid_until else None,
             "status_as_of": self.status_as_of.isoformat() if self.status_as_of else None,
+            "signatures": [one.as_json() for one in self.signatures],
         }
-
-
-@dataclass(frozen=True, slots=True)
-class _Claims:
-    """What a readable record says of itself, before anything is believed."""
-
-    issuer: str
-    issuer_name: str | None
-    subject: str | None
-    valid_from: date
-    valid_until: date | None
 
 
 def verify(
@@ -92,15 +91,20 @@ def verify(
     bytes are, the answer is a Verification; only a file that stands every test is ``valid``.
     """
     try:
-        document = _record(document_bytes)
-        claims = _claims(document)
+        document = claiming.document_in(document_bytes)
+        claims = claiming.of(document)
+        checked = proof.checked(document)
     except Unreadable as fault:
         return Verification(Verdict.UNREADABLE, (str(fault),))
-    findings = tuple(_findings(document, claims, issuers, on))
+    signed = [one for one in checked if isinstance(one, Signature)]
+    findings = tuple(_findings(checked, claims, issuers, on))
     as_of = None
-    if not findings or findings[0][0] not in (Verdict.ALTERED, Verdict.UNKNOWN_ISSUER, Verdict.UNREADABLE):
-        told, as_of, remarks = _withdrawn(document, claims, issuers, on, status_bytes)
-        findings = (*told, *findings)
+    told: tuple[Told, ...] = ()
+    if not findings or findings[0][0] is not Verdict.ALTERED:
+        told = signers.told(claims.issuer, claims.issuer_name, claims.signers, signed, issuers)
+    if not findings or findings[0][0] not in (Verdict.ALTERED, Verdict.UNKNOWN_ISSUER):
+        withdrawn, as_of, remarks = _withdrawn(document, claims, issuers, on, status_bytes)
+        findings = (*withdrawn, *findings)
     else:
         remarks = ()
     verdict = findings[0][0] if findings else Verdict.VALID
@@ -114,71 +118,20 @@ def verify(
         claims.valid_from,
         claims.valid_until,
         as_of,
+        told,
     )
 
 
-def record_in(document_bytes: bytes) -> bytes:
-    """The signed record itself: the file as it is, or what a certificate PDF carries inside.
-
-    Raises Unreadable if a PDF carries no record.
-    """
-    if document_bytes.startswith(b"%PDF-"):
-        from trainer.records import certificate
-
-        return certificate.attached_record(document_bytes)
-    return document_bytes
-
-
-def _record(document_bytes: bytes) -> dict[str, Json]:
-    document = jcs.parse(record_in(document_bytes))
-    if not isinstance(document, dict):
-        raise Unreadable(_("The file is JSON, but not a record. Ask for the file that the issuer exported."))
-    kinds = document.get("type")
-    if not isinstance(kinds, list) or not all(isinstance(kind, str) for kind in kinds):
-        raise Unreadable(_("The file does not say what it is; it is not a signed record."))
-    if "VerifiableCredential" not in kinds or not RECORD_TYPES & set(kinds):
-        raise Unreadable(_("The file is signed for another purpose; it is not the record of a person."))
-    return document
-
-
-def _claims(document: dict[str, Json]) -> _Claims:
-    issuer, name = _issuer(document.get("issuer"))
-    subject = document.get("credentialSubject")
-    if not isinstance(subject, dict):
-        raise Unreadable(_("The record does not say whom it is about."))
-    valid_from = day_of(document.get("validFrom"), "validFrom")
-    until = document.get("validUntil")
-    valid_until = day_of(until, "validUntil") if "validUntil" in document else None
-    return _Claims(issuer, name, _subject(subject), valid_from, valid_until)
-
-
-def _issuer(issuer: Json) -> tuple[str, str | None]:
-    name = issuer.get("name") if isinstance(issuer, dict) else None
-    did = issuer.get("id") if isinstance(issuer, dict) else issuer
-    if not isinstance(did, str):
-        raise Unreadable(_("The record does not say who issued it."))
-    return did, name if isinstance(name, str) else None
-
-
-def _subject(subject: dict[str, Json]) -> str | None:
-    """The person as the record names them: the first identifier, else the subject's id."""
-    identifiers = subject.get("identifier")
-    first = identifiers[0] if isinstance(identifiers, list) and identifiers else None
-    named = first.get("identityHash") if isinstance(first, dict) else subject.get("id")
-    return named if isinstance(named, str) else None
-
-
 def _findings(
-    document: dict[str, Json], claims: _Claims, issuers: Sequence[Issuer], on: date
+    checked: Sequence[Signature | Spoilt], claims: Claims, issuers: Sequence[Issuer], on: date
 ) -> Iterator[tuple[Verdict, str]]:
-    try:
-        signed = proof.signatures(document)
-    except proof.NotGenuine as fault:
-        yield Verdict.ALTERED, _("%(fault)s Ask the issuer for a fresh copy.", fault=fault)
+    spoilt = [(place, one) for place, one in enumerate(checked, 1) if isinstance(one, Spoilt)]
+    for place, bad in spoilt:
+        whose = _whose(bad, claims, place) + " " if len(checked) > 1 else ""
+        yield Verdict.ALTERED, whose + _("%(fault)s Ask the issuer for a fresh copy.", fault=bad.says)
+    if spoilt:
         return
-    except Unreadable as fault:
-        yield Verdict.UNREADABLE, str(fault)
-        return
+    signed = [one for one in checked if isinstance(one, Signature)]
     if claims.issuer not in [one.signer for one in signed]:
         yield Verdict.ALTERED, _("The issuer that the record names did not sign it; somebody else's key did.")
         return
@@ -189,15 +142,34 @@ def _findings(
     yield from _out_of_time(claims, signed, on)
 
 
-def _distrust(signature: proof.Signature, claims: _Claims, issuers: Sequence[Issuer]) -> str | None:
+def _whose(spoilt: Spoilt, claims: Claims, place: int) -> str:
+    """Which signature of several this is, in the words of the file."""
+    if spoilt.signer == claims.issuer:
+        return _("Signature %(place)s, the issuer's:", place=place)
+    for one in claims.signers:
+        if one.did == spoilt.signer:
+            told = {"place": place, "role": _(one.role), "name": one.name}
+            return _("Signature %(place)s, that of the %(role)s, %(name)s:", **told)
+    return _("Signature %(place)s:", place=place)
+
+
+def _distrust(signature: Signature, claims: Claims, issuers: Sequence[Issuer]) -> str | None:
     """Why this signature counts for nothing here, or None."""
     issuer = find(issuers, signature.signer)
+    if issuer is None and signature.signer in [one.did for one in claims.signers]:
+        return None
     if issuer is None:
         return _(
             "The file is as it was signed, but the key %(signer)s is not on your list, so it "
             "proves nothing about who stands behind it. Ask the issuer by a way you already have, "
             "compare the key, then add it.",
             signer=signature.signer,
+        )
+    if issuer.beside_only and signature.signer == claims.issuer:
+        return _(
+            "The key of %(name)s is on your list for signatures beside an issuer's only; records that it "
+            "issues itself are not believed.",
+            name=issuer.name,
         )
     day = day_of(signature.created, _("time of signing")) if signature.created else claims.valid_from
     if not issuer.was_in_use(day):
@@ -209,9 +181,7 @@ def _distrust(signature: proof.Signature, claims: _Claims, issuers: Sequence[Iss
     return None
 
 
-def _out_of_time(
-    claims: _Claims, signed: Sequence[proof.Signature], on: date
-) -> Iterator[tuple[Verdict, str]]:
+def _out_of_time(claims: Claims, signed: Sequence[Signature], on: date) -> Iterator[tuple[Verdict, str]]:
     if on < claims.valid_from:
         yield (
             Verdict.NOT_YET_VALID,
@@ -226,7 +196,7 @@ def _out_of_time(
 
 def _withdrawn(
     document: dict[str, Json],
-    claims: _Claims,
+    claims: Claims,
     issuers: Sequence[Issuer],
     on: date,
     status_bytes: bytes | None,
@@ -255,7 +225,7 @@ def _withdrawn(
     return tuple(found), read.as_of, read.remarks
 
 
-def _praise(claims: _Claims, issuers: Sequence[Issuer]) -> str:
+def _praise(claims: Claims, issuers: Sequence[Issuer]) -> str:
     issuer = find(issuers, claims.issuer)
     name = issuer.name if issuer else claims.issuer
     ended = issuer.valid_to if issuer else None

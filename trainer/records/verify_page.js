@@ -5,6 +5,7 @@ const MAX_BYTES = 2_000_000;
 const MAX_PDF_BYTES = 10_000_000;
 const MAX_DEPTH = 60;
 const MAX_SIGNATURES = 8;
+const ROLES = [N_("examiner"), N_("Level III"), N_("employer")];
 const MAX_LISTS = 8;
 const PLACES = 131_072;
 const MAX_PLACES = 16 * PLACES;
@@ -252,12 +253,32 @@ async function signatures(document) {
     throw unreadable("A record bears 1 to %(most)s signatures; this file does not.", { most: MAX_SIGNATURES });
   }
   const contents = without(document, "proof");
+  const hashed = await digest(contents);
   const found = [];
-  for (const proof of proofs) found.push(await checked(proof, contents));
+  for (const proof of proofs) {
+    const one = await judged(proof, contents, hashed);
+    const isTwice = !one.fault && found.some((other) => !other.fault && other.signer === one.signer);
+    found.push(isTwice ? { ...one, fault: altered("The same key signed twice, which no record needs.") } : one);
+  }
   return found;
 }
 
-async function checked(proof, contents) {
+// One signature, whether it fits or not: with a fault it does not.
+async function judged(proof, contents, hashed) {
+  try {
+    return await checked(proof, contents, hashed);
+  } catch (fault) {
+    const method = isObject(proof) ? proof.verificationMethod : null;
+    return { signer: isText(method) ? method.split("#")[0] : null, fault };
+  }
+}
+
+function allGenuine(found) {
+  for (const { fault } of found) if (fault) throw fault;
+  return found;
+}
+
+async function checked(proof, contents, hashed) {
   if (!isObject(proof)) throw altered("A signature in the file is not in the form of one.");
   const options = without(proof, "proofValue");
   checkOptions(options, contents);
@@ -266,7 +287,7 @@ async function checked(proof, contents) {
   if (!signature || signature.length !== 64) throw altered("The signature is missing or cut.");
   const message = new Uint8Array(64);
   message.set(await digest(options), 0);
-  message.set(await digest(contents), 32);
+  message.set(hashed, 32);
   if (!(await isGenuine(signature, message, key))) {
     throw altered("The signature does not fit the contents: something was changed after signing.");
   }
@@ -318,21 +339,28 @@ function speaksFor(issuers, signer, did) {
 // ---- the record --------------------------------------------------------------------------------------------------
 
 async function verify(bytes, issuers, on, statusBytes) {
-  const outcome = { verdict: "unreadable", reasons: [], issuer: null, subject: null, valid_from: null, valid_until: null, status_as_of: null };
-  let document;
+  const outcome = {
+    verdict: "unreadable", reasons: [], issuer: null, subject: null, valid_from: null, valid_until: null,
+    status_as_of: null, signatures: [],
+  };
+  let document, signed, claimed;
   try {
     document = await record(bytes);
-    Object.assign(outcome, claims(document));
+    claimed = claims(document);
+    signed = await signatures(document);
   } catch (fault) {
     return { ...outcome, reasons: [sentence(fault)] };
   }
-  const findings = await findingsOf(document, outcome, issuers, on);
+  const { issuer_name, signers, ...facts } = claimed;
+  Object.assign(outcome, facts);
+  const findings = findingsOf(signed, claimed, issuers, on);
+  if (findings[0]?.[0] !== "altered") outcome.signatures = told(claimed, signed, issuers);
   let remarks = [];
-  if (!["altered", "unknown issuer", "unreadable"].includes(findings[0]?.[0])) {
-    const told = await withdrawn(document, outcome, issuers, on, statusBytes);
-    findings.unshift(...told.findings);
-    outcome.status_as_of = told.asOf;
-    remarks = told.remarks;
+  if (!["altered", "unknown issuer"].includes(findings[0]?.[0])) {
+    const status = await withdrawn(document, outcome, issuers, on, statusBytes);
+    findings.unshift(...status.findings);
+    outcome.status_as_of = status.asOf;
+    remarks = status.remarks;
   }
   outcome.verdict = findings.length ? findings[0][0] : "valid";
   const issuer = find(issuers, outcome.issuer);
@@ -370,18 +398,39 @@ function claims(document) {
   const validUntil = "validUntil" in document ? dayOf(document.validUntil, "validUntil") : null;
   const first = Array.isArray(subject.identifier) ? subject.identifier[0] : undefined;
   const named = isObject(first) ? first.identityHash : subject.id;
-  return { issuer, subject: isText(named) ? named : null, valid_from: validFrom, valid_until: validUntil };
+  const stated = isObject(document.issuer) ? document.issuer.name : null;
+  return {
+    issuer,
+    issuer_name: isText(stated) ? stated : null,
+    subject: isText(named) ? named : null,
+    valid_from: validFrom,
+    valid_until: validUntil,
+    signers: signersIn(document, issuer),
+  };
 }
 
-async function findingsOf(document, claimed, issuers, on) {
-  let signed;
-  try {
-    signed = await signatures(document);
-  } catch (fault) {
-    const verdict = fault instanceof Fault ? fault.verdict : "altered";
-    const says = sentence(fault);
-    return [[verdict, verdict === "altered" ? _("%(fault)s Ask the issuer for a fresh copy.", { fault: says }) : says]];
-  }
+// Who is to sign beside the issuer, as the record names them.
+function signersIn(document, issuer) {
+  if (!("signers" in document)) return [];
+  const fault = unreadable("The record's list of those who are to sign it cannot be read.");
+  if (!Array.isArray(document.signers) || document.signers.length >= MAX_SIGNATURES) throw fault;
+  const found = document.signers.map((one) => {
+    const { id, name, role } = isObject(one) ? one : {};
+    const isNamed = isText(name) && name && [...name].length <= 200;
+    if (!isText(id) || !publicOf(id) || !isNamed || !ROLES.includes(role)) throw fault;
+    return { did: id, name, role };
+  });
+  if (new Set([issuer, ...found.map((one) => one.did)]).size <= found.length) throw fault;
+  return found;
+}
+
+function findingsOf(signed, claimed, issuers, on) {
+  const findings = [];
+  signed.forEach(({ signer, fault }, index) => {
+    const whose = signed.length > 1 ? `${whoseOf(signer, claimed, index + 1)} ` : "";
+    if (fault) findings.push(["altered", whose + _("%(fault)s Ask the issuer for a fresh copy.", { fault: sentence(fault) })]);
+  });
+  if (findings.length) return findings;
   if (!signed.some((one) => one.signer === claimed.issuer)) {
     return [["altered", _("The issuer that the record names did not sign it; somebody else's key did.")]];
   }
@@ -390,17 +439,60 @@ async function findingsOf(document, claimed, issuers, on) {
   return outOfTime(claimed, signed, on);
 }
 
+function whoseOf(key, claimed, place) {
+  if (key === claimed.issuer) return _("Signature %(place)s, the issuer's:", { place });
+  const signer = claimed.signers.find((one) => one.did === key);
+  if (!signer) return _("Signature %(place)s:", { place });
+  return _("Signature %(place)s, that of the %(role)s, %(name)s:", { place, role: _(signer.role), name: signer.name });
+}
+
 function distrust(signature, claimed, issuers) {
   const issuer = find(issuers, signature.signer);
+  if (!issuer && claimed.signers.some((one) => one.did === signature.signer)) return null;
   if (!issuer) {
     return _(
       "The file is as it was signed, but the key %(signer)s is not on your list, so it proves nothing about who stands behind it. Ask the issuer by a way you already have, compare the key, then add it.",
       { signer: signature.signer },
     );
   }
+  if (issuer.beside_only && signature.signer === claimed.issuer) {
+    return _(
+      "The key of %(name)s is on your list for signatures beside an issuer's only; records that it issues itself are not believed.",
+      { name: issuer.name },
+    );
+  }
   const day = signature.created ? dayOf(signature.created, _("time of signing")) : claimed.valid_from;
   if (wasInUse(issuer, day)) return null;
   return _("It was signed on %(day)s, when this key was not in use by %(name)s according to your list.", { day, name: issuer.name });
+}
+
+// Each signature in words: the issuer's first, then those that are to sign, then any other.
+function told(claimed, signed, issuers) {
+  const named = new Map([[claimed.issuer, { name: claimed.issuer_name, role: N_("issuer") }]]);
+  for (const { did, name, role } of claimed.signers) named.set(did, { name, role });
+  for (const { signer } of signed) if (!named.has(signer)) named.set(signer, { name: null, role: null });
+  return [...named].map(([key, { name, role }]) => {
+    const there = signed.find((one) => one.signer === key);
+    const pinned = find(issuers, key)?.name ?? null;
+    const one = { key, name, role, is_there: Boolean(there), created: there?.created ?? null, pinned };
+    return { ...one, says: says(one) };
+  });
+}
+
+function says({ key, name, role, is_there: isThere, created, pinned }) {
+  const named = { role: role && _(role), name: name ?? key };
+  if (!isThere) return _("Not yet signed by the %(role)s, %(name)s.", named);
+  const day = created ? created.slice(0, 10) : _("a day that is not stated");
+  const signed = role
+    ? _("Signed on %(day)s by the %(role)s, %(name)s.", { day, ...named })
+    : _("Signed on %(day)s with a key to which the record gives no role.", { day });
+  return `${signed} ${pin(role, pinned)}`;
+}
+
+function pin(role, pinned) {
+  if (pinned !== null) return _("The key is on your list as %(pinned)s.", { pinned });
+  if (ROLES.includes(role)) return _("The key is not on your list: that it is theirs is the issuer's word.");
+  return _("The key is not on your list.");
 }
 
 function outOfTime(claimed, signed, on) {
@@ -513,7 +605,7 @@ async function listOf(document) {
 
 async function checkSigners(document, one, issuer, issuers) {
   const named = isObject(document.issuer) ? document.issuer.id : document.issuer;
-  for (const signature of await signatures(document)) {
+  for (const signature of allGenuine(await signatures(document))) {
     if (signature.signer !== named) throw new Fault("unknown issuer", "the list was not signed by the issuer that it names.");
     const pinned = find(issuers, signature.signer);
     if (!pinned || !speaksFor(issuers, signature.signer, issuer)) {

@@ -83,6 +83,7 @@ def _pinned(issuers: Sequence[Issuer]) -> str:
             "valid_from": one.valid_from.isoformat() if one.valid_from else None,
             "valid_to": one.valid_to.isoformat() if one.valid_to else None,
             "introduced_by": one.introduced_by,
+            "beside_only": one.beside_only,
         }
         for one in issuers
     ]

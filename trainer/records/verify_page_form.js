@@ -29,6 +29,15 @@ function show(outcome, name, on) {
   box.className = outcome.verdict === "valid" ? "verdict good" : "verdict";
   element("h2", _(SAYS[outcome.verdict]), box);
   for (const reason of outcome.reasons) element("p", reason, box);
+  if (outcome.signatures.length) {
+    element("h3", _("Signatures"), box);
+    const signatures = element("ul", "", box);
+    for (const one of outcome.signatures) {
+      const line = element("li", `${one.says} `, signatures);
+      if (!one.is_there) line.className = "missing";
+      element("small", one.key, line);
+    }
+  }
   const facts = element("dl", "", box);
   const told = [[N_("File"), name], [N_("Judged for"), on], ...FACTS.map(([title, key]) => [title, outcome[key]])];
   for (const [title, fact] of told) {
@@ -47,7 +56,8 @@ function list(issuers) {
     const first = one.valid_from && _("from %(first)s", { first: one.valid_from });
     const last = one.valid_to && _("until %(last)s", { last: one.valid_to });
     const days = [first, last].filter(Boolean).join(" ");
-    element("li", `${one.name}${days ? `, ${days}` : ""}: ${one.did}`, place);
+    const beside = one.beside_only ? `, ${_("beside an issuer only")}` : "";
+    element("li", `${one.name}${days ? `, ${days}` : ""}${beside}: ${one.did}`, place);
   }
   if (!issuers.length) element("li", _("None. Every record will be of an unknown issuer."), place);
 }

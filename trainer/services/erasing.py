@@ -3,7 +3,8 @@
 What was entered about the person is deleted, and with it the salt that its digest in the chain covers: the chain
 still holds, every other record still proves itself, and the digest tells nothing. So it is with addresses and
 reasons beside links; what stood in a link itself, as it did before there were asides, cannot be taken out of it.
-What the person did for others stays, under a number in the place of the name. Afterwards the caller lets the store
+What the person did for others stays, under a number in the place of the name; where others wrote the name into their
+texts is found and kept as places (services/mentions), for people to decide. Afterwards the caller lets the store
 give up the bytes that were freed (`Database.scrub`).
 """
 
@@ -19,7 +20,8 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.qualification.days import plus_years
-from trainer.services import accounts, audit, entitlements, paging
+from trainer.services import accounts, audit, entitlements, mentions, paging
+from trainer.services.mentions import Mention
 from trainer.services.moments import day_begins, local_day
 from trainer.services.paging import Page, Wish
 from trainer.store.models import (
@@ -47,6 +49,7 @@ from trainer.store.models import (
     Paper,
     PaperAnswer,
     Person,
+    PersonalKey,
     PersonRole,
     PracticalExaminer,
     PracticalMark,
@@ -55,6 +58,7 @@ from trainer.store.models import (
     PrintedSheet,
     QuestionAnswer,
     QuestionSheet,
+    RecordSigner,
     SignInSession,
     Sitting,
     SkillState,
@@ -69,7 +73,7 @@ NAME = "erased person"
 DELETED = (
     ClassPlace, Answer, Exercise, Assignment, SkillState, Lesson, PrintedSheet, JobAnswer, JobSheet,
     QuestionAnswer, QuestionSheet, Attendance, ClassMember, JoinCode, SignInSession, Habit, PersonRole, Aside,
-    EntryReading,
+    EntryReading, PersonalKey,
 )  # fmt: skip
 
 
@@ -157,10 +161,14 @@ def erase(session: Session, by_id: int, person_id: int, now: datetime) -> None:
     session.execute(update(Entry).where(Entry.person_id == person_id).values(body={}, salt=None))
     session.execute(update(Export).where(Export.person_id == person_id).values(body="", reason=None))
     session.expire_all()
+    row.reason = ""
+    session.flush()  # what is left is looked through as the store has it
+    row.places = mentions.find(session, person)
+    told["names in other texts"] = len(row.places)
     person.works_number, person.name = f"ERASED-{person_id}", NAME
     person.email = person.passphrase_hash = None
     person.erased_at = row.done_at = now
-    row.done_by_id, row.reason = by_id, ""
+    row.done_by_id = by_id
     audit.note(session, by_id, audit.ERASED, person_id, now, facts=told)
 
 
@@ -170,6 +178,14 @@ def done(session: Session, by_id: int) -> list[Erasure]:
     wanted = select(Erasure).join(Person, Person.id == Erasure.person_id)
     wanted = wanted.where(Erasure.done_at.is_not(None), Person.organisation_id == home)
     return list(session.scalars(wanted.order_by(Erasure.done_at, Erasure.id)))
+
+
+def places_of(session: Session, by_id: int, person_id: int) -> list[Mention]:
+    """Where an erased person of the asker's house is still named, as it stands now. Raises NotFound for anybody else."""
+    row = next((one for one in done(session, by_id) if one.person_id == person_id), None)
+    if row is None:
+        raise NotFound(_("There is no such person."))
+    return mentions.shown(session, row.places or [])
 
 
 def _counted(session: Session, person_id: int) -> dict[str, str | int | None]:
@@ -185,6 +201,8 @@ def _deletions(person_id: int) -> Iterator[Delete]:
     entries: Select[str] = select(Entry.id).where(Entry.person_id == person_id)
     yield delete(EvidenceFile).where(EvidenceFile.entry_id.in_(entries))
     yield delete(EntryReading).where(EntryReading.entry_id.in_(entries))
+    exports: Select[int] = select(Export.id).where(Export.person_id == person_id)
+    yield delete(RecordSigner).where(RecordSigner.export_id.in_(exports))
     yield from _of_papers(person_id)
     sheets: Select[int] = select(PracticalSheet.id).where(PracticalSheet.person_id == person_id)
     yield delete(PracticalMark).where(PracticalMark.sheet_id.in_(sheets))

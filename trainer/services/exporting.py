@@ -30,10 +30,12 @@ from trainer.services import (
     entry_words,
     histories,
     personal_data,
+    record_signers,
     records,
     standing,
 )
 from trainer.services.entry_words import KIND_WORDS
+from trainer.services.record_signers import Offer
 from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
@@ -87,18 +89,20 @@ def export(
     key: SigningKey,
     record_id: str,
     now: datetime,
+    named: Sequence[Offer] = (),
 ) -> Made:
     """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
 
-    ``record_id`` is a fresh urn:uuid. Who may do it is for the caller. ``placed`` is to be judged inside
-    ``in_the_language_of(form)``. Raises NotFound for another form.
+    ``record_id`` is a fresh urn:uuid; a signed record names those of ``named`` as its further signers. Who may do
+    it is for the caller. ``placed`` is to be judged inside ``in_the_language_of(form)``. Raises NotFound for another
+    form.
     """
     if form not in FORMS:
         raise NotFound(_("There is no such form of export. Choose one of those offered."))
     _title, end, media_type = FORMS[form]
     with in_the_language_of(form):
         if form in SIGNED:
-            data = _signed(session, placed, form, by_id, key, record_id, now)
+            data = _signed(session, placed, form, by_id, key, record_id, now, named)
         else:
             data = _unsigned(session, placed, form, key.did, now)
     if form not in SIGNED:
@@ -145,10 +149,10 @@ def own_export(session: Session, by_id: int, export_id: int) -> Export:
 
 
 def again(session: Session, row: Export, now: datetime) -> Made:
-    """The file of an earlier export, byte for byte the same record."""
+    """The file of an earlier export: the same record, with every signature that came since."""
     person = session.get_one(Person, row.person_id)
     _title, end, media_type = FORMS[row.kind]
-    data = row.body.encode("utf-8")
+    data = record_signers.file_of(session, row)
     if row.kind == "certificate":
         from trainer.records import certificate
 
@@ -250,13 +254,16 @@ def _signed(
     key: SigningKey,
     record_id: str,
     now: datetime,
+    named: Sequence[Offer],
 ) -> bytes:
     head = keep_head(session, key, now)
     last = session.scalar(select(func.max(Export.status_index)))
     index = 0 if last is None else last + 1
     name = placed.person.organisation.name
     made = credential.signed(
-        records.record_of(placed, key.did, name, record_id, head, index), key, time_text(now)
+        records.record_of(placed, key.did, name, record_id, head, index, [one.signer for one in named]),
+        key,
+        time_text(now),
     )
     digest = sha256(made).hexdigest()
     row = Export(
@@ -270,6 +277,8 @@ def _signed(
         made_at=now,
     )
     session.add(row)
+    session.flush()  # its number is needed for those who are to sign it
+    record_signers.expect(session, row, named)
     facts: dict[str, str | int | None] = {"form": form, "digest": digest, "credential": record_id}
     audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
     if form == "credential":

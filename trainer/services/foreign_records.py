@@ -16,9 +16,10 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.records import jcs
+from trainer.records.claims import record_in
 from trainer.records.credential import entries_in
 from trainer.records.issuers import Issuer
-from trainer.records.verification import Verdict, record_in, verify
+from trainer.records.verification import Verdict, verify
 from trainer.services import earlier_records, entitlements, entry_plans, evidence, ledger
 from trainer.services.entry_plans import Page, Planned
 from trainer.services.moments import local_day

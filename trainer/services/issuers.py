@@ -67,20 +67,31 @@ def of_house(session: Session, instance: Path, by_id: int) -> tuple[Issuer, ...]
 
 
 def pin(
-    session: Session, instance: Path, by_id: int, did: str, name: str, reason: str, now: datetime
+    session: Session,
+    instance: Path,
+    by_id: int,
+    did: str,
+    name: str,
+    reason: str,
+    now: datetime,
+    *,
+    beside_only: bool = False,
 ) -> None:
-    """Put a key on the list. Raises Unreadable for what is no key, Refused, Conflict if it is on it."""
+    """Put a key on the list, that of a signer beside an issuer with ``beside_only``. Raises Unreadable for what is no key, Refused, Conflict if it is on it."""
     home, why = _employer(session, by_id), _reason(reason)
-    wanted = Issuer("".join(did.split()), " ".join(name.split()))
+    wanted = Issuer("".join(did.split()), " ".join(name.split()), beside_only=beside_only)
     with _turn:
         held = pinned(instance)
         known = pinning.find(held, wanted.did)
         if known and wanted.did not in _elsewhere(session, home):
             raise Conflict(_("This key is on your list already."))
+        if known and known.beside_only != beside_only:
+            raise Conflict(_("Another house of this installation believes this key otherwise. Ask it first."))
         if known is None:
             _write(instance, (*held, wanted))
     _keep(session, home, known or wanted, by_id, now)
-    facts: dict[str, str | int | None] = {"name": wanted.name, "reason": why}
+    kind = "signer" if beside_only else "issuer"
+    facts: dict[str, str | int | None] = {"name": wanted.name, "reason": why, "kind": kind}
     audit.note(session, by_id, "issuer pinned", wanted.did, now, facts=facts)
 
 

@@ -1,6 +1,6 @@
 """What the chain tells of rows that must never change, and what is amiss with those rows.
 
-Entries, countersignatures, evidence files, written practices, words beside links: each link that told of one names
+Entries, countersignatures, evidence files, written practices, words beside links, personal keys and signatures: each link that told of one names
 its digest, so a row that was changed, put in or taken out behind the program's back disagrees with the chain.
 """
 
@@ -15,14 +15,16 @@ from sqlalchemy.orm import Session
 
 from trainer.languages import N_, _
 from trainer.records import chain
-from trainer.services import audit, evidence, ledger, practices
+from trainer.services import audit, evidence, ledger, personal_keys, practices, record_signing
 from trainer.store.models import (
     Aside,
     Countersignature,
     Entry,
     EvidenceFile,
+    PersonalKey,
     PracticeDecision,
     PracticeRevision,
+    RecordSigner,
 )
 
 ASIDE = "What is told beside link"
@@ -35,6 +37,8 @@ THINGS = {
     practices.DRAFTED: N_("Written practice"),
     practices.APPROVED: N_("The decision on written practice"),
     practices.REFUSED: N_("The decision on written practice"),
+    personal_keys.KEPT: N_("Personal key"),
+    record_signing.SIGNED: N_("Signature beside the house's"),
 }
 
 
@@ -74,7 +78,11 @@ def faults(session: Session, told: Told, end: int) -> Iterator[chain.Break]:
     """Hold every row against what is told of it; ``end`` is the last link, named where none tells of a row."""
     untold = dict(told.rows)
     for thing, name, digest in one_after_another(
-        _entries(session, told.erased), _files(session), _practices(session), _asides(session)
+        _entries(session, told.erased),
+        _files(session),
+        _practices(session),
+        _asides(session),
+        _signers(session),
     ):
         yield from _compared(thing, name, digest, untold.pop((thing, name), None), end)
     for (thing, name), mention in untold.items():
@@ -142,3 +150,12 @@ def _asides(session: Session) -> Iterator[tuple[str, str, str]]:
     """All that is told beside links, in the same way."""
     for aside in session.scalars(select(Aside).order_by(Aside.link_seq)).yield_per(500):
         yield ASIDE, str(aside.link_seq), audit.digest(aside)
+
+
+def _signers(session: Session) -> Iterator[tuple[str, str, str]]:
+    """Every personal key and every signature beside the house's, in the same way."""
+    for key in session.scalars(select(PersonalKey).order_by(PersonalKey.id)):
+        yield THINGS[personal_keys.KEPT], str(key.id), personal_keys.digest(key)
+    signed = select(RecordSigner).where(RecordSigner.proof.is_not(None))
+    for row in session.scalars(signed.order_by(RecordSigner.id)).yield_per(500):
+        yield THINGS[record_signing.SIGNED], str(row.id), record_signing.digest(row)

@@ -36,11 +36,13 @@ from trainer.store.models import (
     Paper,
     PaperAnswer,
     Person,
+    PersonalKey,
     PracticalMark,
     PracticalSheet,
     PrintedSheet,
     QuestionAnswer,
     QuestionSheet,
+    RecordSigner,
     SignInSession,
     Sitting,
     SkillState,
@@ -48,7 +50,7 @@ from trainer.store.models import (
 )
 
 # What proves who somebody is is not handed out, not even to themselves.
-SECRET = frozenset({"passphrase_hash", "token_hash", "code_hash"})
+SECRET = frozenset({"passphrase_hash", "token_hash", "code_hash", "wrapped"})
 # Files are handed out by themselves, from the page of their entry; here they are named with their digest.
 APART = frozenset({"content"})
 
@@ -98,6 +100,8 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "exercises": _rows(session, select(Exercise).where(Exercise.person_id == person_id)),
         "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
+        "signing_keys": _rows(session, select(PersonalKey).where(PersonalKey.person_id == person_id)),
+        "named_to_sign": _rows(session, select(RecordSigner).where(RecordSigner.person_id == person_id)),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
         "entries_read": _rows(session, select(EntryReading).where(EntryReading.person_id == person_id)),
         "told_in_notes": _rows(session, select(Aside).where(Aside.person_id == person_id)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from decimal import ROUND_DOWN, Decimal
 from fractions import Fraction
@@ -13,6 +14,7 @@ from trainer.qualification.reading.writing import entry_as_data
 from trainer.records.chain import Head
 from trainer.records.record import Person as Subject
 from trainer.records.record import Record, Row, good_until
+from trainer.records.signers import Signer
 from trainer.records.statuslist import PURPOSES, StatusPlace
 from trainer.services import standing as standings
 from trainer.services.standing import Placed
@@ -21,7 +23,13 @@ PLACES = Decimal("0.001")
 
 
 def record_of(
-    placed: Placed, issuer_did: str, issuer_name: str, record_id: str, head: Head, status_index: int
+    placed: Placed,
+    issuer_did: str,
+    issuer_name: str,
+    record_id: str,
+    head: Head,
+    status_index: int,
+    signers: Sequence[Signer] = (),
 ) -> Record:
     """The record of a person as judged; ``record_id`` is a fresh urn:uuid."""
     judged = placed.standing
@@ -44,6 +52,7 @@ def record_of(
             StatusPlace(list_id(issuer_did, purpose), purpose, status_index) for purpose in PURPOSES
         ),
         head=head,
+        signers=tuple(signers),
     )
 
 

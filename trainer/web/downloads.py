@@ -3,27 +3,34 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from uuid import UUID
 
 from flask import make_response
 from werkzeug.wrappers import Response
 
 from trainer.records.keys import SigningKey
-from trainer.services import accounts, exporting, issuers, signing_key, standing
+from trainer.services import accounts, exporting, issuers, record_signers, signing_key, standing
 from trainer.services.exporting import Made
 from trainer.web import standing_sheet
 from trainer.web.access import me, parts
 from trainer.web.standing_sheet import Asked
 
 
-def export(person_id: int, form: str, wanted: Asked) -> Response:
-    """The record of a colleague (or oneself) in a form, noted in the chain. Raises NotFound."""
+def export(person_id: int, form: str, wanted: Asked, named: Sequence[str] = ()) -> Response:
+    """The record of a colleague (or oneself) in a form, noted in the chain; ``named`` are values of offers.
+
+    Raises NotFound; Refused where somebody named may not sign it.
+    """
     key, offered = own_key(), standing_sheet.known()
     with parts().database.writing() as session:
         person = accounts.colleague(session, me().id, person_id)
+        signers = record_signers.chosen(session, me().id, person_id, named)
         with exporting.in_the_language_of(form):
             placed = standing.place(session, person, wanted.on, offered, wanted.scheme, wanted.level)
-            made = exporting.export(session, placed, form, me().id, key, fresh_urn(), parts().clock())
+            made = exporting.export(
+                session, placed, form, me().id, key, fresh_urn(), parts().clock(), signers
+            )
     return response(made)
 
 

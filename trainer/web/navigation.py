@@ -62,6 +62,7 @@ MENU: tuple[Item, ...] = (
     Item(N_("Bank"), "instructor.question_bank", "instructor", EXAMINE),
     Item(N_("Own items"), "drafts.all_drafts", "instructor examiner level_iii", EXAMINE),
     Item(N_("Countersign"), "ledger.waiting", "instructor examiner level_iii employer", RECORDS),
+    Item(N_("Sign records"), "signing.all_records", "instructor examiner level_iii employer", RECORDS),
     Item(N_("People"), "people.people", "instructor employer", RECORDS),
     Item(N_("Work a part"), "shop.techniques", " ".join(ROLES), LOOK_UP),
     Item(N_("Packs"), "instructor.packs", "instructor", LOOK_UP),

@@ -41,6 +41,7 @@ UNLOCKING = (
     "instructor.unlock_sitting",
     "drafts.unlock_own_items",
 )  # tried as often as a person's passphrase
+OPENING = ("signing.sign", "signing.change_key")  # many records may be signed one after the other
 
 
 class Id(IntegerConverter):
@@ -80,6 +81,9 @@ def protect(app: Flask, settings: Settings) -> None:
     for endpoint in UNLOCKING:
         tries = [(Throttle(settings.sign_in_tries), _hand)]
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], tries)
+    openings = [(Throttle(PER_MACHINE), lambda: str(me().id))]
+    for endpoint in OPENING:
+        app.view_functions[endpoint] = _counted(app.view_functions[endpoint], openings)
 
 
 def _counted(view: Callable[..., Any], limits: Sequence[tuple[Throttle, Callable[[], str]]]) -> Any:

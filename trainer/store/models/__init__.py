@@ -42,7 +42,7 @@ from trainer.store.models.practice import (
 from trainer.store.models.practices import PracticeDecision, PracticeRevision
 from trainer.store.models.printed_papers import PrintedPaper, TypedMarks
 from trainer.store.models.questions import QuestionAnswer, QuestionSheet
-from trainer.store.models.records import Export, PinnedIssuer
+from trainer.store.models.records import Export, PersonalKey, PinnedIssuer, RecordSigner
 from trainer.store.models.seals import OwnSeal, Seal, SealedEdition
 from trainer.store.models.sittings import Appeal, IdentityCheck, Incident, Paper, PaperAnswer, Sitting
 
@@ -89,6 +89,7 @@ __all__ = [
     "PaperAnswer",
     "Person",
     "PersonRole",
+    "PersonalKey",
     "PinnedIssuer",
     "PracticalExaminer",
     "PracticalMark",
@@ -99,6 +100,7 @@ __all__ = [
     "PrintedSheet",
     "QuestionAnswer",
     "QuestionSheet",
+    "RecordSigner",
     "Seal",
     "SealedEdition",
     "SignInSession",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey
+from sqlalchemy import JSON, CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from trainer.languages import LANGUAGES
@@ -122,7 +122,10 @@ class Habit(Model):
 
 
 class Erasure(Model):
-    """That the records of somebody who left are to be erased: asked by one, done by another."""
+    """That the records of somebody who left are to be erased: asked by one, done by another.
+
+    ``places`` are where others' texts named them still when it was done, without the name (services/mentions).
+    """
 
     __tablename__ = "erasure"
 
@@ -133,3 +136,4 @@ class Erasure(Model):
     asked_at: Mapped[datetime]
     done_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
     done_at: Mapped[datetime | None]
+    places: Mapped[list[list[str]] | None] = mapped_column(JSON)

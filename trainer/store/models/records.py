@@ -45,3 +45,38 @@ class Export(Model):
     revoked_at: Mapped[datetime | None]
     suspended_at: Mapped[datetime | None]
     reason: Mapped[Line | None]
+
+
+class PersonalKey(Model):
+    """A person's own signing key, by its public name; the key itself sealed (records/sealed) while it is in use here.
+
+    ``wrapped`` is None for a key that is kept elsewhere or was given up; ``introduction`` is the file by which the key
+    before introduces this one.
+    """
+
+    __tablename__ = "personal_key"
+
+    id: Mapped[Key]
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    did: Mapped[Line] = mapped_column(unique=True)
+    salt: Mapped[Word | None]
+    wrapped: Mapped[Line | None]
+    introduction: Mapped[str | None] = mapped_column(Text)
+    made_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+
+
+class RecordSigner(Model):
+    """Somebody whom a signed record names as a signer beside the house, and the signature once it is there."""
+
+    __tablename__ = "record_signer"
+    __table_args__ = (UniqueConstraint("export_id", "did"),)
+
+    id: Mapped[Key]
+    export_id: Mapped[int] = mapped_column(ForeignKey("export.id"))
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id"), index=True)
+    did: Mapped[Line]
+    role: Mapped[Word]
+    shown_at: Mapped[datetime | None]
+    signed_at: Mapped[datetime | None]
+    proof: Mapped[str | None] = mapped_column(Text)

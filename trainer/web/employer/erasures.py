@@ -7,7 +7,8 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
-from trainer.services import erasing
+from trainer.services import erasing, mentions
+from trainer.services.mentions import Mention
 from trainer.web import erased_traces, paging
 from trainer.web.access import guarded_blueprint, me, parts, this_day
 from trainer.web.days import day, moment
@@ -51,7 +52,31 @@ def erase(person_id: int) -> Page:
         erasing.erase(session, me().id, person_id, parts().clock())
     erased_traces.scrub()
     flash(_("Erased. The chain still holds; backups made before still have the records."), "done")
-    return redirect(url_for("erasures.erasures"), 303)
+    return redirect(url_for("erasures.places", person_id=person_id), 303)
+
+
+@bp.get("/<int:person_id>", endpoint="places")
+def places_page(person_id: int) -> Page:
+    """Show where somebody who was erased is still named, so that a person can decide about each place."""
+    with parts().database.reading() as session:
+        found = erasing.places_of(session, me().id, person_id)
+    rows = [
+        {
+            "what": _(mentions.WORDS[one.where]),
+            "key": one.key,
+            "says": one.says,
+            "there": _there(one),
+        }
+        for one in found
+    ]
+    return render_template("employer/places.html", number=f"ERASED-{person_id}", rows=rows)
+
+
+def _there(one: Mention) -> str:
+    """The page on which a place is seen, where there is one of its own."""
+    if one.where == mentions.NOTE or one.where.startswith("aside."):
+        return url_for("employer.chain", before=int(one.key) + 1)
+    return url_for("ledger.entry", entry_id=one.key) if one.where == "entry.body" else ""
 
 
 def _page(at: int = 0, fault: str = "") -> str:
@@ -59,6 +84,11 @@ def _page(at: int = 0, fault: str = "") -> str:
     with parts().database.reading() as session:
         found = erasing.gone(session, me().id, keep_years, paging.asked())
         free = erasing.how_many_free(session, me().id, keep_years, today)
+        erased = [
+            (row.person_id, f"ERASED-{row.person_id}", moment(row.done_at), len(row.places or []))
+            for row in erasing.done(session, me().id)
+            if row.done_at
+        ]
     rows = [
         {
             "id": one.person.id,
@@ -76,6 +106,7 @@ def _page(at: int = 0, fault: str = "") -> str:
         "employer/erasures.html",
         rows=found.showing(rows),
         free=free,
+        erased=erased,
         keep_years=keep_years,
         at=at,
         fault=fault,

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Conflict, NotFound, Refused
-from trainer.languages import _
-from trainer.services import accounts, exporting, issuers, standing
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.languages import _, ngettext
+from trainer.records.verification import MAX_FILE_BYTES
+from trainer.services import accounts, exporting, issuers, record_signers, record_signing, standing
+from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import moment
@@ -30,7 +35,11 @@ def export(person_id: int) -> Page:
         with parts().database.reading() as session:
             accounts.colleague(session, me().id, person_id)
         raise NotFound(_("There is no such form of export. Choose one of those offered."))
-    return downloads.export(person_id, form, standing_sheet.asked(request.form))
+    named = request.form.getlist("signer") if form in exporting.SIGNED else []
+    try:
+        return downloads.export(person_id, form, standing_sheet.asked(request.form), named)
+    except Refused as fault:
+        return _page(person_id, fault=str(fault)), 422
 
 
 @bp.post("/records/<int:export_id>/file")
@@ -40,6 +49,24 @@ def file(export_id: int) -> Page:
         row = exporting.own_export(session, me().id, export_id)
         made = exporting.again(session, row, parts().clock())
     return downloads.response(made)
+
+
+@bp.post("/records/<int:export_id>/signed")
+def take_in(export_id: int) -> Page:
+    """Take over the signatures of a copy that was signed elsewhere."""
+    with parts().database.reading() as session:
+        person_id = exporting.own_export(session, me().id, export_id).person_id
+    sent = request.files.get("file")
+    try:
+        data = sent.read(MAX_FILE_BYTES + 1) if sent else b""
+        if not data or len(data) > MAX_FILE_BYTES:
+            raise Refused(_("Choose the signed copy: the record (JSON) or the certificate (PDF)."))
+        with parts().database.writing() as session:
+            count = record_signing.take_in(session, me().id, export_id, data, parts().clock())
+    except (Refused, Unreadable) as fault:
+        return _page(person_id, export_id, copy_fault=str(fault)), 422
+    flash(ngettext("%(n)s signature is taken in.", "%(n)s signatures are taken in.", count), "done")
+    return redirect(url_for("exports.exports", person_id=person_id), 303)
 
 
 @bp.post("/records/<int:export_id>/suspend")
@@ -87,23 +114,40 @@ def _withdraw(export_id: int, *, for_good: bool) -> Page:
     return redirect(url_for("exports.exports", person_id=person_id), 303)
 
 
-def _page(person_id: int, faulty: int = 0, fault: str = "") -> str:
+def _page(person_id: int, faulty: int = 0, fault: str = "", copy_fault: str = "") -> str:
     wanted, offered = standing_sheet.asked(), standing_sheet.known()
     with parts().database.reading() as session:
         found = accounts.colleague(session, me().id, person_id)
         placed = standing.place(session, found, wanted.on, offered, wanted.scheme, wanted.level)
-        rows = exporting.exports_of(session, person_id)
+        rows = [
+            _row(row, record_signers.of_record(session, row.id))
+            for row in exporting.exports_of(session, person_id)
+        ]
+        offers = record_signers.offers(session, me().id, person_id)
     return render_template(
         "employer/exports.html",
         person=found,
         placed=placed,
         heading=standing_sheet.heading(placed.standing),
         forms=[(form, _(told[0]), form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
-        rows=[
-            (row, _(exporting.FORMS[row.kind][0]), moment(row.made_at), exporting.verdict_kept(row))
-            for row in rows
-        ],
+        offers=[(one.value, f"{one.person.name}, {_(one.role)}", "") for one in offers],
+        ticked=request.form.getlist("signer"),
+        rows=rows,
         faulty=faulty,
         fault=fault,
+        copy_fault=copy_fault,
         typed=request.form.get("reason", "")[:400],
     )
+
+
+def _row(row: Export, signers: Sequence[tuple[RecordSigner, str]]) -> dict[str, Any]:
+    return {
+        "row": row,
+        "words": _(exporting.FORMS[row.kind][0]),
+        "when": moment(row.made_at),
+        "kept": exporting.verdict_kept(row),
+        "signers": [
+            (_(one.role), name, moment(one.signed_at) if one.signed_at else "") for one, name in signers
+        ],
+        "is_open": any(one.signed_at is None for one, _name in signers),
+    }

@@ -7,8 +7,10 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
-from trainer.services import issuers, key_rotation
+from trainer.records.issuers import find
+from trainer.services import issuers, key_rotation, personal_keys
 from trainer.services.exporting import Made
+from trainer.services.particulars import role_words
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.days import day, iso, moment
@@ -16,6 +18,7 @@ from trainer.web.days import day, iso, moment
 bp = guarded_blueprint("issuers", __name__, {"employer"}, "/employer/issuers")
 Page = str | tuple[str, int] | Response
 MOST_BYTES = 200_000
+BESIDE = "beside"
 
 
 @bp.get("/", endpoint="issuers")
@@ -27,11 +30,14 @@ def issuers_page() -> Page:
 @bp.post("/pin")
 def pin() -> Page:
     """Put a key on the list."""
-    typed = {name: request.form.get(name, "")[:400] for name in ("did", "name", "reason")}
+    typed = {name: request.form.get(name, "")[:400] for name in ("did", "name", "reason", "may")}
     try:
         with parts().database.writing() as session:
             instance, now = parts().settings.instance, parts().clock()
-            issuers.pin(session, instance, me().id, typed["did"], typed["name"], typed["reason"], now)
+            issuers.pin(
+                session, instance, me().id, typed["did"], typed["name"], typed["reason"], now,
+                beside_only=typed["may"] == BESIDE,
+            )  # fmt: skip
     except (Refused, Conflict, Unreadable) as fault:
         return _page("pin", str(fault), typed), 422
     flash(_("The key is on your list. Records that it signs are believed from now on."), "done")
@@ -93,6 +99,7 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
     with parts().database.reading() as session:
         held = issuers.of_house(session, parts().settings.instance, me().id)
         decided = issuers.decisions(session, me().id)
+        people = personal_keys.of_house(session, me().id)
     rows = [
         {
             "name": one.name,
@@ -102,12 +109,18 @@ def _page(at: str = "", fault: str = "", typed: dict[str, str] | None = None) ->
             if one.did in decided
             else _("from the file of the installation"),
             "own": one.did == own,
+            "beside_only": one.beside_only,
         }
         for one in held
     ]
     return render_template(
         "employer/issuers.html",
         rows=rows,
+        people=[
+            {"name": person.name, "roles": role_words(person.roles), "did": key.did}
+            for person, key in people
+            if find(held, key.did) is None
+        ],
         at=at,
         fault=fault,
         typed=typed or {},

@@ -113,6 +113,7 @@ def _result(outcome: Verification, file: str, on: str) -> dict[str, Any]:
         "verdict": _(verdict.value),
         "seal_svg": Markup(seal("broken" if verdict in BROKEN else "empty" if verdict in EMPTY else "whole")),
         "reasons": outcome.reasons,
+        "signatures": outcome.signatures,
         "facts": [(label, value) for label, value in facts if value],
         "advice": _(ADVICE.get(verdict, ASK)),
         "status_as_of": day(outcome.status_as_of) or _("none given"),

@@ -1,0 +1,128 @@
+"""Signing a record beside the house: what waits for whom, the reading of it, and the signature; each is noted."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from trainer.errors import Conflict, NotAllowed, NotFound, Refused
+from trainer.languages import _
+from trainer.records import cosigning, jcs, proof
+from trainer.records.jcs import Json
+from trainer.records.keys import SigningKey
+from trainer.services import audit, entitlements, exporting, personal_keys, record_signers
+from trainer.services.records import time_text
+from trainer.store.models import Export, PersonalKey, RecordSigner
+
+SIGNED = "record signed"
+
+
+def named_on(session: Session, by_id: int) -> list[tuple[RecordSigner, Export]]:
+    """Every record that names this person and still stands, newest first."""
+    wanted = select(RecordSigner, Export).join(Export, Export.id == RecordSigner.export_id)
+    wanted = wanted.where(RecordSigner.person_id == by_id, Export.revoked_at.is_(None), Export.body != "")
+    return [(row, export) for row, export in session.execute(wanted.order_by(Export.id.desc()))]
+
+
+def one(session: Session, by_id: int, export_id: int) -> tuple[RecordSigner, Export]:
+    """A record that names this person. Raises NotFound for any other, and for one that was withdrawn for good."""
+    for row, export in named_on(session, by_id):
+        if export.id == export_id:
+            return row, export
+    raise NotFound(_("There is no such record."))
+
+
+def show(session: Session, by_id: int, export_id: int, now: datetime) -> None:
+    """Keep that the record was before this person in full."""
+    row, _export = one(session, by_id, export_id)
+    row.shown_at = row.shown_at or now
+
+
+def may_sign(session: Session, by_id: int, export_id: int) -> PersonalKey:
+    """The key with which this person may sign the record now.
+
+    Raises NotFound; Conflict where it is signed, was not before them, is suspended, or names another key of theirs;
+    NotAllowed where their role has gone.
+    """
+    row, export = one(session, by_id, export_id)
+    if row.proof is not None:
+        raise Conflict(_("You have signed this record already."))
+    if export.suspended_at is not None:
+        raise Conflict(_("This record is suspended. Ask the employer."))
+    held = personal_keys.current(session, by_id)
+    if held is None or held.did != row.did:
+        raise Conflict(
+            _(
+                "The record names a key that you no longer use. Ask the employer to withdraw it and to export it anew."
+            )
+        )
+    offered = record_signers.offers(session, by_id, export.person_id)
+    if (by_id, row.role) not in [(offer.person.id, offer.role) for offer in offered]:
+        raise NotAllowed(_("Your roles do not entitle you any more to sign this record."))
+    if row.shown_at is None:
+        raise Conflict(_("The record has not been before you yet. Read it, then sign."))
+    return held
+
+
+def sign(session: Session, by_id: int, export_id: int, key: SigningKey, now: datetime) -> RecordSigner:
+    """Sign the record with the key that ``may_sign`` gave, opened by its passphrase. Raises as it does."""
+    if may_sign(session, by_id, export_id).did != key.did:
+        raise Conflict(_("Your key has been changed in the meantime. Load the page anew."))
+    row, export = one(session, by_id, export_id)
+    signed = cosigning.cosigned(export.body.encode("utf-8"), key, row.role, time_text(now))
+    _keep(session, by_id, row, export, proof.proof_of(jcs.parse(signed), key.did), now)
+    return row
+
+
+def take_in(session: Session, by_id: int, export_id: int, copy: bytes, now: datetime) -> int:
+    """Take over the signatures of a copy that was signed elsewhere; return how many are new.
+
+    Raises NotFound, NotAllowed but for an employer, Unreadable and Refused for another file, for a changed one, and for
+    a key that was given up or changed meanwhile: who found it could have signed.
+    """
+    if "employer" not in entitlements.roles_of(session, by_id):
+        raise NotAllowed(_("Only an employer takes signed copies in."))
+    export = exporting.own_export(session, by_id, export_id)
+    proofs = cosigning.further(export.body.encode("utf-8"), copy)
+    ended = set(session.scalars(select(PersonalKey.did).where(PersonalKey.ended_at.is_not(None))))
+    count = 0
+    for row, name in record_signers.of_record(session, export_id):
+        if row.did not in proofs or row.proof is not None:
+            continue
+        if row.did in ended:
+            raise Refused(
+                _("The key of %(name)s is no longer in use, so this signature is not taken.", name=name)
+            )
+        _keep(session, by_id, row, export, proofs[row.did], now)
+        count += 1
+    if not count:
+        raise Refused(_("This copy bears no signature that is not here already."))
+    return count
+
+
+def digest(row: RecordSigner) -> str:
+    """SHA-256 of who signed what, as its link tells it."""
+    told = {
+        "export": row.export_id,
+        "person": row.person_id,
+        "key": row.did,
+        "role": row.role,
+        "proof": row.proof,
+    }
+    return jcs.digest(told).hex()
+
+
+def _keep(
+    session: Session, by_id: int, row: RecordSigner, export: Export, signature: Json, now: datetime
+) -> None:
+    row.proof, row.signed_at = json.dumps(signature, ensure_ascii=False), now
+    facts: dict[str, str | int | None] = {
+        "person": export.person_id,
+        "credential": export.credential,
+        "role": row.role,
+        "digest": digest(row),
+    }
+    audit.note(session, by_id, SIGNED, row.id, now, facts=facts)
