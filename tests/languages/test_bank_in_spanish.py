@@ -10,6 +10,9 @@ from functools import cache
 import pytest
 from babel.messages.pofile import read_po
 
+from trainer import languages
+from trainer.bank import load_bank, topic_title
+from trainer.bank.bank import topic_words
 from trainer.bank.drill import SIGN, Drill
 from trainer.bank.texts import texts
 from trainer.drills.shelf import Shelf
@@ -118,3 +121,14 @@ def test_a_drawn_exercise_speaks_spanish(bank: Shelf) -> None:
             )  # a step that is turned round says nothing of itself
             assert line.note.startswith(say(step) if step and about else "")
             assert line.right_text == with_signs(english.right_text, drill, spoken.read.drill)
+
+
+def test_every_topic_has_a_spanish_name() -> None:
+    """Topics of questions and drills are names of folders, and stand on pages in the reader's language."""
+    bank = load_bank(bank_folder())
+    topics = {one.topic for one in bank.questions.values()} | {
+        one.drill.topic for one in bank.drills.values()
+    }
+    with languages.reading_in("es"):
+        same = {topic for topic in topics if topic_title(topic) == topic_words(topic)}
+    assert same == {"cable"}  # the same word in both

@@ -16,7 +16,7 @@ from trainer.questions.sketch import sketch
 
 PARTS = {"general": N_("general"), "specific": N_("specific")}
 _STRESSED = re.compile(r"\*([^*]+)\*")
-_SENTENCES = re.compile(r"(?<=[.?!:])[\"”]? (?=[A-Z0-9“\"])")
+_SENTENCES = re.compile(r"(?<=[.?!:])(?<!\bT\.O\.)[\"”»]? (?=[A-ZÁÉÍÓÚÑ0-9¿¡“«\"*])")
 
 
 def question_view(asked: Asked, fid: str = "fig") -> dict[str, Any]:

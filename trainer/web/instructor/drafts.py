@@ -18,7 +18,7 @@ from trainer.web import draft_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.closing import closed_in_a_sitting
 from trainer.web.forms import Form
-from trainer.web.sitting_forms import OwnSealForm, UnlockForm
+from trainer.web.sitting_forms import OwnSealForm, OwnUnlockForm
 
 bp = closed_in_a_sitting(guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts"))
 Page = str | tuple[str, int] | Response
@@ -53,7 +53,7 @@ def page(told: Sequence[str] = (), **forms: Form) -> str:
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
         waiting=sum(row["state"] == drafts.WAITS for row in rows), sealed=seal is not None, locked=locked,
         told=[("file", says) for says in told],
-        **{"seal": OwnSealForm(formdata=None), "unlock": UnlockForm(formdata=None, prefix="unlock-"), **forms},
+        **{"seal": OwnSealForm(formdata=None), "unlock": OwnUnlockForm(formdata=None, prefix="unlock-"), **forms},
     )  # fmt: skip
 
 
