@@ -106,7 +106,7 @@ def test_enemies_never_meet() -> None:
     assert {one.id: set(one.enemies) for one in pool if one.enemies} == {
         "wire-counts-twice": {"crack-across-coil"}, "crack-across-coil": {"wire-counts-twice"},
     }  # fmt: skip
-    assert assemble(made, pool, {}, 1).lacks == ("coil: 6 wanted, 5 to be had",)
+    assert assemble(made, pool, {}, 1).lacks == ("coil: 6 wanted, 5 fit beside the rest",)
 
 
 @given(st.integers(1, 60), st.dictionaries(st.sampled_from("abcdefgh"), st.integers(0, 20), min_size=1))

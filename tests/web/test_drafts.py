@@ -154,7 +154,12 @@ def test_files_in_and_out(people: People, as_ian: Browser) -> None:
     as_ian.send("/drafts/import", {"file": (io.BytesIO(start("drill").encode()), "own.yaml")})
     assert "own-drill-1" in text(as_ian, "/drafts/")
     bad = as_ian.send("/drafts/import", {"file": (io.BytesIO(BOMB.encode()), "bomb.yaml")})
-    assert (bad.status_code, "your file:1:" in bad.get_data(as_text=True)) == (400, True)
+    page = bad.get_data(as_text=True)
+    assert (bad.status_code, '<a href="#file">Line 1: ' in page, "Own items, newest first" in page) == (
+        422,
+        True,
+        True,
+    )
     assert as_ian.send("/drafts/import").status_code == 422
     assert (
         text(as_ian, "/drafts/").count('href="/drafts/') - text(as_ian, "/drafts/").count("/drafts/new") == 3

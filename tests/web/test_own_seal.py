@@ -8,8 +8,9 @@ import pytest
 from flask import Flask
 
 from tests.conftest import Browser, browser_of
-from tests.make import PASSPHRASE, Clock, People, make_person
+from tests.make import PASSPHRASE, Clock, People, make_class, make_person
 from tests.web.test_drafts import begin, text
+from tests.web.test_sittings import COIL, PLAN
 from trainer.app import create_app
 from trainer.settings import Settings
 from trainer.store import Database
@@ -23,6 +24,13 @@ def eva(store: Database, people: People) -> int:
     """Eva, who examines."""
     with store.writing() as session:
         return make_person(session, "TV-60", "Eva", {"examiner"}).id
+
+
+@pytest.fixture
+def own_class(store: Database, people: People) -> int:
+    """A class of Ian's."""
+    with store.writing() as session:
+        return make_class(session, people.ian).id
 
 
 @pytest.fixture
@@ -51,7 +59,7 @@ def in_bank(app: Flask) -> bool:
 
 def test_from_plain_to_sealed_and_through_a_start(
     app: Flask, as_ian: Browser, eva: int, signed_in: Callable[[int], Browser], settings: Settings,
-    again: Callable[[], Flask], people: People,
+    again: Callable[[], Flask], people: People, own_class: int,
 ) -> None:  # fmt: skip
     """Approved in plain, sealed with its file gone, still in the bank; locked after a start, unlocked by any examiner."""
     place = begin(as_ian)
@@ -76,6 +84,9 @@ def test_from_plain_to_sealed_and_through_a_start(
     ian, her = (browser_of(fresh, held.database, one) for one in (people.ian, eva))
     assert not in_bank(fresh)
     assert "Own items for examinations are locked" in text(ian, "/drafts/")
+    plan = {**PLAN, "drill": [COIL]}
+    sitting = ian.send(f"/instructor/classes/{own_class}/examinations", plan).location
+    assert "no paper is drawn" in text(ian, sitting)
     shut = ian.get(place)
     assert (shut.status_code, "must unlock them" in shut.get_data(as_text=True)) == (503, True)
     wrong = her.send("/drafts/unlock", {"unlock-passphrase": "four wrong words here"})

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from sqlalchemy import func, select
 
 from tests.conftest import Browser
 from tests.make import NOW, Clock, People, make_class, make_token
 from trainer.app import create_app
+from trainer.bank import load_bank
+from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
+from trainer.languages.catalogue import content_catalogue
 from trainer.questions.ask import Asked, ask
 from trainer.services import audit, questions
-from trainer.settings import Settings
+from trainer.settings import Settings, bank_folder
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, QuestionAnswer, QuestionSheet, Sitting
+from trainer.web import question_sheet
 from trainer.web.access import COOKIE, Parts
 
 LIFT = "lift-the-prods"
@@ -157,3 +162,17 @@ def test_faults_of_own_items_are_told(settings: Settings, people: People, clock:
     held.database.close()
     assert "in your own items to put right" in page
     assert "question_bank/questions/own.yaml, line 2" in page
+
+
+@pytest.mark.parametrize("tag", ["en", "es"])
+def test_the_question_is_parted_from_its_situation(tag: str) -> None:
+    """The heading is the last sentence, whole: T.O. ends none, and in Spanish a question begins with its own mark."""
+    words = content_catalogue(tag).gettext if tag != "en" else str
+    held = [one.question for one in load_bank(bank_folder()).questions.values()]
+    written = [one for one in held if isinstance(one, Question)]
+    assert len(written) > 400
+    for one in written:
+        stem = words(one.stem)
+        situation, asked = question_sheet.wording(one.model_copy(update={"stem": stem}))
+        assert not situation.endswith("T.O."), stem
+        assert not re.search(r"[.?!][”»]? (?:[A-ZÁÉÍÓÚ]|<em>)", asked.replace("T.O. ", "")), stem

@@ -18,7 +18,7 @@ from trainer.errors import Refused
 from trainer.formulas.writing import number as written
 from trainer.services import audit, classes, ledger
 from trainer.store import Database
-from trainer.store.models import Entry, Paper, PaperAnswer, Sitting
+from trainer.store.models import Entry, Paper, PaperAnswer, PersonRole, Sitting
 
 COIL, PROD = "coil-low-fill-wall", "prod-current-asme"
 PLAN = {
@@ -268,7 +268,7 @@ def test_practice_is_closed_while_a_paper_is_sat(
     before = begin(as_tess, drill=COIL)
     sitting = planned(as_ian, own_class)
     paper = started(as_tess, store, sitting)
-    for path in ("/trainee/", "/trainee/drills", f"/trainee/practice/{before}", "/reference/words"):
+    for path in ("/trainee/", "/trainee/drills", f"/trainee/practice/{before}", "/reference/words", "/work/"):
         reply = as_tess.get(path)
         assert (reply.status_code, reply.location) == (303, f"/trainee/papers/{paper}")
     assert as_tess.send("/trainee/practice", {"drill": COIL}).location == f"/trainee/papers/{paper}"
@@ -278,6 +278,26 @@ def test_practice_is_closed_while_a_paper_is_sat(
     as_ian.send(f"/instructor/sittings/{sitting}/resume")
     as_tess.send(f"/trainee/papers/{paper}/hand-in")
     assert as_tess.get("/trainee/drills").status_code == 200
+    assert as_tess.get("/work/").status_code == 200
+
+
+def test_who_teaches_and_sits_a_paper_sees_no_key(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, people: People
+) -> None:
+    """A candidate who is an instructor elsewhere comes neither to workings of drills nor to own items with their keys."""
+    with store.writing() as session:
+        for role in ("instructor", "examiner"):
+            session.add(
+                PersonRole(person_id=people.tess, role=role, granted_by_id=people.emma, granted_at=NOW)
+            )
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    for path in (f"/instructor/drills/{COIL}", "/instructor/bank", "/drafts/", "/drafts/new/question"):
+        reply = as_tess.get(path)
+        assert (reply.status_code, reply.location) == (303, f"/trainee/papers/{paper}"), path
+    assert as_tess.send("/drafts/export", {"topic": "questions/coil"}).location == f"/trainee/papers/{paper}"
+    as_tess.send(f"/trainee/papers/{paper}/hand-in")
+    assert as_tess.get(f"/instructor/drills/{COIL}").status_code == 200
 
 
 def test_working_is_shown_only_if_the_instructor_says_so(

@@ -10,7 +10,11 @@ import pytest
 from tests.answering import DRILL, make_crowd, practise, sit
 from tests.conftest import Browser
 from tests.make import People
+from tests.services.test_question_statistics import held
+from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
+from trainer.services.item_statistics import PAPERS
+from trainer.services.question_statistics import by_question, given
 from trainer.store import Database
 
 SHEET = "80 65 70\n75 70 65\n85 60 75\n70 65 60\n80 75 70"
@@ -101,3 +105,36 @@ def test_a_sheet_that_cannot_be_read_comes_back(
     assert reply.status_code == 422
     assert says in page
     assert typed.split("\n")[0] in page
+
+
+def test_a_question_shows_its_options_from_ten_people_on(
+    store: Database, shelf: Shelf, people: People, as_ian: Browser
+) -> None:
+    """Below ten first answers a count; then its share, each option with whoever chose it, and those nobody chose."""
+    with store.writing() as session:
+        made = held(session, shelf, people.ian, 30)
+        shares = by_question(given(session, people.ian, PAPERS))
+    often, seldom = max(shares, key=lambda one: shares[one].of), "no-such-question"
+    assert shares[often].of >= 10
+    listed = words(as_ian, "/instructor/statistics?of=papers")
+    assert "Questions" in listed
+    assert f"/instructor/statistics/questions/{often}?of=papers" in as_ian.get(
+        f"/instructor/sittings/{made}/statistics"
+    ).get_data(as_text=True)
+    page = words(as_ian, f"/instructor/statistics/questions/{often}?of=papers")
+    for says in (
+        "Chosen first, of all who answered",
+        "1, right",
+        "A good wrong option is chosen",
+        "right elsewhere",
+    ):
+        assert says in page
+    question = shelf.bank.question(often).question
+    assert isinstance(question, Question)
+    assert all(option.text in page for option in question.options)
+    early = words(as_ian, f"/instructor/statistics/questions/{often}")
+    assert "Shown from 10 first answers on" in early
+    assert as_ian.get(f"/instructor/statistics/questions/{seldom}").status_code == 404
+    sitting = words(as_ian, f"/instructor/sittings/{made}/statistics")
+    assert "KR-21" in sitting
+    assert "Everybody had questions of their own" in sitting

@@ -74,7 +74,7 @@ def test_the_bank_is_seen_at_once(as_ian: Browser, own_class: int) -> None:
 @pytest.mark.parametrize(
     ("changes", "says"),
     [
-        ({"count": "6"}, "The bank cannot fill this paper: coil: 6 wanted, 5 to be had"),
+        ({"count": "6"}, "The bank cannot fill this paper: coil: 6 wanted, 5 fit beside the rest"),
         ({"count": "0"}, "A paper has 1 to 60 questions"),
         ({"count": ""}, "Write how many questions"),
         ({"weight-coil": "0"}, "at least one topic"),
@@ -219,3 +219,29 @@ def test_a_candidate_finds_no_key_on_any_page(
             assert not [one for one in hidden if one in page], path
             seen += reply.status_code == 200
     assert seen > 12
+
+
+def test_numbers_below_the_scheme_are_told(as_ian: Browser, own_class: int) -> None:
+    """Fewer items or a lower mark than the scheme asks for: told when tried and when planned, and not refused."""
+    path = f"/instructor/classes/{own_class}/examinations/written"
+    short = (
+        "This paper has 5 items, and the scheme chosen asks for 40",
+        "The pass mark is 60 %, and the scheme",
+    )
+    tried = as_ian.send(path, FORM | {"do": "try", "pass_mark": "60"}).get_data(as_text=True)
+    assert [says in tried for says in short] == [True, True]
+    reply = as_ian.send(path, FORM)
+    page = text(as_ian, reply.location)
+    assert [says in page for says in short] == [True, False]
+
+
+def test_an_unknown_candidate_is_told_before_the_close(
+    as_ian: Browser, as_tess: Browser, own_class: int, store: Database
+) -> None:
+    """The board counts papers whose identity nobody has confirmed, until it is."""
+    sitting = planned(as_ian, own_class)
+    paper = started(as_tess, store, sitting)
+    board = f"/instructor/sittings/{sitting}"
+    assert "1 paper has no confirmed identity" in text(as_ian, board)
+    as_ian.send(f"/instructor/papers/{paper}/identity")
+    assert "no confirmed identity" not in text(as_ian, board)

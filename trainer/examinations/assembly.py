@@ -109,16 +109,18 @@ class _Paper:
 
     def lacks(self) -> list[str]:
         """Say what is missing, as sentences."""
-        had = Counter(one.topic for one in self.chosen)
+        had, held = (Counter(one.topic for one in some) for some in (self.chosen, self.order))
         says = [
-            _(
-                "%(topic)s: %(wanted)s wanted, %(had)s to be had",
-                topic=_lowered(topic_title(topic)),
-                wanted=wanted,
-                had=had[topic] or _("none"),
+            (
+                _("%(topic)s: %(wanted)s wanted, %(had)s fit beside the rest", **words)
+                if held[topic] >= wanted  # there are enough, but some bar each other
+                else _("%(topic)s: %(wanted)s wanted, %(had)s to be had", **words)
             )
             for topic, wanted in self.composition.topics
             if had[topic] < wanted
+            for words in [
+                {"topic": _lowered(topic_title(topic)), "wanted": wanted, "had": had[topic] or _("none")}
+            ]
         ]
         safe, own = sum(one.safety for one in self.chosen), sum(map(self.is_own, self.chosen))
         if safe < self.composition.safety:

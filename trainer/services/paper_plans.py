@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from trainer.bank import Bank
@@ -47,6 +48,16 @@ def questions_beside(plan: PaperPlan, scheme: Scheme) -> int | None:
     """Return how many questions fill a paper up to the scheme's number, its drills counted."""
     wanted = scheme.count(f"{plan.part}.questions")
     return None if wanted is None else max(1, wanted - len(plan.drills))
+
+
+def short_of(plan: PaperPlan, scheme: Scheme, size: int, mark: int) -> list[Figure]:
+    """Return the scheme's figures that a paper of so many items and this pass mark in percent falls short of."""
+    written = zip(figures(plan, scheme), (size, mark), strict=True)
+    return [
+        figure
+        for figure, number in written
+        if figure is not None and isinstance(figure.value, Fraction) and number < figure.value
+    ]
 
 
 def minutes(plan: PaperPlan, count: int) -> int:

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from flask import redirect, url_for
+from flask import Blueprint, redirect, url_for
 from werkzeug.wrappers import Response
 
 from trainer.services import papers
 from trainer.web.access import me, parts
+
+
+def closed_in_a_sitting(bp: Blueprint) -> Blueprint:
+    """Close all pages of a room to whoever sits a paper: they tell keys or workings, or do the sum."""
+    bp.before_request(to_own_paper)
+    return bp
 
 
 def to_own_paper() -> Response | None:

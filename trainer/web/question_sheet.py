@@ -16,7 +16,7 @@ from trainer.questions.sketch import sketch
 
 PARTS = {"general": N_("general"), "specific": N_("specific")}
 _STRESSED = re.compile(r"\*([^*]+)\*")
-_SENTENCES = re.compile(r"(?<=[.?!:])[\"”]? (?=[A-Z0-9“\"])")
+_SENTENCES = re.compile(r"(?<=[.?!:])(?<!\bT\.O\.)[\"”»]? (?=[A-ZÁÉÍÓÚÑ0-9¿¡“«\"*])")
 
 
 def question_view(asked: Asked, fid: str = "fig") -> dict[str, Any]:
@@ -33,9 +33,10 @@ def question_view(asked: Asked, fid: str = "fig") -> dict[str, Any]:
     }
 
 
-def wording(question: Question | NumberQuestion) -> Markup:
-    """Return what a question asks, as a heading of the bank's own pages; one with drawn numbers by its id."""
-    return stressed(_parted(question.stem)[1] if isinstance(question, Question) else question.id)
+def wording(question: Question | NumberQuestion) -> tuple[Markup, Markup]:
+    """Return situation and question for the bank's own pages; of one with drawn numbers its id is the question."""
+    situation, asked = _parted(question.stem) if isinstance(question, Question) else ("", question.id)
+    return stressed(situation), stressed(asked)
 
 
 def reasons_view(asked: Asked, letter: str) -> list[dict[str, Any]]:

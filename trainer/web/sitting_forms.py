@@ -30,9 +30,15 @@ class OwnSealForm(Form):
 
 
 class UnlockForm(Form):
-    """The passphrase of what is sealed, after the program was started anew."""
+    """The passphrase of a sealed examination, after the program was started anew."""
 
-    passphrase = Secret(N_("Passphrase it was sealed with"))
+    passphrase = Secret(N_("Passphrase of this examination"))
+
+
+class OwnUnlockForm(Form):
+    """The passphrase of sealed own items, after the program was started anew."""
+
+    passphrase = Secret(N_("Passphrase of the own items"))
 
 
 class IncidentForm(Form):

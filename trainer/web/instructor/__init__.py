@@ -1,5 +1,9 @@
-"""Pages of those who teach. Each module hangs its pages on the one guarded blueprint."""
+"""Pages of those who teach; closed to those of them who are sitting a paper themselves.
+
+Each module hangs its pages on the one guarded blueprint.
+"""
 
 from trainer.web.access import guarded_blueprint
+from trainer.web.closing import closed_in_a_sitting
 
-bp = guarded_blueprint("instructor", __name__, {"instructor"}, "/instructor")
+bp = closed_in_a_sitting(guarded_blueprint("instructor", __name__, {"instructor"}, "/instructor"))

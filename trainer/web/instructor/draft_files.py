@@ -5,27 +5,35 @@ from __future__ import annotations
 from flask import flash, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Refused
+from trainer.errors import FaultyFiles, Refused
 from trainer.languages import _
 from trainer.questions import qti
 from trainer.services import drafts, item_files, own_bank
 from trainer.services.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import me, parts
-from trainer.web.instructor.drafts import bp
+from trainer.web.instructor.drafts import bp, page
 
+Page = str | tuple[str, int] | Response
+MOST_TOLD = 20  # faults of one file: who mends these sends it again
 YAML, ZIP = "application/yaml", "application/zip"
 
 
 @bp.post("/import")
-def import_drafts() -> Response:
-    """Take every item of a file as a draft, or none; faults are told by the error page with their lines."""
+def import_drafts() -> Page:
+    """Take every item of a file as a draft, or none; faults stand at the file with their lines."""
     sent = request.files.get("file")
     if sent is None or not sent.filename:
-        raise Refused(_("Choose a file first."))
+        return page([_("Choose a file first.")]), 422
     data = sent.stream.read(item_files.LARGEST + 1)
-    with parts().database.writing() as session:
-        made = item_files.take(session, parts().bank, me().id, data, _("your file"), parts().clock())
+    try:
+        with parts().database.writing() as session:
+            made = item_files.take(session, parts().bank, me().id, data, _("your file"), parts().clock())
+    except FaultyFiles as faulty:
+        told = [_("Line %(line)s: %(says)s.", line=one.line, says=one.says) for one in faulty.faults]
+        return page(told[:MOST_TOLD]), 422
+    except Refused as fault:
+        return page([str(fault)]), 422
     flash(
         _("Drafts taken from the file: %(made)s. Open each one to see what its checks say.", made=len(made)),
         "done",

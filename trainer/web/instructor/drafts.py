@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from typing import Any
 
 from flask import flash, redirect, render_template, request, url_for
@@ -15,10 +16,11 @@ from trainer.services import accounts, draft_text, drafts, own_seal
 from trainer.store.models import Draft
 from trainer.web import draft_sheet, paging
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.closing import closed_in_a_sitting
 from trainer.web.forms import Form
-from trainer.web.sitting_forms import OwnSealForm, UnlockForm
+from trainer.web.sitting_forms import OwnSealForm, OwnUnlockForm
 
-bp = guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts")
+bp = closed_in_a_sitting(guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts"))
 Page = str | tuple[str, int] | Response
 LARGEST_SEED = 9999
 
@@ -29,8 +31,8 @@ def all_drafts() -> Page:
     return page()
 
 
-def page(**forms: Form) -> str:
-    """The list with the forms around it; one of the passphrase as it was sent."""
+def page(told: Sequence[str] = (), **forms: Form) -> str:
+    """The list with the forms around it: what is told of a file that was sent, one of the passphrase as it was sent."""
     with parts().database.reading() as session:
         seal = own_seal.of_house(session, me().id)
         locked = own_seal.is_locked(session, seal)
@@ -54,7 +56,8 @@ def page(**forms: Form) -> str:
     return render_template(
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
         waiting=waiting, sealed=seal is not None, locked=locked,
-        **{"seal": OwnSealForm(formdata=None), "unlock": UnlockForm(formdata=None, prefix="unlock-"), **forms},
+        told=[("file", says) for says in told],
+        **{"seal": OwnSealForm(formdata=None), "unlock": OwnUnlockForm(formdata=None, prefix="unlock-"), **forms},
     )  # fmt: skip
 
 

@@ -142,7 +142,7 @@ def _page(sitting_id: int, **typed: Any) -> str:
 
 def _sample(items: list[dict[str, Any]]) -> str:
     """A line as it might be typed for the first paper."""
-    return f"1 TV-07 {''.join('B' if paper_items.asks_question(kept) else ' [1800 A] ' for kept in items)}"
+    return f"1 TV-07 {''.join('B' if paper_items.asks_question(kept) else '[1800 A]' for kept in items)}"
 
 
 def _is_taken(one: Standing) -> bool:

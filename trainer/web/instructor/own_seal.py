@@ -12,7 +12,7 @@ from trainer.services.seals import Fresh
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
 from trainer.web.instructor.drafts import bp, page
-from trainer.web.sitting_forms import OwnSealForm, UnlockForm
+from trainer.web.sitting_forms import OwnSealForm, OwnUnlockForm
 
 Page = str | tuple[str, int] | Response
 
@@ -38,7 +38,7 @@ def seal_own_items() -> Page:
 @bp.post("/unlock")
 def unlock_own_items() -> Page:
     """Unlock them after the program was started anew; then they are in the bank again."""
-    form = UnlockForm(prefix="unlock-")
+    form = OwnUnlockForm(prefix="unlock-")
     with parts().database.reading() as session:
         kept = own_seal.of_house(session, me().id)
     if kept is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from typing import Any
 
-from flask import redirect, render_template, request, url_for
+from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.bank.paper import PaperPlan
@@ -52,6 +52,8 @@ def plan_paper(class_id: int) -> Page:
         ).id  # fmt: skip
     if form.errors:
         return _page(class_id, plan, scheme, form, weights), 422
+    for says in _short(plan, scheme, form):
+        flash(says, "stop")
     return redirect(url_for("instructor.sitting", sitting_id=made), 303)
 
 
@@ -70,6 +72,29 @@ def _chosen(class_id: int) -> tuple[PaperPlan, Any]:
     if wanted not in known:
         raise NotFound(_("There is no such scheme. Choose one of those offered."))
     return parts().bank.paper(request.values.get("plan", first)[:80]).plan, known[wanted]
+
+
+def _short(plan: PaperPlan, scheme: Any, form: forms.PaperForm) -> list[str]:
+    """What the numbers written fall short of: they may be planned, since the written practice decides."""
+    size, mark = form.whole("count") + len(plan.drills), form.whole("pass_mark")
+    return [
+        _(
+            "The pass mark is %(mark)s %%, and the scheme chosen asks for %(value)s %% (%(cited)s): the score may "
+            "not count for it.",
+            mark=mark,
+            value=one.value,
+            cited=one.cited,
+        )
+        if one.unit == "pct"
+        else _(
+            "This paper has %(size)s items, and the scheme chosen asks for %(value)s (%(cited)s): the score may "
+            "not count for it.",
+            size=size,
+            value=one.value,
+            cited=one.cited,
+        )
+        for one in paper_plans.short_of(plan, scheme, size, mark)
+    ]
 
 
 def _weights(plan: PaperPlan) -> dict[str, int]:
@@ -106,6 +131,6 @@ def _page(class_id: int, plan: PaperPlan, scheme: Any, form: forms.PaperForm, we
         "instructor/paper_plan.html", class_id=class_id, title=title, form=form, plan=plan, scheme=scheme,
         plans=[(name, one.plan.title) for name, one in bank.papers.items()],
         schemes=[(one.id, f"{one.document}, {one.edition}") for one in known.values()], rows=rows, trial=trial,
-        fault=fault, by_panel=by_panel, figures=[one for one in paper_plans.figures(plan, scheme) if one is not None],
+        fault=fault, by_panel=by_panel, short=_short(plan, scheme, form) if request.method == "POST" else [], figures=[one for one in paper_plans.figures(plan, scheme) if one is not None],
         drills=[(bank.drill(one.drill).drill, one.find) for one in plan.drills],
     )  # fmt: skip

@@ -29,9 +29,10 @@ def question_statistics_page(question_id: str) -> str:
         found = question_statistics.figures(answers, entry.id)
         chosen = question_statistics.chosen(session, shelf, answers, entry.id)
     rows = _rows(entry.question, chosen) if found.share.interval else []
+    situation, asked = question_sheet.wording(entry.question)
     days = sorted(one.at.date() for one in answers if one.question == entry.id)
     return render_template(
-        "instructor/question_statistics.html", entry=entry, heading=question_sheet.wording(entry.question),
+        "instructor/question_statistics.html", entry=entry, situation=situation, heading=asked,
         topic=question_sheet.topic_words(entry.topic), source=source(), sources=sources(), found=found, rows=rows,
         shown=DIFFICULTY.show, first=days[0] if days else None, last=days[-1] if days else None, given=len(days),
         picture=intervals(

@@ -13,6 +13,7 @@ from trainer.languages import N_, _
 from trainer.services import (
     classes,
     invigilation,
+    own_seal,
     paper_items,
     papers,
     scoring_papers,
@@ -164,6 +165,7 @@ def board(sitting_id: int, **sent: Form) -> str:
             ],
             "incidents": incident_rows(found, names), "alike": likeness(asked, bank.questions),
             "quiet": _quiet(found),
+            "own_locked": own_seal.is_locked(session, own_seal.of_house(session, me().id)),
         }  # fmt: skip
     template = "sitting_region" if request.headers.get("X-Fragment") else "sitting"
     return render_template(f"instructor/{template}.html", **facts, **(_empty_forms() | sent))

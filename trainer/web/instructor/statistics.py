@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import shorten
 from typing import Any
 
 from flask import render_template, request
@@ -20,6 +21,7 @@ from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
+MOST_TITLE = 110  # characters of a question where it stands in a list
 SOURCES = {PRACTICE: N_("practice"), PAPERS: N_("closed examinations")}
 
 
@@ -57,7 +59,8 @@ def _question_title(question_id: str) -> str:
     entry = parts().bank.questions.get(question_id)
     if entry is None:
         return question_id
-    return f"{question_sheet.topic_words(entry.topic)}: {question_sheet.wording(entry.question).striptags()}"
+    words = " ".join(part.striptags() for part in question_sheet.wording(entry.question))
+    return f"{question_sheet.topic_words(entry.topic)}: {shorten(words, MOST_TITLE, placeholder='…')}"
 
 
 @bp.get("/statistics/<drill_id>")
