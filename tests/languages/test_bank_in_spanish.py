@@ -10,12 +10,14 @@ from functools import cache
 import pytest
 from babel.messages.pofile import read_po
 
+from trainer.bank import topic_title
 from trainer.bank.drill import SIGN, Drill
 from trainer.bank.texts import texts
 from trainer.drills.shelf import Shelf
 from trainer.drills.spoken import SpokenShelf
 from trainer.drills.telling import as_data, prompt
 from trainer.drills.working import working
+from trainer.languages import reading_in
 from trainer.languages.catalogue import content_catalogue
 from trainer.languages.gathering import unlike
 from trainer.settings import bank_folder
@@ -118,3 +120,13 @@ def test_a_drawn_exercise_speaks_spanish(bank: Shelf) -> None:
             )  # a step that is turned round says nothing of itself
             assert line.note.startswith(say(step) if step and about else "")
             assert line.right_text == with_signs(english.right_text, drill, spoken.read.drill)
+
+
+def test_topics_of_drills_have_their_names() -> None:
+    """The name of a topic is looked up where the bank keeps its words, not among those of the pages."""
+    with reading_in("es"):
+        assert [topic_title(one) for one in ("acceptance", "light", "rings")] == [
+            "Aceptación",
+            "Luz",
+            "Anillos",
+        ]

@@ -11,7 +11,7 @@ from trainer.bank.drill import Drill
 from trainer.bank.entries import Entry, JobEntry, PaperEntry, PowerEntry, QuestionEntry, TechniqueEntry
 from trainer.bank.models import BankPage, Caution, Term
 from trainer.errors import Fault, NotFound
-from trainer.languages import _
+from trainer.languages import content
 
 Named = TypeVar("Named")
 
@@ -74,7 +74,7 @@ class Bank:
 
 def topic_title(topic: str) -> str:
     """Write the name of a topic folder as a heading, in the reader's language."""
-    return _(topic_words(topic))
+    return content(topic_words(topic))
 
 
 def topic_words(topic: str) -> str:
