@@ -146,6 +146,12 @@ def test_unit_pad_and_strip_type_into_the_field(
     assert field.input_value() == "12 A"
     page.get_by_text("Number pad").click()
     page.locator("#answer[inputmode=none]").wait_for()  # told by an event that comes a moment after the press
+    page.set_viewport_size({"width": 390, "height": LEAST_HEIGHT})
+    for one in ("#answer", ".dock .action", ".pad .space", "[data-pad] button[value='0']"):
+        box = page.locator(one).bounding_box()
+        assert box["y"] >= 0, one
+        assert box["y"] + box["height"] <= LEAST_HEIGHT, one
+        assert box["height"] >= 44, one
     field.evaluate("one => { one.focus(); one.setSelectionRange(1, 1); }")
     page.get_by_role("button", name="7", exact=True).click()
     assert field.input_value() == "172 A"
