@@ -52,8 +52,10 @@ class Hands:
         self.presses = self.keys = self.hands = self.pages = 0
 
     def press(self, name: str | re.Pattern[str], role: str = "button", nth: int = 0) -> None:
-        """Press what has these words."""
-        self._press(self.page.get_by_role(role, name=name).nth(nth).click)
+        """Press what has these words, opening the folds above it."""
+        line = self.page.get_by_role(role, name=name, include_hidden=True).nth(nth)
+        self._unfold(line)
+        self._press(line.click)
 
     def follow(self, name: str | re.Pattern[str], nth: int = 0) -> None:
         """Press a link."""
@@ -75,8 +77,7 @@ class Hands:
     def tick(self, name: str | re.Pattern[str]) -> None:
         """Tick a box, opening the folds above it."""
         box = self.page.get_by_label(name).first
-        for fold in box.locator("xpath=ancestor::details[not(@open)]").all():
-            self._press(fold.locator("summary").first.click)
+        self._unfold(box)
         self._press(box.check)
 
     def type(self, selector: str, text: str) -> None:
@@ -88,6 +89,11 @@ class Hands:
         """Choose a file: the press, and two in the system's own window."""
         self.presses += 3
         self.page.locator(selector).first.set_input_files(str(file))
+
+    def _unfold(self, what: Any) -> None:
+        what.wait_for(state="attached")
+        for fold in what.locator("xpath=ancestor::details[not(@open)]").all():
+            self._press(fold.locator("summary").first.click)
 
     def _press(self, press: Callable[[], object]) -> None:
         self.presses += 1
@@ -229,7 +235,7 @@ def plan_an_examination(shop: Shop) -> Hands:
     ian.type("input[name=title]", "Prods")
     ian.tick(re.compile("^Prod current by ASME V"))
     ian.press("Plan it")
-    ian.press("Open it")
+    ian.press("Open without a passphrase")
     with shop.parts.database.reading() as session:
         assert session.scalars(select(Sitting)).all()
     return ian

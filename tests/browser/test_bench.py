@@ -18,6 +18,7 @@ from trainer.store import Database
 from trainer.store.models import Answer
 
 pytestmark = pytest.mark.browser
+LEAST_HEIGHT = 664  # what a browser leaves of a common phone of 844 px
 SUMS = [
     ("45000/(6.5+2)", False, 45000 / 8.5),
     ("2^3^2", False, 512),
@@ -75,18 +76,20 @@ def least_lettering(page: Any) -> float:
 def test_the_field_is_in_sight_on_a_phone(
     page_of: Callable[..., Any], people: People, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The sheets with the longest parts lists have their answer field within 390 by 844, nothing scrolled."""
+    """The sheets with the longest parts lists have their answer field and its press within 390 by 664, nothing scrolled."""
     seeds = iter(range(100))
     monkeypatch.setattr("trainer.web.trainee.practice.secrets.randbelow", lambda _most: next(seeds))
     page = page_of(people.tess, 390)
+    page.set_viewport_size({"width": 390, "height": LEAST_HEIGHT})
     drills = {one: entry.drill for one, entry in shelf.bank.drills.items()}
     longest = sorted(drills, key=lambda one: -len(shelf.mould(one).given))[:16]
     for drill, find in [(one, next(iter(drills[one].finds))) for one in longest] + [
         ("conductor-shots", find) for find in drills["conductor-shots"].finds
     ]:
         open_drill(page, drill, find)
-        box = page.locator(".answer .line").bounding_box()
-        assert box["y"] + box["height"] <= 844, drill
+        field, press = (page.locator(one).bounding_box() for one in (".answer .line", ".dock .action"))
+        assert field["y"] < press["y"], drill
+        assert press["y"] + press["height"] <= LEAST_HEIGHT, drill
         assert least_lettering(page) >= 10, drill
         if os.environ.get("LOOK"):
             page.screenshot(path=f"{os.environ['LOOK']}/{drill}-{find}.png")
@@ -143,6 +146,12 @@ def test_unit_pad_and_strip_type_into_the_field(
     assert field.input_value() == "12 A"
     page.get_by_text("Number pad").click()
     page.locator("#answer[inputmode=none]").wait_for()  # told by an event that comes a moment after the press
+    page.set_viewport_size({"width": 390, "height": LEAST_HEIGHT})
+    for one in ("#answer", ".dock .action", ".pad .space", "[data-pad] button[value='0']"):
+        box = page.locator(one).bounding_box()
+        assert box["y"] >= 0, one
+        assert box["y"] + box["height"] <= LEAST_HEIGHT, one
+        assert box["height"] >= 44, one
     field.evaluate("one => { one.focus(); one.setSelectionRange(1, 1); }")
     page.get_by_role("button", name="7", exact=True).click()
     assert field.input_value() == "172 A"

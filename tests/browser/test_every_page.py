@@ -18,7 +18,7 @@ from trainer.web.access import COOKIE
 pytestmark = pytest.mark.browser
 WCAG = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}}
-LOOKS = ((1366, "white", WCAG), (1366, "blue", COLOURS), (320, "white", WCAG))
+LOOKS = ((1366, "white", WCAG), (1366, "blue", COLOURS), (320, "blue", COLOURS), (320, "white", WCAG))
 LEADING_ON = {"public.front"}  # shows nothing but the way, once there is anybody
 BEFORE_ANYBODY = {"public.first"}
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
@@ -57,7 +57,7 @@ def test_no_page_is_forgotten(house: House, places: Places) -> None:
 def test_pages_of_somebody(
     chromium: Any, house: House, places: Places, house_server: str, number: str
 ) -> None:
-    """On a laptop and at 320 px, on white and blue paper, axe finds nothing; none is too wide, no stop lacks a ring, nothing moves."""
+    """On a laptop and at 320 px, each on white and blue paper, axe finds nothing; none is too wide, no stop lacks a ring, nothing moves."""
     mine = {name: there for name, (who, there) in places.items() if who == number and name not in DOWNLOADS}
     context = chromium.new_context(base_url=house_server, reduced_motion="reduce")
     if number != NOBODY:

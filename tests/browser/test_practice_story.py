@@ -58,7 +58,7 @@ def test_one_exercise_from_home_to_verdict(
 
 
 def test_keyboard_alone(page_of: Callable[..., Any], people: People, store: Database, shelf: Shelf) -> None:
-    """From the first tab stop to the verdict without a pointer."""
+    """From the first tab stop to the verdict without a pointer; the focus goes to the fault, and to the verdict."""
     page = page_of(people.tess, 1366)
     page.goto("/trainee/")
     for _ in range(30):
@@ -71,9 +71,15 @@ def test_keyboard_alone(page_of: Callable[..., Any], people: People, store: Data
         page.keyboard.press("Tab")
         if page.evaluate("document.activeElement.id") == "answer":
             break
+    page.keyboard.type("much")
+    page.keyboard.press("Enter")
+    page.get_by_text("must begin with a number").first.wait_for()
+    assert page.evaluate("document.activeElement.id") == "answer"
+    page.keyboard.press("Control+a")
     page.keyboard.type(newest(store, shelf)[1]["turns-forgotten"])
     page.keyboard.press("Enter")
     page.wait_for_url("**/verdict")
+    assert page.evaluate("document.activeElement.className") == "verdict"
     assert "the turns were left out" in page.locator("h1").inner_text()
 
 

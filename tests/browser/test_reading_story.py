@@ -42,6 +42,7 @@ def test_reading_on_after_an_answer(
     press(page.get_by_role("link", name="Why the rule works"))
     assert page.locator("figure svg[role=img] title").text_content() == "Field of the coil"
     sound()
+    page.locator("summary", has_text="Look up").press("Enter")
     press(page.locator("nav[aria-label=Main]").get_by_role("link", name="Formulas"))
     sound()
     press(page.get_by_role("link", name="Coil"))
