@@ -41,7 +41,7 @@ def test_a_choice_is_written_case_by_case() -> None:
     """The two rows of ASME V stand with their conditions, in the symbols shown."""
     rows = [(e.text, e.holds) for e in of("coil-asme").equations]
     assert ("NI = 35000 / (L/D + 2)", "L/D ≥ 4") in rows
-    assert ("NI = 45000 / L/D", "2 ≤ L/D < 4") in rows
+    assert ("NI = 45000 / (L/D)", "2 ≤ L/D < 4") in rows
 
 
 def test_a_product_is_told_from_its_name() -> None:

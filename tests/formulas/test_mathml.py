@@ -50,6 +50,18 @@ def test_brackets_stand_where_they_must() -> None:
     assert mathml(tree, pieces).count("<mo>(</mo>") == 1
 
 
+def test_what_is_one_thing_in_markup_is_bracketed_in_words() -> None:
+    """L/D below a line and an amount raised with its unit cannot be misread; a plain number needs no brackets."""
+    signs = {"K": symbol_piece("K"), "r": symbol_piece("ratio", "L/D"), "D": symbol_piece("D")}
+    assert words(read_tree("K/r", {"K", "r"}), signs) == "K / (L/D)"
+    assert words(read_tree("r*D", {"r", "D"}), signs) == "L/D × D"
+    assert words(read_tree("r^2 - r", {"r"}), signs) == "(L/D)^2 − L/D"
+    amounts = {"a": value_piece("0.3", "m"), "b": value_piece("2", ""), "c": value_piece("500", "A/in")}
+    assert words(read_tree("a^2", {"a"}), amounts) == "(0.3 m)^2"
+    assert words(read_tree("b^2", {"b"}), amounts) == "2^2"
+    assert words(read_tree("a/c", {"a", "c"}), amounts) == "0.3 m / 500 A/in"
+
+
 def test_a_rule_with_rows_is_shown_by_its_first() -> None:
     """Where a rule stands as a whole, its first row stands for it."""
     pieces = {s: symbol_piece(s) for s in "aby"}

@@ -128,7 +128,8 @@ def test_any_unknown(find: str, texts: dict[str, str], value: float) -> None:
     [
         ("central-conductor", "n", {"OD": "10 in", "t": "0.75 in", "d": "1 in", "place": "offset"}, 9),
         ("central-conductor", "n", {"OD": "10 in", "t": "0.75 in", "d": "1 in", "place": "offset", "arc": "inside"}, 8),
-        ("prods", "n", {"W": "30 in", "s": "6 in"}, 6),
+        ("prods", "n", {"W": "30 in", "s": "6 in"}, 7),  # 2 in of overlap where none is given
+        ("prods", "n", {"W": "30 in", "s": "6 in", "o": "1 in"}, 6),
         ("prods", "s", {"I": "600 A", "t": "1 in"}, 6),
         ("head-shot", "H", {"I": "320 A", "P": "160 mm", "rule": "iso", "section": "odd"}, 2),
         ("central-conductor", "t", {"OD": "8 in", "d": "1 in", "a": "500 A/in", "I": "1000 A", "place": "offset"}, 0.5),

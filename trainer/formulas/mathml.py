@@ -151,7 +151,7 @@ def _words(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:
     if isinstance(tree, Number):
         return as_read(tree.text)
     if isinstance(tree, Name):
-        return {"pi": "\u03c0", "mu0": "\u03bc0"}.get(tree.symbol) or pieces[tree.symbol].text
+        return {"pi": "\u03c0", "mu0": "\u03bc0"}.get(tree.symbol) or _piece_words(pieces[tree.symbol], outer)
     if isinstance(tree, Negative):
         return _brackets(f"\u2212{_words(tree.of, pieces, _PRODUCT)}", outer > _SUM)
     if isinstance(tree, Call):
@@ -164,7 +164,14 @@ def _words(tree: Tree, pieces: Mapping[str, Piece], outer: int) -> str:
     binds = {"+": _SUM, "-": _SUM, "*": _PRODUCT, "/": _PRODUCT, "^": _TIGHT}[tree.operator]
     sign = {"*": " \u00d7 ", "-": " \u2212 ", "^": "^"}.get(tree.operator, f" {tree.operator} ")
     right = _words(tree.right, pieces, binds + (tree.operator in "-/"))
-    return _brackets(f"{_words(tree.left, pieces, binds)}{sign}{right}", outer > binds)
+    left = _words(tree.left, pieces, binds + (tree.operator == "^"))
+    return _brackets(f"{left}{sign}{right}", outer > binds)
+
+
+def _piece_words(piece: Piece, outer: int) -> str:
+    """L/D below a line, and an amount that is raised to a power with its unit, stand in brackets."""
+    open_to_mistake = " " in piece.text if piece.number else "/" in piece.text
+    return _brackets(piece.text, open_to_mistake and outer > (_TIGHT if piece.number else _PRODUCT))
 
 
 def _brackets(text: str, needed: bool) -> str:

@@ -75,16 +75,16 @@ def paint(sheet: Sheet) -> None:
     sheet.squares(scale * metre(sheet), cx, cy)
     layout.ring(sheet.pen, cx, cy, _PX, it.inner * scale)
     layout.cross(sheet.pen, cx, cy, _PX, _PX)
-    layout.into_page(sheet.pen, cx, cy + it.off * scale, sheet.kept(_bar(sheet) * scale, 3))
+    layout.into_page(sheet.pen, cx, cy - it.off * scale, sheet.kept(_bar(sheet) * scale, 3))
     for field, radius in ((it.outside, _PX + 7), (it.bore, it.inner * scale - 5)):
         for start, end in _arcs([field(math.radians(a)) >= window.low for a in range(0, 181, 3)]):
             for way in (1, -1):
-                points = layout.arc_points(cx, cy, radius, -90 + way * start * 3, -90 + way * end * 3)
+                points = layout.arc_points(cx, cy, radius, 90 + way * start * 3, 90 + way * end * 3)
                 sheet.pen.poly(points, "contour broad")
     if it.off:
         half = math.degrees(min(4 * _bar(sheet) / it.outer, math.pi))
         for way in (1, -1):
-            a, b = (layout.polar(cx, cy, r, -90 + way * half) for r in (_PX + 2, _PX + 20))
+            a, b = (layout.polar(cx, cy, r, 90 + way * half) for r in (_PX + 2, _PX + 20))
             sheet.pen.line(*a, *b, "reach-end")
         sheet.say(_("Two short strokes mark the arc of four conductor diameters."))
     sheet.say(

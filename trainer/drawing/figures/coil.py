@@ -102,7 +102,8 @@ def _sizes(sheet: Sheet, bar: _Bar, floor: float) -> None:
 def part_in_coil(sheet: Sheet) -> None:
     """Side view, the coil in section; the part at the wall, in the middle, or filling the bore."""
     length, d = _lengths(sheet)
-    bore = max(sheet.value("bore", 2 * sheet.value("radius", d * (1.15 if _filled(sheet) else 2.2))), d)
+    usual = d * (1.15 if _filled(sheet) else 4.4)
+    bore = max(sheet.value("bore", 2 * sheet.value("radius", usual / 2)), d)
     scale = min(236 / max(length, 1e-12), _HIGHEST_BORE / bore)
     top, cx = 48.0, 164.0
     bottom = top + bore * scale

@@ -58,17 +58,15 @@ def offset(sheet: Sheet) -> None:
     layout.ring(pen, cx, cy, big, r)
     layout.cross(pen, cx, cy, big, big)
     _reaches(sheet, cx, cy, big, r, min(4 * d / max(outer, 1e-12), math.pi))
-    layout.into_page(pen, cx, cy + r - bar, bar)
+    layout.into_page(pen, cx, cy - r + bar, bar)
     x = cx + big + 42
-    sheet.point("conductor", *layout.polar(cx, cy + r - bar, bar, 40), x + 6, cy + 44)
-    sheet.point("wall", *layout.polar(cx, cy, (r + big) / 2, 12), x + 6, cy - 44)
-    sheet.put("inside", Spot(cx, cy - 16), Spot(cx, cy - r / 2))
-    sheet.put("outside", Spot(cx, cy - 34), Spot(x, 60, "start"))
+    sheet.point("conductor", *layout.polar(cx, cy - r + bar, bar, -40), x + 6, cy - 36)
+    sheet.point("wall", *layout.polar(cx, cy, (r + big) / 2, -12), x + 6, cy + 44)
+    sheet.put("inside", Spot(cx, cy + 25), Spot(cx, cy + r / 2))
+    sheet.put("outside", Spot(cx, cy + 43), Spot(x, 60, "start"))
     sheet.put("current", Spot(x, 26, "start"), Spot(12, 26, "start"))
     sheet.put("rate", Spot(x, 44, "start"), Spot(12, 44, "start"))
-    sheet.say(
-        _("The conductor lies on the bore at the bottom; the thick arc is the reach of the first shot.")
-    )
+    sheet.say(_("The part hangs on the conductor; the thick arc is the reach of the first shot."))
 
 
 def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: float) -> None:
@@ -79,7 +77,7 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
     drawn = min(need, 1 if not sheet.has("shots") else 2 if sheet.unknown("shots") else 24)
     step = wide * (1 - overlap) if sheet.unknown("shots") else 360 / need
     for k in range(drawn):
-        mid, out = -90 + k * step, big + 9 + 8 * (k % 2)
+        mid, out = 90 + k * step, big + 9 + 8 * (k % 2)
         pen.path(
             layout.arc(cx, cy, out, mid - wide / 2 + 0.01, mid + wide / 2 - 0.01),
             "reach" if k == 0 else "reach ghosted",
@@ -88,7 +86,7 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
         if drawn > 1:
             pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
     sheet.numbered(N_("Drawn are the shots %(numbers)s."), drawn)
-    start, end = -90 + step - wide / 2, -90 + wide / 2
+    start, end = 90 + step - wide / 2, 90 + wide / 2
     if drawn > 1 and 0.5 < end - start < 180:
         (x0, y0), (x1, y1) = layout.polar(cx, cy, big, start), layout.polar(cx, cy, big, end)
         (x2, y2), (x3, y3) = layout.polar(cx, cy, r, end), layout.polar(cx, cy, r, start)

@@ -61,8 +61,8 @@ def ring_as_turn(sheet: Sheet) -> None:
     sheet.put("turns", Spot(98, (top + bottom) / 2 - 6, "start"))
     sheet.put("primary", Spot(98, (top + bottom) / 2 + 16, "start"))
     sheet.put("current", Spot(300, bottom + 22), Spot(300, top - 14))
-    sheet.put("perimeter", Spot(100, bottom + 22), Spot(60, bottom + 40, "start"))
-    sheet.put("field", Spot(100, top - 14), Spot(60, top - 30, "start"))
+    sheet.put("perimeter", Spot(300, bottom + 42), Spot(200, bottom + 22))
+    sheet.put("field", Spot(300, top - 14), Spot(200, top - 14))
     sheet.say(
         _("The ring round the right leg of the core is the one secondary turn; the coil is on the left leg.")
     )
