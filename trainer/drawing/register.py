@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import NamedTuple
+
+# Boxes and spots are named tuples, since every label tries many: frozen dataclasses take four times as long to make.
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """An upright rectangle from (left, top) to (right, bottom)."""
 
     left: float
@@ -39,8 +41,11 @@ class Box:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+_BEFORE = {"start": 0.0, "mid": 0.5, "end": 1.0}
+"""The share of a text that stands before its spot."""
+
+
+class Spot(NamedTuple):
     """Where a label may stand: baseline point, anchor (start, mid, end), turned to be read from the right."""
 
     x: float
@@ -50,7 +55,7 @@ class Spot:
 
     def box(self, wide: float, size: float) -> Box:
         """The box of a text of this width and font size written here."""
-        before = {"start": 0.0, "mid": wide / 2, "end": wide}[self.anchor]
+        before = wide * _BEFORE[self.anchor]
         up, down = 0.76 * size, 0.22 * size
         if self.turned:
             return Box(self.x - up, self.y - (wide - before), self.x + down, self.y + before)
@@ -98,22 +103,28 @@ class Register:
         return not any(box.overlaps(other, gap) for other in self.boxes)
 
     def clear(self, box: Box) -> bool:
-        """True if no thick line runs through the box."""
-        return not any(_crosses(box, line) for line in self.lines if self._near(box, line)) and not any(
-            _meets_circle(box, x, y, r)
-            for x, y, r in self.circles
-            if self._near(box, (x - r, y - r, x + r, y + r))
-        )
-
-    @staticmethod
-    def _near(box: Box, line: Segment) -> bool:
-        x1, y1, x2, y2 = line
-        return (
-            (x1 <= box.right or x2 <= box.right)
-            and (x1 >= box.left or x2 >= box.left)
-            and (y1 <= box.bottom or y2 <= box.bottom)
-            and (y1 >= box.top or y2 >= box.top)
-        )
+        """True if no thick line runs through the box. Most lie far from it, so that is asked first."""
+        left, top, right, bottom = box
+        for line in self.lines:
+            x1, y1, x2, y2 = line
+            if (
+                (x1 <= right or x2 <= right)
+                and (x1 >= left or x2 >= left)
+                and (y1 <= bottom or y2 <= bottom)
+                and (y1 >= top or y2 >= top)
+                and _crosses(box, line)
+            ):
+                return False
+        for x, y, r in self.circles:
+            if (
+                x - r <= right
+                and x + r >= left
+                and y - r <= bottom
+                and y + r >= top
+                and _meets_circle(box, x, y, r)
+            ):
+                return False
+        return True
 
     def overlapping(self) -> list[tuple[Box, Box]]:
         """Every pair of labels that share area; empty in a sound drawing."""

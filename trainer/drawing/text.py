@@ -8,6 +8,7 @@ rounded to 0.02 em), so that a label that fits by this estimate fits with every 
 from __future__ import annotations
 
 import math
+import re
 from functools import lru_cache
 from typing import Final
 
@@ -46,12 +47,11 @@ _BY_WIDTH: Final = {
 }
 _EM: Final = {sign: width for width, signs in _BY_WIDTH.items() for sign in signs}
 _OTHER_EM: Final = 0.9
-_LEFT_OUT: Final = (*range(32), 0x7F, *range(0xD800, 0xE000), 0xFFFE, 0xFFFF)
-_SAFE: Final = dict.fromkeys(_LEFT_OUT, "") | {
-    ord(sign): name for sign, name in zip("&<>\"'", ("&amp;", "&lt;", "&gt;", "&quot;", "&#39;"), strict=True)
-}
+_NAMES: Final = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;"}
+_UNSAFE: Final = re.compile("[&<>\"'\x00-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
 
+@lru_cache(maxsize=8192)
 def width(text: str, size: float) -> float:
     """Estimated width of one line of text in the units of ``size`` (font size); never too small on purpose."""
     return size * sum([_EM.get(sign, _OTHER_EM) for sign in text])
@@ -59,7 +59,7 @@ def width(text: str, size: float) -> float:
 
 def safe(text: str) -> str:
     """Text ready to stand in XML: the five signs escaped, control characters left out."""
-    return text.translate(_SAFE)
+    return _UNSAFE.sub(lambda found: _NAMES.get(found[0], ""), text)
 
 
 def cut(text: str, size: float, room: float) -> str:

@@ -83,9 +83,8 @@ def _equations(drill: Drill, relation: Relation, pieces: dict[str, Piece]) -> It
 
 def _signs(read: ReadDrill, pieces: dict[str, Piece]) -> Iterator[Sign]:
     """Write each quantity that an equation uses, in the order of the file."""
-    used = {symbol for relation in read.relations for symbol in relation.symbols}
     for symbol, quantity in read.drill.quantities.items():
-        if symbol in used:
+        if symbol in read.related:
             fixed, sign = quantity.fixed, unit(quantity.unit).shown
             worth = sign if fixed is None else amount(float(fixed), quantity.unit, 6)
             yield Sign(f"<math>{pieces[symbol].mathml}</math>", quantity.name, worth or _("a number"))

@@ -138,7 +138,7 @@ def _set_steps(mould: Mould, steps: Sequence[Step], known: set[str]) -> None:
     """Keep the steps, and of what is known what they need or what no relation uses (a coil's bore)."""
     mould.steps = tuple(_finished(mould, step) for step in steps)
     used = {name for step in steps for name in names(step.tree)}
-    related = {s for r in mould.read.relations for s in r.symbols}
+    related = mould.read.related
     mould.given = tuple(
         s for s in mould.read.drill.quantities if s in known and (s in used or s not in related)
     )

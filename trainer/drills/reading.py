@@ -32,6 +32,8 @@ class ReadDrill:
     slips: tuple[ReadChange, ...]
     alternatives: tuple[ReadChange, ...]
     valid: tuple[Condition, ...] = ()
+    related: frozenset[str] = frozenset()
+    """Symbols that stand in a relation."""
 
     @property
     def drawn(self) -> tuple[str, ...]:
@@ -78,8 +80,9 @@ def read_drill(drill: Drill, edition: str) -> tuple[ReadDrill | None, list[tuple
     valid = tuple(
         c for i, one in enumerate(drill.valid) if (c := reader.condition(("valid", i, "holds"), one.holds))
     )
+    related = frozenset(symbol for relation in relations for symbol in relation.symbols)
     faults = reader.faults
-    read = ReadDrill(drill, edition, relations, where, find_where, slips, others, valid)
+    read = ReadDrill(drill, edition, relations, where, find_where, slips, others, valid, related)
     return None if faults else read, faults
 
 

@@ -158,6 +158,7 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     return source.to(target, value)
 
 
+@cache
 def alike(name: str) -> tuple[Unit, ...]:
     """Return all units of the same kind, in table order."""
     kind = unit(name).kind

@@ -41,8 +41,8 @@ def of_lesson(done: int, of: int, slip: str) -> str:
 
 def told(reason: str) -> str:
     """A kept reason in the reader's language; one that an earlier release kept in other words stays as it is."""
-    for form, values in _FORMS:
-        found = _shape(form).fullmatch(reason)
+    for form, shape, values in _FORMS:
+        found = shape.fullmatch(reason)
         if found:
             return _(form, **{name: say(found[name]) for name, say in values.items()})
     return _(reason)
@@ -63,8 +63,8 @@ def _shape(form: str) -> re.Pattern[str]:
     return re.compile(re.sub(r"%\((\w+)\)s", r"(?P<\1>.+?)", form))
 
 
-_FORMS: tuple[tuple[str, dict[str, Callable[[str], str]]], ...] = (
-    (_TWICE, {"slip": _}),
-    (_WAS_DUE, {"day": _day}),
-    (_LESSON, {"done": str, "of": str, "slip": _}),
+_FORMS: tuple[tuple[str, re.Pattern[str], dict[str, Callable[[str], str]]], ...] = (
+    (_TWICE, _shape(_TWICE), {"slip": _}),
+    (_WAS_DUE, _shape(_WAS_DUE), {"day": _day}),
+    (_LESSON, _shape(_LESSON), {"done": str, "of": str, "slip": _}),
 )

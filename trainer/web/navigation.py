@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
+from typing import NamedTuple
 
-from flask import Flask, current_app, request
+from flask import Flask, request
 
-from trainer.languages import N_, _
+from trainer.languages import N_, _, language
 from trainer.services.particulars import role_words
 from trainer.services.sign_in import Me
 from trainer.store.models import ROLES
@@ -28,8 +29,7 @@ class Item:
     group: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Lines that stand together: label, address, whether the page being shown stands there. No title: in the open."""
 
     title: str
@@ -77,19 +77,11 @@ def install(app: Flask) -> None:
     app.context_processor(_context)
 
 
-def menu(me: Me | None) -> list[Group]:
+def menu(me: Me | None) -> tuple[Group, ...]:
     """The menu for this person: the lines they may open, each in the open or, where there are many, in groups."""
-    roles, known = me.roles if me else frozenset[str](), current_app.view_functions
-    items = [item for item in _lines(roles) if item.endpoint in known]
-    places, asked = [(item, address(item.endpoint)) for item in items], request.path
-    here = max((href for _item, href in places if _stands_in(asked, href)), key=len, default="")
-    crowded = sum(item.group != LOOK_UP for item in items) > MOST_LINES
-    groups: dict[str, list[tuple[str, str, bool]]] = {}
-    for item, href in places:
-        title = item.group if crowded or item.group == LOOK_UP else ""
-        groups.setdefault(title or href, []).append((_(item.label), href, href == here))
-    # a group of one line would only hide it
-    return [Group(_(title) if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items()]
+    roles, root, asked = me.roles if me else frozenset[str](), request.root_path, request.path
+    here = max((href for href in _places(roles, root) if _stands_in(asked, href)), key=len, default="")
+    return _menu(roles, root, language(), here)
 
 
 def first_page(me: Me | None) -> str:
@@ -102,9 +94,24 @@ def _stands_in(asked: str, href: str) -> bool:
     return asked == href or asked.startswith(f"{href.rstrip('/')}/")
 
 
-@cache
-def _lines(roles: frozenset[str]) -> tuple[Item, ...]:
-    return tuple(item for item in MENU if not item.roles or not roles.isdisjoint(item.roles.split()))
+@lru_cache
+def _places(roles: frozenset[str], _root: str) -> dict[str, Item]:
+    """The lines of a menu, by address."""
+    lines = (item for item in MENU if not item.roles or not roles.isdisjoint(item.roles.split()))
+    return {address(item.endpoint): item for item in lines}
+
+
+@lru_cache(maxsize=1024)
+def _menu(roles: frozenset[str], root: str, _tag: str, here: str) -> tuple[Group, ...]:
+    """The menu of everybody with these roles on every page below ``here``."""
+    places = _places(roles, root)
+    crowded = sum(item.group != LOOK_UP for item in places.values()) > MOST_LINES
+    groups: dict[str, list[tuple[str, str, bool]]] = {}
+    for href, item in places.items():
+        title = item.group if crowded or item.group == LOOK_UP else ""
+        groups.setdefault(title or href, []).append((_(item.label), href, href == here))
+    # a group of one line would only hide it
+    return tuple(Group(_(title) if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items())
 
 
 def _help(me: Me | None) -> str:

@@ -22,6 +22,8 @@ from trainer.formulas.writing import amount, number, with_unit
 from trainer.languages import N_, _
 from trainer.languages.numerals import as_read
 
+MOST_ROWS = 4
+"""Of a parts list beside which a phone shows the drawing in full; with more it gives way, so that the field is seen."""
 CARRY = N_("Carry four figures on the way, give three or more.")
 
 STATUS = {"seen": N_("seen"), "seen-2": N_("seen-2"), "memory": N_("memory"), "ours": N_("ours")}
@@ -38,12 +40,14 @@ def exercise_view(
     """
     drill = mould.read.drill
     figure = sketch(drill, exercise, fid) if drawable else None
+    parts = parts_list(mould, exercise, lengths)
     return {
         "heading": ask(drill, exercise.find),
         "situation": drill.situations[exercise.situation].text,
         "figure_svg": figure.svg if figure else "",
         "scale": figure.scale_says if figure else _("Not drawn: these numbers do not fit on the sheet."),
-        "parts": parts_list(mould, exercise, lengths),
+        "parts": parts,
+        "many": sum(len(part["rows"]) for part in parts) > MOST_ROWS,
         "find": find_view(drill, exercise.find),
         "hint": _hint(drill.quantities[exercise.find].unit),
     }
@@ -81,7 +85,7 @@ def parts_list(mould: Mould, exercise: Exercise, lengths: str = "drawn") -> list
     """Return the given quantities grouped by what they belong to, the unknown among them."""
     drill = mould.read.drill
     part = drill.situations[exercise.situation].part
-    related = {s for relation in mould.read.relations for s in relation.symbols}
+    related = mould.read.related
     rows = []
     for symbol, quantity in drill.quantities.items():
         unknown = symbol == exercise.find

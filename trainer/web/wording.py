@@ -24,9 +24,12 @@ def _worded(text: str) -> Markup:
 
 def linked(text: str, vocabulary: Vocabulary) -> Markup:
     """Escape a plain text and link the terms that this page has not linked yet."""
+    words = vocabulary.find(text)
+    if not words:
+        return escape(text)
     done: set[str] = g.setdefault("words_linked", set())
     out, at = [], 0
-    for found in vocabulary.find(text):
+    for found in words:
         if found.term.term in done:
             continue
         done.add(found.term.term)
