@@ -195,14 +195,14 @@ def test_work_grows_with_the_rows_and_not_with_their_square(
 
 
 SPANISH = (
-    "número de empleado;tipo;método;fecha;horas;modalidad;nivel;contenido;parte;probeta;puntos de control;puntos;de un total de\n"
-    "TV-07;Formación;MT;2024-04-01;8;en aula;I;teoría;;;;;\n"
-    "TV-07;examen;MT;2024-04-02;;;II;;Práctica;P4;12;22;24\n"
+    "número de empleado;tipo;método;fecha;horas;modalidad;nivel;contenido;parte;probeta;puntos de control;puntos;de un total de;distancia cm\n"
+    "TV-07;Formación;MT;2024-04-01;8;en aula;I;teoría;;;;;;\n"
+    "TV-07;examen;MT;2024-04-02;;;II;;Práctica;P4;12;22;24;\n"
 )
 ENGLISH = (
-    "works number;kind;method;date;hours;mode;level;content;part;specimen;checkpoints;marks;of\n"
-    "TV-07;training;MT;2024-04-01;8;classroom;I;theory;;;;;\n"
-    "TV-07;examination;MT;2024-04-02;;;II;;practical;P4;12;22;24\n"
+    "works number;kind;method;date;hours;mode;level;content;part;specimen;checkpoints;marks;of;distance_cm\n"
+    "TV-07;training;MT;2024-04-01;8;classroom;I;theory;;;;;;\n"
+    "TV-07;examination;MT;2024-04-02;;;II;;practical;P4;12;22;24;\n"
 )
 
 

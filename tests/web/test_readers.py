@@ -85,7 +85,7 @@ def test_an_error_page_speaks_too(as_tess: Browser) -> None:
     as_tess.send("/account/pages", SPANISH)
     page = as_tess.get("/trainee/practice/999999").get_data(as_text=True)
     assert "No hay ninguna hoja en esta dirección" in page
-    assert "No existe tal ejercicio." in page
+    assert "Ese ejercicio no existe." in page
 
 
 def test_a_form_speaks_too(as_ian: Browser, people: People) -> None:

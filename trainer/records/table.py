@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from trainer.errors import Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.records.record import SAYS_VERDICT, Row, entry_days, entry_facts, entry_hands
 
 if TYPE_CHECKING:
@@ -25,6 +25,10 @@ MAX_CELL = 32_000
 _ACTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "＝", "＋", "－", "＠")
 _PLAIN_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _SHEET_FORBIDS = re.compile(r"[\[\]:*?/\\\x00-\x1f]")
+_LEDGER = (N_("Entry"), N_("Kind"), N_("Day"), N_("Facts"), N_("Hands"), N_("Note"))
+_STANDING = (
+    N_("Prerequisite"), N_("Verdict"), N_("Have"), N_("Need"), N_("Unit"), N_("Until"), N_("Clause"), N_("In words"),
+)  # fmt: skip
 _CONTROLS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 
 
@@ -90,7 +94,7 @@ def ledger_table(
     """Ledger entries of one person, in the order of the ledger; ``kind`` and ``facts`` say one in words."""
     return Table(
         _("Ledger"),
-        (_("Entry"), _("Kind"), _("Day"), _("Facts"), _("Hands"), _("Note")),
+        tuple(map(_, _LEDGER)),
         tuple(
             (
                 str(entry["id"]),
@@ -109,10 +113,7 @@ def standing_table(rows: Sequence[Row]) -> Table:
     """The prerequisites as judged on one day."""
     return Table(
         _("Standing"),
-        (
-            *(_("Prerequisite"), _("Verdict"), _("Have"), _("Need")),
-            *(_("Unit"), _("Until"), _("Clause"), _("In words")),
-        ),
+        tuple(map(_, _STANDING)),
         tuple(
             (
                 row.title,

@@ -3,8 +3,11 @@
 let reads = "en";
 const N_ = (text) => text;
 
+// A text of the file may be looked up too, so only what is really in a table counts.
 function _(text, values = {}) {
-  return (WORDS[reads]?.[text] ?? text).replace(/%\((\w+)\)s/g, (_place, name) => values[name]);
+  const words = WORDS[reads] ?? {};
+  const said = Object.hasOwn(words, text) ? words[text] : text;
+  return said.replace(/%\((\w+)\)s/g, (place, name) => (Object.hasOwn(values, name) ? values[name] : place));
 }
 
 // Each text of the page itself, as it was written.

@@ -9,11 +9,9 @@ from trainer.languages import LANGUAGES, reading_in
 
 
 def plain(text: str) -> str:
-    """A word as it is compared: small letters without accents, single blanks."""
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return " ".join(
-        "".join(sign for sign in apart if not unicodedata.combining(sign)).replace("_", " ").split()
-    )
+    """A word as it is compared: small letters without accents, single blanks, no underlines or commas."""
+    apart = unicodedata.normalize("NFKD", text.casefold().replace("_", " ").replace(",", " "))
+    return " ".join("".join(sign for sign in apart if not unicodedata.combining(sign)).split())
 
 
 def in_every_language(names: Iterable[str], say: Callable[[str], str]) -> dict[str, str]:

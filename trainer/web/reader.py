@@ -53,17 +53,17 @@ def _listen() -> None:
 
 
 @contextmanager
-def made_for(tag: str) -> Iterator[str]:
+def made_for(tag: str) -> Iterator[None]:
     """What is made inside, such as sheets for a class, is in this language, its bank too; the decimal sign stays.
 
-    A tag that is no language of the house is the asker's own; the one that holds is given.
+    A tag that is no language of the house is the asker's own.
     """
     held, tag = parts(), tag if tag in LANGUAGES else language()
     with reading_in(tag):
         read_with(decimal())
         g.parts = shelving.in_language(current_app.extensions["trainer"], tag)
         try:
-            yield tag
+            yield
         finally:
             g.parts = held
 
