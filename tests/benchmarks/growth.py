@@ -2,7 +2,8 @@
 
 python -m tests.benchmarks.growth [MOST]
 
-Times are the processor's, so that a busy machine shows the same as a quiet one. A class of twelve; beyond 10,000 answers others of the same works have given the rest, as years of classes do.
+Times are the processor's, so that a busy machine shows the same as a quiet one. A class of twelve in works of sixty, so that
+the first page of every list is full; beyond 10,000 answers others of the works have given the rest, as years of classes do.
 """
 
 from __future__ import annotations
@@ -38,6 +39,7 @@ MOST_EACH = 833
 AT_ONCE = 5_000
 TIMES = 15
 DAYS = 60
+WORKS = 60
 DRILLS = ("coil-low-fill-wall", "prod-current-asme", "conductor-offset", "convert-length")
 
 
@@ -59,6 +61,8 @@ def fill(session: Session, shelf: Shelf, answers: int) -> House:
     crowd = [people.tess, *mates]
     while len(crowd) * MOST_EACH < answers:
         crowd.append(make_person(session, f"TV-{1000 + len(crowd)}", f"Trainee {len(crowd)}").id)
+    for number in range(len(crowd), WORKS):
+        make_person(session, f"TV-{1000 + number}", f"Trainee {number}")
     drills = {drill: editions.keep(session, shelf.bank.drill(drill), NOW) for drill in DRILLS}
     session.flush()
     rows: list[dict[str, dict[str, Any]]] = []
@@ -107,7 +111,7 @@ def keep(session: Session, rows: list[dict[str, dict[str, Any]]]) -> None:
     """Store a batch and forget it."""
     if rows:
         for name, table in (("exercise", Exercise), ("answer", Answer), ("link", Link)):
-            session.execute(insert(table), [row[name] for row in rows])
+            session.execute(insert(table.table()), [row[name] for row in rows])
         rows.clear()
 
 
@@ -179,10 +183,17 @@ def pages(house: House, sheet: int) -> Iterator[tuple[str, int, str]]:
     yield "drills", house.tess, "/trainee/drills"
     yield "record", house.tess, "/record/"
     yield "people", house.ian, "/people/"
+    yield "found", house.ian, "/people/?words=trainee+1"
+    yield "ledgers", house.emma, "/ledger/people"
+    yield "waiting", house.emma, "/ledger/"
     yield "classes", house.ian, "/instructor/classes"
     yield "class", house.ian, f"/instructor/classes/{house.class_id}"
     yield "board", house.ian, f"/instructor/classes/{house.class_id}/now"
     yield "sets", house.ian, "/instructor/sets"
+    yield "new set", house.ian, "/instructor/sets/new"
+    yield "practicals", house.ian, "/practicals/"
+    yield "own items", house.ian, "/drafts/"
+    yield "who left", house.emma, "/employer/erasures/"
     yield "due", house.emma, "/employer/"
     yield "matrix", house.emma, "/employer/matrix"
     yield "chain", house.emma, "/employer/chain"

@@ -367,9 +367,10 @@ def test_strip_draws_every_answer_of_its_days(days: list[int], seed: list[bool],
         answers.append(Stroke(TODAY - timedelta(days=back), right, value))
     svg = strip("Head shot", answers, TODAY, due=due)
     shown = [stroke for stroke in answers if (TODAY - stroke.day).days <= 28]
-    assert svg.count('"tick-right"') == sum(stroke.right for stroke in shown)
-    assert svg.count('"tick-wrong"') == sum(not stroke.right for stroke in shown)
-    assert all(float(x) <= 360 for x in re.findall(r'\b(?:x1|cx)="([\d.]+)"', svg))
+    marks = dict(re.findall(r'<path class="tick-(right|wrong)" d="([^"]+)"', svg))
+    assert marks.get("right", "").count("M") == sum(stroke.right for stroke in shown)
+    assert marks.get("wrong", "").count("M") == sum(not stroke.right for stroke in shown)
+    assert all(float(x) <= 360 for path in marks.values() for x in re.findall(r"M([\d.]+)", path))
     assert ("pennant due" in svg) == due
     assert ('class="pen"' in svg) == bool(answers)
 
