@@ -211,7 +211,9 @@ def test_own_data_hold_no_sealed_key(session: Session, four: People) -> None:
     told = json.loads(personal_data.everything(session, four.ian, NOW))
     assert told["signing_keys"][0]["did"] == SigningKey(fresh(1).key).did
     assert "wrapped" not in told["signing_keys"][0]
-    assert told["named_to_sign"][0]["role"] == "examiner"
+    assert told["signatures_on_records"][0]["role"] == "examiner"
+    subject = json.loads(personal_data.everything(session, four.tess, NOW))
+    assert (subject["signing_keys"], len(subject["signatures_on_records"])) == ([], 1)
 
 
 def test_erasing_takes_keys_and_signatures_along(session: Session, four: People) -> None:

@@ -86,8 +86,9 @@ def export(
 ) -> Made:
     """Write the record of a person, judged as ``placed``, in a form of FORMS, and note it in the chain.
 
-    ``record_id`` is a fresh urn:uuid; a signed record names those of ``named`` as its further signers. Who may do it is for the caller. What leaves the house is English, so
-    ``placed`` is to be judged inside ``reading_in("en")``. Raises NotFound for another form.
+    ``record_id`` is a fresh urn:uuid; a signed record names those of ``named`` as its further signers. Who may do
+    it is for the caller. What leaves the house is English, so ``placed`` is to be judged inside
+    ``reading_in("en")``. Raises NotFound for another form.
     """
     if form not in FORMS:
         raise NotFound(_("There is no such form of export. Choose one of those offered."))
