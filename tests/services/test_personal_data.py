@@ -37,7 +37,7 @@ HANDED_OUT = {
     "export": "signed_records",
     "sign_in_session": "sign_ins",
     "personal_key": "signing_keys",
-    "record_signer": "named_to_sign",
+    "record_signer": "signatures_on_records",
 }
 # Tables that name a person otherwise: the roles and the hand stand in other parts, a code lets somebody in.
 ELSEWHERE = {

@@ -115,7 +115,11 @@ def test_nothing_is_signed_unread_or_twice(session: Session, four: People) -> No
     export = make_record(session, four, [f"{four.ian} examiner"])
     with pytest.raises(Conflict, match="not been before you"):
         record_signing.may_sign(session, four.ian, export.id)
+    assert [one.id for _row, one in record_signing.waiting(session, four.ian)] == [export.id]
+    assert record_signing.signed(session, four.ian, 9) == []
     signed_by(session, four.ian, export, 1)
+    assert [one.id for _row, one in record_signing.signed(session, four.ian, 9)] == [export.id]
+    assert record_signing.waiting(session, four.ian) == []
     with pytest.raises(Conflict, match="signed this record already"):
         record_signing.may_sign(session, four.ian, export.id)
 
@@ -126,7 +130,7 @@ def test_only_who_is_named_finds_it(session: Session, four: People) -> None:
     for stranger in (four.emma, four.tess, four.omar, level_iii(session)):
         with pytest.raises(NotFound):
             record_signing.one(session, stranger, export.id)
-        assert record_signing.named_on(session, stranger) == []
+        assert record_signing.waiting(session, stranger) == []
     exporting.withdraw(session, four.emma, export.id, "looked into", NOW, for_good=False)
     record_signing.show(session, four.ian, export.id, NOW)
     with pytest.raises(Conflict, match="suspended"):
@@ -211,7 +215,9 @@ def test_own_data_hold_no_sealed_key(session: Session, four: People) -> None:
     told = json.loads(personal_data.everything(session, four.ian, NOW))
     assert told["signing_keys"][0]["did"] == SigningKey(fresh(1).key).did
     assert "wrapped" not in told["signing_keys"][0]
-    assert told["named_to_sign"][0]["role"] == "examiner"
+    assert told["signatures_on_records"][0]["role"] == "examiner"
+    subject = json.loads(personal_data.everything(session, four.tess, NOW))
+    assert (subject["signing_keys"], len(subject["signatures_on_records"])) == ([], 1)
 
 
 def test_erasing_takes_keys_and_signatures_along(session: Session, four: People) -> None:
@@ -232,5 +238,5 @@ def test_erasing_takes_keys_and_signatures_along(session: Session, four: People)
     erasing.erase(session, expert, four.tess, later)
     session.flush()
     assert session.scalars(select(RecordSigner)).all() == []
-    assert record_signing.named_on(session, four.emma) == []
+    assert record_signing.waiting(session, four.emma) == []
     assert ledger_check.walk(session).broken is None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
-from sqlalchemy import Executable, select
+from sqlalchemy import Executable, or_, select
 from sqlalchemy.orm import Session
 
 from trainer.records import jcs
@@ -101,7 +101,12 @@ def everything(session: Session, person_id: int, now: datetime) -> bytes:
         "sets_given": _rows(session, select(Assignment).where(Assignment.person_id == person_id)),
         "signed_records": _rows(session, select(Export).where(Export.person_id == person_id)),
         "signing_keys": _rows(session, select(PersonalKey).where(PersonalKey.person_id == person_id)),
-        "named_to_sign": _rows(session, select(RecordSigner).where(RecordSigner.person_id == person_id)),
+        "signatures_on_records": _rows(
+            session,
+            select(RecordSigner)
+            .join(Export)
+            .where(or_(RecordSigner.person_id == person_id, Export.person_id == person_id)),
+        ),
         "sign_ins": _rows(session, select(SignInSession).where(SignInSession.person_id == person_id)),
         "entries_read": _rows(session, select(EntryReading).where(EntryReading.person_id == person_id)),
         "told_in_notes": _rows(session, select(Aside).where(Aside.person_id == person_id)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
@@ -20,18 +20,20 @@ from trainer.store.models import Export, PersonalKey, RecordSigner
 SIGNED = "record signed"
 
 
-def named_on(session: Session, by_id: int) -> list[tuple[RecordSigner, Export]]:
-    """Every record that names this person and still stands, newest first."""
-    wanted = select(RecordSigner, Export).join(Export, Export.id == RecordSigner.export_id)
-    wanted = wanted.where(RecordSigner.person_id == by_id, Export.revoked_at.is_(None), Export.body != "")
-    return [(row, export) for row, export in session.execute(wanted.order_by(Export.id.desc()))]
+def waiting(session: Session, by_id: int) -> list[tuple[RecordSigner, Export]]:
+    """Every record that names this person, still stands and has not been signed by them, newest first."""
+    return _found(session, _naming(by_id).where(RecordSigner.proof.is_(None)))
+
+
+def signed(session: Session, by_id: int, most: int) -> list[tuple[RecordSigner, Export]]:
+    """The newest records that this person has signed and that still stand."""
+    return _found(session, _naming(by_id).where(RecordSigner.proof.is_not(None)).limit(most))
 
 
 def one(session: Session, by_id: int, export_id: int) -> tuple[RecordSigner, Export]:
     """A record that names this person. Raises NotFound for any other, and for one that was withdrawn for good."""
-    for row, export in named_on(session, by_id):
-        if export.id == export_id:
-            return row, export
+    for row, export in _found(session, _naming(by_id).where(Export.id == export_id)):
+        return row, export
     raise NotFound(_("There is no such record."))
 
 
@@ -113,6 +115,17 @@ def digest(row: RecordSigner) -> str:
         "proof": row.proof,
     }
     return jcs.digest(told).hex()
+
+
+def _naming(by_id: int) -> Select[RecordSigner, Export]:
+    """Records that name somebody and still stand; of an erased person there is none any more."""
+    wanted = select(RecordSigner, Export).join(Export, Export.id == RecordSigner.export_id)
+    wanted = wanted.where(RecordSigner.person_id == by_id, Export.revoked_at.is_(None), Export.body != "")
+    return wanted.order_by(Export.id.desc())
+
+
+def _found(session: Session, wanted: Select[RecordSigner, Export]) -> list[tuple[RecordSigner, Export]]:
+    return [(row, export) for row, export in session.execute(wanted)]
 
 
 def _keep(

@@ -23,6 +23,7 @@ from trainer.web.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
 Page = str | tuple[str, int] | Response
+MOST_SIGNED = 50
 
 
 @bp.get("/")
@@ -144,9 +145,10 @@ def _fresh(form: NewKey) -> Fresh | None:
 def _all(**forms: Form) -> str:
     with parts().database.reading() as session:
         keys = personal_keys.all_of(session, me().id)
-        named = [_line(row, export) for row, export in record_signing.named_on(session, me().id)]
+        waiting = [_line(row, export) for row, export in record_signing.waiting(session, me().id)]
+        signed = [_line(row, export) for row, export in record_signing.signed(session, me().id, MOST_SIGNED)]
     held = next((key for key in keys if key.ended_at is None), None)
-    for line in named:
+    for line in waiting:
         line["is_mine"] = held is not None and held.did == line["did"]
     empty = {
         "new": NewKey(prefix="new-"),
@@ -162,8 +164,8 @@ def _all(**forms: Form) -> str:
             for key in keys
             if key.ended_at
         ],
-        waiting=[line for line in named if not line["signed"]],
-        signed=[line for line in named if line["signed"]],
+        waiting=waiting,
+        signed=signed,
         forms=empty | forms,
         opened=list(forms),
     )
