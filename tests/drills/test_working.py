@@ -93,6 +93,8 @@ def test_brackets_are_worked_before_the_rest() -> None:
     rule = read_relation("y = (a + b)*b - sqrt(a)", {"a", "b", "y"}).right
     shorter, parts = brackets_done(rule, {"a": 4.0, "b": 5.0})
     assert (written(shorter), parts) == ("part0*b - part1", {"part0": 9.0, "part1": 2.0})
+    least = read_relation("y = min(a + b, 15)", {"a", "b", "y"}).right
+    assert brackets_done(least, {"a": 4.0, "b": 5.0})[1] == {"part0": 9.0}
 
 
 def test_what_was_given_stands_as_it_was_given() -> None:
