@@ -62,6 +62,13 @@ def test_what_is_one_thing_in_markup_is_bracketed_in_words() -> None:
     assert words(read_tree("a/c", {"a", "c"}), amounts) == "0.3 m / 500 A/in"
 
 
+def test_symbols_of_several_letters_do_not_run_together() -> None:
+    """a times OD has its sign, a times D and a times I1 need none."""
+    pieces = {s: symbol_piece(s) for s in ("a", "OD", "D", "I1")}
+    for text, signs in (("a*OD", 1), ("OD*a", 1), ("a*OD**2", 1), ("a*D", 0), ("a*I1", 0)):
+        assert mathml(read_tree(text, set(pieces)), pieces).count("<mo>\u00d7</mo>") == signs, text
+
+
 def test_a_rule_with_rows_is_shown_by_its_first() -> None:
     """Where a rule stands as a whole, its first row stands for it."""
     pieces = {s: symbol_piece(s) for s in "aby"}

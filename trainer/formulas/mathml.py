@@ -17,6 +17,7 @@ from trainer.languages import _
 from trainer.languages.numerals import as_read, between
 
 _LOOSE, _SUM, _PRODUCT, _TIGHT = 0, 1, 2, 3
+_WORD = '<mi mathvariant="italic">'
 _SUBSCRIPT = re.compile(r"([A-Z]|[a-z](?=[0-9]+$)|t(?=on$|off$|p$)|k(?=z$|t$)|l(?=t$))([a-z0-9]+)$")
 
 
@@ -46,9 +47,7 @@ def _letters(name: str) -> str:
         return f'<msub>{_letters(base)}<mi mathvariant="normal">{escape(index)}</mi></msub>'
     if len(base) == 1:
         return f"<mi>{escape(base)}</mi>"
-    return (
-        f"<mtext>{escape(base)}</mtext>" if " " in base else f'<mi mathvariant="italic">{escape(base)}</mi>'
-    )
+    return f"<mtext>{escape(base)}</mtext>" if " " in base else f"{_WORD}{escape(base)}</mi>"
 
 
 def value_piece(text: str, unit_shown: str, live: bool = False) -> Piece:
@@ -99,7 +98,8 @@ def _ml_binary(tree: Binary, pieces: Mapping[str, Piece], outer: int) -> str:
         )
         return f"<msup>{base}<mrow>{_ml(tree.right, pieces, _LOOSE)}</mrow></msup>"
     if tree.operator == "*":
-        times = "<mo>\u00d7</mo>" if _number_follows(tree, pieces) else "<mo>\u2062</mo>"
+        seen = _number_follows(tree, pieces) or _word_at_seam(tree, pieces)
+        times = "<mo>\u00d7</mo>" if seen else "<mo>\u2062</mo>"
         inner = f"{_ml(tree.left, pieces, _PRODUCT)}{times}{_ml(tree.right, pieces, _PRODUCT)}"
         return _fenced(inner, outer > _PRODUCT)
     sign = "+" if tree.operator == "+" else "\u2212"
@@ -123,6 +123,19 @@ def _number_follows(tree: Binary, pieces: Mapping[str, Piece]) -> bool:
     if isinstance(right, Name):
         return _is_amount(right, pieces)
     return not isinstance(right, Call) or any(p.number for p in pieces.values())
+
+
+def _word_at_seam(tree: Binary, pieces: Mapping[str, Piece]) -> bool:
+    """A symbol of several letters beside another would run into it, as in aOD for a times OD."""
+    left, right = tree.left, tree.right
+    while isinstance(left, Binary) and left.operator == "*":
+        left = left.right
+    while isinstance(right, Binary) and right.operator in "*^":
+        right = right.left
+    return any(
+        isinstance(side, Name) and side.symbol in pieces and _WORD in pieces[side.symbol].mathml
+        for side in (left, right)
+    )
 
 
 def _ml_call(tree: Call, pieces: Mapping[str, Piece]) -> str:

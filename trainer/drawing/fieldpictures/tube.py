@@ -76,14 +76,21 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
 
 
 def paint(sheet: Sheet) -> None:
-    """End view of the tube with the window's circles in air, and below it the field across its middle."""
+    """End view of the tube with the window's circles in air, and below it the field across its middle.
+
+    A solid part is drawn solid; the bore of the tube beside which it is held is a thin line in it.
+    """
     it, unit, window = _setup(sheet), metre(sheet), WINDOWS[sheet.word("window")]
     end = max(1.25 * it.outer, min(1.08 * wire.reach(it.current, window.low), 2.2 * it.outer))
     cx, scale = 206.0, 160 / end
     cy = 20 + min(end, 1.4 * it.outer) * scale
     sheet.pen.height = 2 * cy + 188
     sheet.squares(scale * unit, cx, cy)
-    layout.ring(sheet.pen, cx, cy, it.outer * scale, it.inner * scale)
+    if sheet.has("inside"):
+        layout.ring(sheet.pen, cx, cy, it.outer * scale, it.inner * scale)
+    else:
+        sheet.pen.circle(cx, cy, it.outer * scale, "edge hatched")
+        sheet.pen.circle(cx, cy, it.inner * scale, "ghost")
     layout.cross(sheet.pen, cx, cy, it.outer * scale, it.outer * scale)
     for level, look in ((window.low, "contour"), (window.high, "flux")):
         r = wire.reach(it.current, level)
@@ -130,9 +137,9 @@ KIND = FieldKind(
     paint,
     {"window": WINDOW_WORDS},
     N_(
-        "A long round part, the current even over its section; where the exercise has no bore, one of half the outside "
-        "diameter is shown beside the solid bar. Alternating current crowds under the surface and leaves the same field "
-        "outside. A flat or notched section has more at its edges and less on its flats."
+        "A long round part, the current even over its section; where the exercise has no bore, the thin circle is one "
+        "of half the outside diameter, for comparison. Alternating current crowds under the surface and leaves the "
+        "same field outside. A flat or notched section has more at its edges and less on its flats."
     ),
     facts,
 )
