@@ -183,10 +183,12 @@ def test_a_sealed_item_keeps_its_id(database: Database, house: House, folder: Pa
 
 
 @pytest.mark.sqlite
+@pytest.mark.parametrize("sealed_too", [False, True])
 def test_an_examination_that_asks_it_tells_nothing_of_it(
-    database: Database, restarted: Database, house: House, folder: Path, tmp_path: Path
+    database: Database, restarted: Database, house: House, folder: Path, tmp_path: Path, sealed_too: bool
 ) -> None:
-    """Its edition stays sealed behind the paper, open or closed; only the passphrase shows the item again."""
+    """Its edition stays sealed behind the paper, open or closed, whether the examination has a passphrase of its own
+    or not; only that of the own items shows the item again."""
     sealed(database, house)
     shelf = opened(database, folder)
     plan = shelf.bank.papers["general-1"].plan
@@ -195,6 +197,8 @@ def test_an_examination_that_asks_it_tells_nothing_of_it(
         taught = make_class(session, house.ian, house.tess).id
         wanted = Plan((), 50, "general", questions=composed(plan, 1, {topic: 1}))
         made = sittings.plan(session, shelf, house.ian, taught, "Own", "I", 30, wanted, "C0DE", NOW).id
+        if sealed_too:
+            seals.seal(session, house.ian, made, seals.fresh(PASSPHRASE, PASSPHRASE), NOW)
         sittings.open_sitting(session, house.ian, made, NOW)
         paper = papers.start(session, shelf, house.tess, "C0DE", iter(range(99)).__next__, NOW).id
         papers.save(session, house.tess, paper, 1, "A", False, NOW)

@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from tests.statistics.vectors import EXAMPLES, table
-from trainer.statistics.items import corrected, figures, options, with_rest
+from trainer.statistics.items import corrected, each, figures, options, with_others, with_rest
 from trainer.statistics.replies import Reply, Table, first_replies, table_of
 
 
@@ -37,6 +37,25 @@ def test_the_interval_is_that_of_fisher() -> None:
     assert found is not None
     assert (found.low, found.high) == (pytest.approx(known.low), pytest.approx(known.high))
     assert "get this one right too" in figures(whole)[0].says
+
+
+def test_an_item_met_on_different_papers() -> None:
+    """With the share right of whatever else its people met; the same as in a whole table, and nothing below thirty."""
+    whole = table("W4")
+    replies = [
+        Reply(person, item, bool(right))
+        for person, row in zip(whole.people, whole.rows, strict=True)
+        for item, right in zip(whole.items, row, strict=True)
+        if (person, item) != (whole.people[0], whole.items[1])  # one of them did not meet one item
+    ]
+    found, known = with_others(replies, whole.items[0]), with_rest(whole, 0)
+    assert found is not None
+    assert known is not None
+    assert found.value == pytest.approx(known.value, abs=2e-3)
+    few = [reply for reply in replies if reply.person in whole.people[:29]]
+    assert with_others(few, whole.items[0]) is None
+    (one, *others) = each(replies)
+    assert one.share.right / one.share.of <= min(other.share.right / other.share.of for other in others)
 
 
 def test_an_item_that_does_not_vary_has_none() -> None:

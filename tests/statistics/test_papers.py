@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from tests.statistics.vectors import EXAMPLES, PRECISION, table
-from trainer.statistics.papers import consistency, feldt, figures, kr20
+from trainer.statistics.papers import consistency, feldt, figures, kr20, kr21
 from trainer.statistics.replies import Table
 
 
@@ -25,6 +25,26 @@ def people(count: int, seed: int = 3, items: int = 12) -> Table:
 def test_kr20(example: str) -> None:
     """The published worksheets; not the trap of mixing in the sample variance (0.738 for the first)."""
     assert kr20(table(example)) == pytest.approx(EXAMPLES[example]["recomputed"]["kr20"], abs=1e-6)
+
+
+@pytest.mark.parametrize("example", ["W1", "W2", "W4"])
+def test_kr21(example: str) -> None:
+    """From the totals alone, as recomputed; it stands in for KR-20 where everybody had items of their own."""
+    totals = np.array(table(example).totals)
+    found = kr21(float(totals.mean()), float(totals.std()), len(table(example).items))
+    assert found == pytest.approx(EXAMPLES[example]["recomputed"]["kr21"], abs=1e-6)
+    assert kr21(5.0, 0.0, 10) is None
+
+
+def test_mixed_papers_say_which_figure_it_is() -> None:
+    """The same table, taken as places on papers that hold other items for everybody."""
+    held = people(60)
+    alike, mixed = figures(held, 8), figures(held, 8, mixed=True)
+    assert alike.reliability is not None
+    assert mixed.reliability is not None
+    assert mixed.reliability.value == kr21(mixed.mean, mixed.deviation, 12)
+    assert mixed.reliability.value < alike.reliability.value
+    assert ("KR-20" in alike.says[1], "KR-21" in mixed.says[1]) == (True, True)
 
 
 def test_the_interval_is_that_of_the_vector() -> None:

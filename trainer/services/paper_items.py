@@ -64,9 +64,7 @@ def drawn(
     finds = {line.drill: list(shelf.bank.drill(line.drill).drill.finds) for line in plan.lines}
     behind: list[Entry | QuestionEntry] = []
     items = []
-    for drill, find in plan.items(
-        finds
-    ):  # everybody is asked for the same unknowns, with numbers of their own
+    for drill, find in plan.items(finds):
         entry = shelf.bank.drill(drill)
         behind.append(entry)
         items.append(draw(shelf.mould_of(entry, find), seed()).snapshot())
@@ -197,7 +195,7 @@ def tally(session: Session, sitting: Sitting, items: Iterable[Mapping[str, Any]]
     """
     found = _tally(session, sitting)
     found.update(names_in(items))
-    sitting.tally = sealed_papers.shut(session, sitting, dict(found), sealed_papers.PAPER_ROOM)
+    sitting.tally = sealed_papers.shut(session, sitting, {"uses": found}, sealed_papers.PAPER_ROOM)
 
 
 def _uses_for(session: Session, sitting: Sitting, person_id: int) -> dict[str, int]:
@@ -214,7 +212,7 @@ def _uses_for(session: Session, sitting: Sitting, person_id: int) -> dict[str, i
 def _tally(session: Session, sitting: Sitting) -> Counter[str]:
     """What is counted so far; of one begun by an earlier version, which counted nothing, what its papers show."""
     if sitting.tally is not None:
-        return Counter(sealed_papers.opened(session, sitting.tally))
+        return Counter(sealed_papers.opened(session, sitting.tally)["uses"])
     joined = select(PaperAnswer.exercise).join(Paper, Paper.id == PaperAnswer.paper_id)
     kept = [*session.scalars(joined.where(Paper.sitting_id == sitting.id))]
     printed = select(PrintedPaper.items).where(

@@ -101,7 +101,7 @@ def sitting_statistics(sitting_id: int) -> Page:
     told = [one for one in items if one.share.interval or not paper.mixed]
     return render_template(
         "instructor/sitting_statistics.html", found=found, paper=paper, few=len(items) - len(told),
-        items=[(titles[one.item], "" if asked[one.item][0] else asked[one.item][1], one) for one in told],
+        items=[(titles[one.item], {asked[one.item][1]} & parts().bank.questions.keys(), one) for one in told],
         hard=intervals(
             [_row(titles[one.item], one.share) for one in items if one.share.interval], SHARES,
             _("How hard each item was"), fid="hard",
