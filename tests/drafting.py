@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from tests.make import NOW
 from trainer.drills.shelf import Shelf
-from trainer.services import banks, drafts, own_bank
+from trainer.services import approved, banks, drafts, own_bank
 from trainer.services.draft_text import start
 from trainer.store.models import Draft
 
@@ -45,7 +45,7 @@ def revised(session: Session, shelf: Shelf, by_id: int, draft: Draft, text: str)
 
 def settled(session: Session, folder: Path) -> dict[str, str]:
     """What lies in the folder once it holds what is approved."""
-    own_bank.settle(folder, drafts.standing(session))
+    own_bank.settle(folder, approved.standing(session))
     files = sorted(folder.rglob("*.yaml")) if folder.exists() else []
     return {file.relative_to(folder).as_posix(): file.read_text(encoding="utf-8") for file in files}
 

@@ -23,7 +23,7 @@ from trainer.qualification import read_history
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
 from trainer.records.verification import Verdict, verify
-from trainer.services import audit, exporting, ledger_check, schemes, standing
+from trainer.services import audit, exporting, ledger_check, schemes, standing, withdrawals
 from trainer.services.exporting import Made
 from trainer.store.models import Link, Person, SignedHead
 
@@ -133,19 +133,19 @@ def test_withdrawn_records_are_told_by_the_status_list(session: Session, four: P
     target = rows[json.loads(first.data)["id"]]
 
     def verdicts() -> list[Verdict]:
-        lists = exporting.status_lists(session, KEY, "Tarn Valley", NOW).data
+        lists = withdrawals.status_lists(session, KEY, "Tarn Valley", NOW).data
         return [verify(made.data, TRUSTED, ON, lists).verdict for made in (first, second)]
 
     assert verdicts() == [Verdict.VALID, Verdict.VALID]
-    exporting.withdraw(session, four.emma, target, "being looked into", NOW, for_good=False)
+    withdrawals.withdraw(session, four.emma, target, "being looked into", NOW, for_good=False)
     assert verdicts() == [Verdict.SUSPENDED, Verdict.VALID]
-    exporting.give_back(session, four.emma, target, NOW)
+    withdrawals.give_back(session, four.emma, target, NOW)
     assert verdicts() == [Verdict.VALID, Verdict.VALID]
-    exporting.withdraw(session, four.emma, target, "made in error", NOW, for_good=True)
+    withdrawals.withdraw(session, four.emma, target, "made in error", NOW, for_good=True)
     assert verdicts() == [Verdict.REVOKED, Verdict.VALID]
     for act in (
-        lambda: exporting.withdraw(session, four.emma, target, "again", NOW, for_good=True),
-        lambda: exporting.give_back(session, four.emma, target, NOW),
+        lambda: withdrawals.withdraw(session, four.emma, target, "again", NOW, for_good=True),
+        lambda: withdrawals.give_back(session, four.emma, target, NOW),
     ):
         with pytest.raises(Conflict):
             act()
@@ -157,10 +157,10 @@ def test_withdrawing_needs_a_reason_and_the_own_house(session: Session, four: Pe
     (row,) = exporting.exports_of(session, four.tess)
     boss = make_person(session, "HK-90", "Another employer", {"employer"}, house="Hook and Chain Works").id
     with pytest.raises(Refused):
-        exporting.withdraw(session, four.emma, row.id, " ", NOW, for_good=True)
+        withdrawals.withdraw(session, four.emma, row.id, " ", NOW, for_good=True)
     for wrong in (row.id, 999_999):
         with pytest.raises(NotFound):
-            exporting.withdraw(session, boss, wrong, "mine", NOW, for_good=True)
+            withdrawals.withdraw(session, boss, wrong, "mine", NOW, for_good=True)
 
 
 def test_a_cut_off_chain_is_found_by_the_signed_head(session: Session, four: People) -> None:

@@ -16,7 +16,16 @@ from trainer.records import issuers as pinning
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
 from trainer.records.verification import Verdict, verify
-from trainer.services import exporting, issuers, key_rotation, ledger_check, schemes, signing_key, standing
+from trainer.services import (
+    exporting,
+    issuers,
+    key_rotation,
+    ledger_check,
+    schemes,
+    signing_key,
+    standing,
+    withdrawals,
+)
 from trainer.store.models import Person
 
 ON = date(2026, 11, 25)
@@ -60,9 +69,9 @@ def test_records_of_both_keys_verify_for_who_took_the_introduction_up(
         assert "in use until 2026-12-05" in verify(first, held, ON).reasons[0]
         assert verify(second, held, ON).verdict is Verdict.VALID
     (row,) = [one for one in exporting.exports_of(session, four.tess) if one.credential == urn(1)]
-    exporting.withdraw(session, four.emma, row.id, "made in error", LATER, for_good=True)
+    withdrawals.withdraw(session, four.emma, row.id, "made in error", LATER, for_good=True)
     earlier = issuers.earlier_keys(tmp_path, new.did)
-    lists = exporting.status_lists(session, new, "Tarn Valley", LATER, earlier).data
+    lists = withdrawals.status_lists(session, new, "Tarn Valley", LATER, earlier).data
     assert verify(first, elsewhere, LATER.date(), lists).verdict is Verdict.REVOKED
     assert verify(second, elsewhere, LATER.date(), lists).verdict is Verdict.VALID
     assert ledger_check.walk(session).broken is None

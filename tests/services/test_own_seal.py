@@ -17,6 +17,7 @@ from trainer.errors import Conflict, NotFound, NotNow, Refused
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Plan
 from trainer.services import (
+    approved,
     audit,
     banks,
     draft_text,
@@ -61,7 +62,7 @@ def house(database: Database, folder: Path) -> House:
     with database.writing() as session:
         people = make_people(session)
         eva = make_person(session, "TV-60", "Eva", {"examiner"}).id
-    draft = approved(database, folder, people.ian, eva, FOR_EXAMINATIONS)
+    draft = approved_item(database, folder, people.ian, eva, FOR_EXAMINATIONS)
     with database.writing() as session:
         later = FOR_EXAMINATIONS.replace("Omar has shot", "Omar has shot twice")
         drafts.revise(session, people.ian, draft, 1, later, NOW)
@@ -76,7 +77,9 @@ def restarted(database: Database) -> Iterator[Database]:
     again.close()
 
 
-def approved(store: Database, folder: Path, ian: int, eva: int, text: str, kind: str = "question") -> int:
+def approved_item(
+    store: Database, folder: Path, ian: int, eva: int, text: str, kind: str = "question"
+) -> int:
     """An item written, put forward, approved, and in the bank."""
     shelf = opened(store, folder)
     with store.writing() as session:
@@ -91,8 +94,8 @@ def approved(store: Database, folder: Path, ian: int, eva: int, text: str, kind:
 def opened(store: Database, folder: Path) -> Shelf:
     """The bank as the pages open it."""
     with store.reading() as session:
-        own_bank.settle(folder, drafts.standing(session))
-        unlocked = drafts.sealed_texts(session)
+        own_bank.settle(folder, approved.standing(session))
+        unlocked = approved.sealed_texts(session)
     return draft_text.joined(banks.open_shelf(folder), unlocked)
 
 
@@ -161,8 +164,8 @@ def test_after_a_start_they_are_locked(
 def test_what_is_for_practice_is_laid_open(database: Database, house: House, folder: Path) -> None:
     """A practice question and a checklist lie in the folder from their approval on, and survive a start unlocked."""
     sealed(database, house)
-    draft = approved(database, folder, house.ian, house.eva, FOR_PRACTICE)
-    approved(database, folder, house.ian, house.eva, start("practical"), "practical")
+    draft = approved_item(database, folder, house.ian, house.eva, FOR_PRACTICE)
+    approved_item(database, folder, house.ian, house.eva, start("practical"), "practical")
     assert (folder / "questions" / "own-questions" / "own-question-2.yaml").read_text() == FOR_PRACTICE
     assert (folder / "practicals" / "own-practical-1.yaml").exists()
     with database.reading() as session:
@@ -174,7 +177,7 @@ def test_a_sealed_item_keeps_its_id(database: Database, house: House, folder: Pa
     """Nobody else's draft takes its place while nothing of it lies in the folder."""
     sealed(database, house)
     with database.writing() as session:
-        own_bank.settle(folder, drafts.standing(session))
+        own_bank.settle(folder, approved.standing(session))
         shelf = banks.open_shelf(folder)
         other = drafts.write(session, house.ian, "question", FOR_EXAMINATIONS, NOW).id
         drafts.put_forward(session, shelf, house.ian, other, 1, NOW)

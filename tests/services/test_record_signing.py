@@ -30,6 +30,7 @@ from trainer.services import (
     personal_keys,
     record_signers,
     record_signing,
+    withdrawals,
 )
 from trainer.store.models import Export, RecordSigner
 
@@ -131,11 +132,11 @@ def test_only_who_is_named_finds_it(session: Session, four: People) -> None:
         with pytest.raises(NotFound):
             record_signing.one(session, stranger, export.id)
         assert record_signing.waiting(session, stranger) == []
-    exporting.withdraw(session, four.emma, export.id, "looked into", NOW, for_good=False)
+    withdrawals.withdraw(session, four.emma, export.id, "looked into", NOW, for_good=False)
     record_signing.show(session, four.ian, export.id, NOW)
     with pytest.raises(Conflict, match="suspended"):
         record_signing.may_sign(session, four.ian, export.id)
-    exporting.withdraw(session, four.emma, export.id, "made in error", NOW, for_good=True)
+    withdrawals.withdraw(session, four.emma, export.id, "made in error", NOW, for_good=True)
     with pytest.raises(NotFound):
         record_signing.one(session, four.ian, export.id)
 

@@ -84,7 +84,7 @@ def export(
       trainer export TV-07 --as certificate --scheme SNT-2020 --level I --signer TV-91 --out tess.pdf
       trainer export TV-07 --as history --out tess.yaml
     """
-    from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing
+    from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing, withdrawals
 
     for file in filter(None, (out, status)):
         if file.exists():
@@ -105,7 +105,7 @@ def export(
             write_new(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
                 earlier = issuers.earlier_keys(settings.instance, key.did)
-                write_new(status, exporting.status_lists(session, key, house, moment, earlier).data)
+                write_new(status, withdrawals.status_lists(session, key, house, moment, earlier).data)
             says = placed.standing.says
     click.echo(
         f"{out} ({len(made.data):,} bytes): {exporting.FORMS[form][0]} of {found.works_number} {found.name}"

@@ -6,7 +6,6 @@ approved or it is withdrawn. Every act leaves a link with the digest of the text
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
@@ -185,28 +184,6 @@ def authors(draft: Draft) -> set[int]:
     return {revision.author_id for revision in draft.revisions if revision.number > since}
 
 
-def standing(session: Session) -> Iterator[tuple[str, str, bool]]:
-    """Place and text of every revision of any house that ever was approved, and whether it lies in the bank's folder.
-
-    Of what is sealed the text is told while it is unlocked, so that a file of it can be taken away.
-    """
-    for draft in _all(session):
-        now = live(draft)
-        for revision in filter(own_seal.was_approved, draft.revisions):
-            if revision.sealed is None:
-                yield revision.place, revision.text, revision is now
-            else:
-                yield from (
-                    (revision.place, text, False) for _kind, text in own_seal.texts([(draft.kind, revision)])
-                )
-
-
-def sealed_texts(session: Session) -> list[tuple[str, str]]:
-    """Kind and text of what stands in the bank under a seal, as far as it is unlocked."""
-    lives = ((draft.kind, live(draft)) for draft in _all(session))
-    return own_seal.texts((kind, one) for kind, one in lives if one is not None)
-
-
 def plain(text: str) -> str:
     """A text as it is kept: one kind of line end, no spaces at the ends of lines, one line end at the end."""
     return "\n".join(line.rstrip() for line in text.strip("\ufeff").splitlines()).strip("\n") + "\n"
@@ -216,7 +193,7 @@ def _with_all() -> Select[Draft]:
     return select(Draft).options(selectinload(Draft.revisions).selectinload(DraftRevision.acts))
 
 
-def _all(session: Session) -> list[Draft]:
+def every(session: Session) -> list[Draft]:
     """The drafts of every house."""
     if session.execute(_ANY).first() is None:
         return []  # asked at every start, and most houses write nothing of their own
@@ -292,7 +269,7 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
                 place=before.place,
             )
         )
-    ids = {own_id(other) for other in _all(session)}
+    ids = {own_id(other) for other in every(session)}
     if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(
             _(

@@ -10,19 +10,17 @@ import json
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from hashlib import sha256
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from trainer.errors import Conflict, NotFound, Refused
+from trainer.errors import NotFound
 from trainer.languages import N_, WRITTEN_IN, _, reading_in
 from trainer.records import calendar as calendars
-from trainer.records import chain, credential, jcs, statuslist
+from trainer.records import chain, credential
 from trainer.records.keys import SigningKey
-from trainer.records.status import MAX_LISTS
-from trainer.records.statuslist import PURPOSES
 from trainer.services import (
     accounts,
     activity,
@@ -40,14 +38,11 @@ from trainer.services.records import time_text
 from trainer.services.standing import Placed
 from trainer.store.models import Export, Person, SignedHead
 
-STATUS_DAYS = 31
-MOST_REASON = 200
-MOST_KEYS = MAX_LISTS // len(PURPOSES)  # more lists than these are not read elsewhere
-_JSON, _CSV = "application/json", "text/csv; charset=utf-8"
+JSON, _CSV = "application/json", "text/csv; charset=utf-8"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Of each form: what it is, the end of the file's name, its media type.
 FORMS: dict[str, tuple[str, str, str]] = {
-    "credential": (N_("Signed record (JSON)"), "record.json", _JSON),
+    "credential": (N_("Signed record (JSON)"), "record.json", JSON),
     "certificate": (
         N_("Certificate of record (PDF, the signed record inside)"),
         "record.pdf",
@@ -57,8 +52,8 @@ FORMS: dict[str, tuple[str, str, str]] = {
     "xlsx": (N_("Ledger and standing as a workbook (XLSX)"), "record.xlsx", _XLSX),
     "calendar": (N_("Due dates for a calendar (iCalendar)"), "due.ics", "text/calendar; charset=utf-8"),
     "history": (N_("Ledger in writing (YAML)"), "history.yaml", "application/yaml"),
-    "activity": (N_("Practice and examinations as activity statements (xAPI)"), "activity.json", _JSON),
-    "data": (N_("Everything that is kept about the person (JSON)"), "data.json", _JSON),
+    "activity": (N_("Practice and examinations as activity statements (xAPI)"), "activity.json", JSON),
+    "data": (N_("Everything that is kept about the person (JSON)"), "data.json", JSON),
 }
 SIGNED = ("credential", "certificate")
 FOR_PEOPLE = ("xlsx", "calendar")
@@ -159,53 +154,6 @@ def again(session: Session, row: Export, now: datetime) -> Made:
         data = certificate.pdf(data, row.made_at)
     number = "".join(sign if sign.isalnum() else "-" for sign in person.works_number)
     return Made(f"{number}-{end}", media_type, data)
-
-
-def withdraw(
-    session: Session, by_id: int, export_id: int, reason: str, now: datetime, *, for_good: bool
-) -> None:
-    """Withdraw a signed record, for good or until it is given back. Raises NotFound, Refused, Conflict."""
-    row, why = own_export(session, by_id, export_id), " ".join(reason.split())
-    if not why or len(why) > MOST_REASON:
-        raise Refused(_("Say in 1 to %(most)s characters why the record is withdrawn.", most=MOST_REASON))
-    if row.revoked_at is not None or (row.suspended_at is not None and not for_good):
-        raise Conflict(_("This record is withdrawn already."))
-    if for_good:
-        row.revoked_at = now
-    else:
-        row.suspended_at = now
-    row.reason = why
-    what = "record revoked" if for_good else "record suspended"
-    about: dict[str, str | int | None] = {"person": row.person_id}
-    audit.note(session, by_id, what, row.credential, now, facts=about, apart=(row.person_id, {"reason": why}))
-
-
-def give_back(session: Session, by_id: int, export_id: int, now: datetime) -> None:
-    """End the suspension of a record. Raises NotFound, Conflict where there is none."""
-    row = own_export(session, by_id, export_id)
-    if row.suspended_at is None or row.revoked_at is not None:
-        raise Conflict(_("This record is not suspended."))
-    row.suspended_at = None
-    audit.note(session, by_id, "record given back", row.credential, now, facts={"person": row.person_id})
-
-
-def status_lists(
-    session: Session, key: SigningKey, name: str, now: datetime, earlier: Sequence[str] = ()
-) -> Made:
-    """The house's signed status lists as they stand now, to be handed out with the records.
-
-    ``earlier`` are the keys that this one follows: their records name lists of their own, told by this key too.
-    """
-    told = {"revocation": Export.revoked_at, "suspension": Export.suspended_at}
-    until = time_text(now + timedelta(days=STATUS_DAYS))
-    lists = []
-    for purpose, column in told.items():
-        wanted = select(Export.status_index).where(column.is_not(None), Export.status_index.is_not(None))
-        places = [index for index in session.scalars(wanted) if index is not None]
-        for did in (key.did, *earlier)[:MOST_KEYS]:
-            list_id = records.list_id(did, purpose)
-            lists.append(statuslist.signed_list(list_id, purpose, places, key, name, time_text(now), until))
-    return Made("status.json", _JSON, jcs.written(lists))
 
 
 def calendar_of(placed: list[Placed], now: datetime, name: str) -> bytes:

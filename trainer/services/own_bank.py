@@ -27,7 +27,7 @@ def id_of(place: str) -> str:
 
 
 def settle(folder: Path, standing: Iterable[tuple[str, str, bool]]) -> None:
-    """Make the folder hold what is approved (`drafts.standing`). Each file is written whole or not at all.
+    """Make the folder hold what is approved (`approved.standing`). Each file is written whole or not at all.
 
     Raises Refused where the folder cannot be written.
     """

@@ -14,7 +14,7 @@ from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
 from trainer.languages import WRITTEN_IN, language
 from trainer.languages.catalogue import content_catalogue
-from trainer.services import banks, draft_text, drafts, own_bank
+from trainer.services import approved, banks, draft_text, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database
@@ -32,8 +32,8 @@ def opened(
     """
     if shelf is None:
         with database.reading() as session:
-            own_bank.settle(settings.private_bank, drafts.standing(session))
-            unlocked = drafts.sealed_texts(session)
+            own_bank.settle(settings.private_bank, approved.standing(session))
+            unlocked = approved.sealed_texts(session)
         shelf = draft_text.joined(banks.open_shelf(settings.private_bank), unlocked)
     return _over(settings, database, clock, shelf)
 

@@ -11,7 +11,15 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _, ngettext
 from trainer.records.verification import MAX_FILE_BYTES
-from trainer.services import accounts, exporting, issuers, record_signers, record_signing, standing
+from trainer.services import (
+    accounts,
+    exporting,
+    issuers,
+    record_signers,
+    record_signing,
+    standing,
+    withdrawals,
+)
 from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts
@@ -86,7 +94,7 @@ def give_back(export_id: int) -> Page:
     """End the suspension of a record."""
     with parts().database.writing() as session:
         row = exporting.own_export(session, me().id, export_id)
-        exporting.give_back(session, me().id, export_id, parts().clock())
+        withdrawals.give_back(session, me().id, export_id, parts().clock())
     flash(_("Given back. Hand out the new status list."), "done")
     return redirect(url_for("exports.exports", person_id=row.person_id), 303)
 
@@ -97,7 +105,7 @@ def status() -> Page:
     key = downloads.own_key()
     earlier = issuers.earlier_keys(parts().settings.instance, key.did)
     with parts().database.reading() as session:
-        made = exporting.status_lists(session, key, me().organisation, parts().clock(), earlier)
+        made = withdrawals.status_lists(session, key, me().organisation, parts().clock(), earlier)
     return downloads.response(made)
 
 
@@ -107,7 +115,7 @@ def _withdraw(export_id: int, *, for_good: bool) -> Page:
     try:
         with parts().database.writing() as session:
             reason = request.form.get("reason", "")
-            exporting.withdraw(session, me().id, export_id, reason, parts().clock(), for_good=for_good)
+            withdrawals.withdraw(session, me().id, export_id, reason, parts().clock(), for_good=for_good)
     except (Refused, Conflict) as fault:
         return _page(person_id, export_id, str(fault)), 422
     flash(_("Withdrawn. Whoever holds the record sees it once they have the new status list."), "done")
