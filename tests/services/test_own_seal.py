@@ -32,6 +32,7 @@ from trainer.services import (
     sittings,
 )
 from trainer.services.draft_text import start
+from trainer.services.paging import Wish
 from trainer.store import Database
 from trainer.store.models import DraftRevision, Edition, PaperAnswer, Sitting
 
@@ -151,7 +152,7 @@ def test_after_a_start_they_are_locked(
     with restarted.writing() as session:
         with pytest.raises(NotNow, match="unlock them"):
             drafts.one(session, house.ian, house.draft)
-        assert [one.id for one in drafts.of_house(session, house.ian)] == [house.draft]
+        assert [one.id for one in drafts.of_house(session, house.ian, Wish()).rows] == [house.draft]
         with pytest.raises(NotNow, match="unlock them"):
             drafts.write(session, house.ian, "question", FOR_PRACTICE, NOW)
         session.rollback()

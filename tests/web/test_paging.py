@@ -231,6 +231,15 @@ def test_a_set_is_given_to_somebody_who_was_searched_for(
     assert numbers(text_of(as_ian, f"{made}?words=zoe")) == ["TV-1099"]
 
 
+def test_a_candidate_of_another_page_stays_chosen(as_ian: Browser, people: People, crowd: list[int]) -> None:
+    """A form that comes back with a fault keeps the candidate, also one who is not on the first page; rubbish is nobody."""
+    page = as_ian.send("/practicals/", {"person": str(crowd[-1])}).get_data(as_text=True)
+    assert f'<option value="{crowd[-1]}" selected>TV-1099' in page
+    for rubbish in ("x", "9" * 30, str(people.omar)):
+        page = as_ian.send("/practicals/", {"person": rubbish}).get_data(as_text=True)
+        assert ("Omar" in page, "selected>HK" in page) == (False, False)
+
+
 def test_the_notes_of_a_day(store: Database, people: People, as_emma: Browser) -> None:
     """The chain is opened at a day; a day that is none is said so, and older notes go on from any place."""
     with store.writing() as session:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from typing import TYPE_CHECKING
 
 from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -10,10 +11,14 @@ from werkzeug.wrappers import Response
 from trainer.languages import _
 from trainer.services import accounts, practicals, scoring_practicals, specimens
 from trainer.services.specimens import EXAMINING
+from trainer.store.models import Person
 from trainer.web import forms, paging, practical_sheet
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.practical_forms import HoldForm
 from trainer.web.shelving import as_written
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 bp = guarded_blueprint("practicals", __name__, EXAMINING, "/practicals")
 Page = str | tuple[str, int] | Response
@@ -120,6 +125,7 @@ def _list(form: HoldForm) -> str:
         facts = {
             "running": practicals.how_many_run(session, me().id),
             "people": accounts.page(session, practicals.candidates(me().id), paging.asked("people-")),
+            "chosen": _chosen(session, form.person.data or ""),
             "others": practicals.colleagues(session, me().id),
             "pieces": specimens.in_use(session, me().id),
         }
@@ -127,6 +133,13 @@ def _list(form: HoldForm) -> str:
         "instructor/practicals.html", form=form, rows=found.showing(practical_sheet.lines(bank, found.rows)),
         checklists=practical_sheet.offered(bank), **facts,
     )  # fmt: skip
+
+
+def _chosen(session: Session, typed: str) -> Person | None:
+    """The candidate whom a form that comes back had chosen, on whichever page of the list."""
+    if not (typed.isascii() and typed.isdigit() and len(typed) < 10):
+        return None
+    return session.scalar(practicals.candidates(me().id).where(Person.id == int(typed)))
 
 
 def _sheet(sheet_id: int, form: forms.Voiding) -> str:
