@@ -12,7 +12,7 @@ from tests.make import NOW, People
 from trainer.records import sealed
 from trainer.records.keys import SigningKey
 from trainer.services import exporting, personal_keys, record_signers, schemes, standing
-from trainer.services.seals import Fresh
+from trainer.services.passphrase_keys import Fresh
 from trainer.store.models import Export, Person
 
 HOUSE_KEY = SigningKey(b"k" * 32)

@@ -15,7 +15,7 @@ from tests.sitting import CODE, DRILL
 from trainer.drills.shelf import Shelf
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Line, Plan
-from trainer.services import ledger_check, papers, scoring_papers, seals, sittings
+from trainer.services import ledger_check, papers, passphrase_keys, scoring_papers, seals, sittings
 from trainer.services.sealed_papers import SEALED
 from trainer.store.migrations import migrate
 from trainer.store.models import Edition, Entry, Paper, PaperAnswer, SealedEdition, Sitting
@@ -53,7 +53,7 @@ def handed_in(instance: Path, shelf: Shelf) -> tuple[bytes, int, int]:
     instance.mkdir()
     database = opened(instance)
     migrate(database)
-    new = seals.fresh(PASSPHRASE, PASSPHRASE)
+    new = passphrase_keys.fresh(PASSPHRASE, PASSPHRASE)
     with database.writing() as session:
         people = make_people(session)
         questions = composed(shelf.bank.papers["small-1"].plan, 3, {"coil": 1}, [DRILL])

@@ -26,6 +26,7 @@ from trainer.services import (
     own_seal,
     paper_items,
     papers,
+    passphrase_keys,
     questions,
     scoring_papers,
     seals,
@@ -102,7 +103,7 @@ def opened(store: Database, folder: Path) -> Shelf:
 
 def sealed(store: Database, house: House) -> None:
     """Give the own items their passphrase."""
-    new = seals.fresh(PASSPHRASE, PASSPHRASE)
+    new = passphrase_keys.fresh(PASSPHRASE, PASSPHRASE)
     with store.writing() as session:
         own_seal.seal(session, house.ian, new, NOW)
 
@@ -119,9 +120,9 @@ def unlocked(store: Database, house: House) -> None:
         kept = own_seal.of_house(session, house.ian)
         assert kept is not None
     with pytest.raises(Refused, match="not the passphrase"):
-        seals.key_behind(kept, "four wrong words here")
+        passphrase_keys.key_behind(kept, "four wrong words here")
     with store.writing() as session:
-        own_seal.unlock(session, house.ian, seals.key_behind(kept, PASSPHRASE), NOW)
+        own_seal.unlock(session, house.ian, passphrase_keys.key_behind(kept, PASSPHRASE), NOW)
 
 
 @pytest.mark.sqlite
@@ -202,7 +203,7 @@ def test_an_examination_that_asks_it_tells_nothing_of_it(
         wanted = Plan((), 50, "general", questions=composed(plan, 1, {topic: 1}))
         made = sittings.plan(session, shelf, house.ian, taught, "Own", "I", 30, wanted, "C0DE", NOW).id
         if sealed_too:
-            seals.seal(session, house.ian, made, seals.fresh(PASSPHRASE, PASSPHRASE), NOW)
+            seals.seal(session, house.ian, made, passphrase_keys.fresh(PASSPHRASE, PASSPHRASE), NOW)
         sittings.open_sitting(session, house.ian, made, NOW)
         paper = papers.start(session, shelf, house.tess, "C0DE", iter(range(99)).__next__, NOW).id
         papers.save(session, house.tess, paper, 1, "A", False, NOW)

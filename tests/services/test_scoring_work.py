@@ -14,8 +14,8 @@ from tests.work import calls_in, statements
 from trainer.drills.shelf import Shelf
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Line, Plan
-from trainer.services import papers, scoring_papers, seals, sittings
-from trainer.services.seals import Fresh
+from trainer.services import papers, passphrase_keys, scoring_papers, seals, sittings
+from trainer.services.passphrase_keys import Fresh
 from trainer.store import Database
 from trainer.store.models import Entry
 
@@ -43,7 +43,7 @@ def test_a_close_asks_little_for_each_candidate(database: Database, shelf: Shelf
 
 def closed(database: Database, shelf: Shelf, ian: int, candidates: int, is_sealed: bool) -> Count:
     """An examination of so many people, sat by all and closed."""
-    new, title = seals.fresh(PASSPHRASE, PASSPHRASE), f"N{candidates}"
+    new, title = passphrase_keys.fresh(PASSPHRASE, PASSPHRASE), f"N{candidates}"
     with database.writing() as session:
         crowd = [make_person(session, f"{title}-{at}", f"C {at}").id for at in range(candidates)]
         number = held(session, shelf, ian, crowd, title, new if is_sealed else None)
@@ -87,7 +87,7 @@ def test_the_last_to_start_waits_no_longer_than_the_first(
     with database.writing() as session:
         ian = make_people(session).ian
         crowd = [make_person(session, f"S-{at}", f"S {at}").id for at in range(20)]
-        new = seals.fresh(PASSPHRASE, PASSPHRASE)
+        new = passphrase_keys.fresh(PASSPHRASE, PASSPHRASE)
         planned(session, shelf, ian, crowd, "starts", new if is_sealed else None)
     counts = [start_of(database, shelf, person) for person in crowd]
     asked = [count for count, _ in counts[8:]]  # until then editions are kept for the first time

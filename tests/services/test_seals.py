@@ -25,6 +25,7 @@ from trainer.services import (
     ledger_check,
     paper_items,
     papers,
+    passphrase_keys,
     personal_data,
     printed_papers,
     questions,
@@ -56,7 +57,7 @@ def room(database: Database, shelf: Shelf) -> Room:
         people = make_people(session)
         ada = make_person(session, "TV-21", "Ada").id
         sitting = planned(session, shelf, people, ada)
-        seals.seal(session, people.ian, sitting, seals.fresh(PASSPHRASE, PASSPHRASE), NOW)
+        seals.seal(session, people.ian, sitting, passphrase_keys.fresh(PASSPHRASE, PASSPHRASE), NOW)
         seeds = iter(range(SEED, SEED * 9, 7_654_321)).__next__
         printed_papers.draw(session, shelf, people.ian, sitting, 2, seeds, NOW)
         sittings.open_sitting(session, people.ian, sitting, NOW)
@@ -206,9 +207,9 @@ def test_after_a_start_it_is_locked(room: Room, restarted: Database, shelf: Shel
         kept = seals.of_sitting(session, people.ian, room.sitting)
         assert session.get_one(Paper, paper).handed_in_at is None
     with pytest.raises(Refused, match="not the passphrase"):
-        seals.key_behind(kept, PASSPHRASE.upper())
+        passphrase_keys.key_behind(kept, PASSPHRASE.upper())
     with restarted.writing() as session:
-        seals.unlock(session, people.ian, room.sitting, seals.key_behind(kept, PASSPHRASE), NOW)
+        seals.unlock(session, people.ian, room.sitting, passphrase_keys.key_behind(kept, PASSPHRASE), NOW)
     with restarted.writing() as session:
         papers.save(session, people.tess, paper, 1, "C", False, NOW)
     close(restarted, shelf, room)
@@ -222,7 +223,9 @@ def test_another_bank_changes_no_sealed_paper(room: Room, restarted: Database, s
     with restarted.reading() as session:
         kept = seals.of_sitting(session, room.people.ian, room.sitting)
     with restarted.writing() as session:
-        seals.unlock(session, room.people.ian, room.sitting, seals.key_behind(kept, PASSPHRASE), NOW)
+        seals.unlock(
+            session, room.people.ian, room.sitting, passphrase_keys.key_behind(kept, PASSPHRASE), NOW
+        )
     with restarted.reading() as session:
         rows = [row for row in session.scalars(select(PaperAnswer)) if paper_items.is_question(row)]
         assert rows
@@ -243,7 +246,9 @@ def test_a_backup_of_a_running_one_goes_on(
         kept = seals.of_sitting(session, room.people.ian, room.sitting)
         assert sealed_papers.is_locked(session, sittings.own_sitting(session, room.people.ian, room.sitting))
     with back.writing() as session:
-        seals.unlock(session, room.people.ian, room.sitting, seals.key_behind(kept, PASSPHRASE), NOW)
+        seals.unlock(
+            session, room.people.ian, room.sitting, passphrase_keys.key_behind(kept, PASSPHRASE), NOW
+        )
     close(back, shelf, room)
     with back.reading() as session:
         assert all(one.score for one in session.scalars(select(Paper)))
@@ -266,7 +271,7 @@ def test_a_lost_passphrase_leaves_to_void_it(room: Room, restarted: Database, sh
     with restarted.reading() as session:
         kept = seals.of_sitting(session, people.ian, room.sitting)
     with restarted.writing() as session:
-        seals.unlock(session, people.ian, room.sitting, seals.key_behind(kept, PASSPHRASE), NOW)
+        seals.unlock(session, people.ian, room.sitting, passphrase_keys.key_behind(kept, PASSPHRASE), NOW)
     with restarted.reading() as session:
         assert len(questions.hidden(session, people.tess)) == 3
         with pytest.raises(Conflict, match="Nothing of this examination is sealed"):
@@ -284,7 +289,7 @@ def test_void_with_the_key_opens_it(room: Room, database: Database, shelf: Shelf
 def test_sealed_before_anything_is_drawn(session: Session, shelf: Shelf) -> None:
     """Not once it is open, not once papers are printed, not twice, not by another's hand."""
     people = make_people(session)
-    new = seals.fresh(PASSPHRASE, PASSPHRASE)
+    new = passphrase_keys.fresh(PASSPHRASE, PASSPHRASE)
     number = planned(session, shelf, people)
     printed_papers.draw(session, shelf, people.ian, number, 1, lambda: SEED, NOW)
     with pytest.raises(Conflict, match="before papers are printed"):
@@ -298,7 +303,7 @@ def test_sealed_before_anything_is_drawn(session: Session, shelf: Shelf) -> None
     with pytest.raises(Conflict, match="sealed before it is opened"):
         seals.seal(session, people.ian, third, new, NOW)
     with pytest.raises(Refused, match="not the same"):
-        seals.fresh(PASSPHRASE, PASSPHRASE + "x")
+        passphrase_keys.fresh(PASSPHRASE, PASSPHRASE + "x")
     assert PASSPHRASE not in repr(new)
     assert str(new.key) not in repr(new)
 

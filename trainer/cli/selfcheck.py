@@ -212,7 +212,7 @@ def newest_entry(settings: Settings) -> datetime | None:
 def bank(settings: Settings) -> Finding:
     """Whether the bank can be read without a fault, and whether one of the own items is left out."""
     from trainer.services.banks import open_shelf
-    from trainer.services.draft_text import content_is_for_examinations
+    from trainer.services.own_contents import content_is_for_examinations
 
     found = open_shelf(settings.private_bank).bank
     if found.private_faults:

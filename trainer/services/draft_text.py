@@ -6,9 +6,8 @@ by the reader, and the time for solving what is new in it by `formulas.apart`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from trainer.bank import Bank, Entry, PracticalEntry, QuestionEntry
 from trainer.bank.checklists import Checklists
@@ -23,6 +22,7 @@ from trainer.errors import Busy, Fault, FaultyFiles, NotFound, Refused
 from trainer.formulas.apart import SolvedApart
 from trainer.formulas.solved import by_sympy
 from trainer.languages import _
+from trainer.services import own_contents
 from trainer.services.banks import drill_faults, other_faults
 from trainer.settings import bank_folder
 
@@ -84,13 +84,7 @@ def is_for_examinations(kind: str, text: str) -> bool:
         read_model(_MODELS[kind], located)
     except FaultyFiles:
         return True
-    return content_is_for_examinations(located.data)
-
-
-def content_is_for_examinations(content: Mapping[str, Any]) -> bool:
-    """The same of the plain data of an item. Whoever sits a practical is told what its checklist asks."""
-    asked = [*content.get("questions", ()), *content.get("numbers", ())]
-    return any(one["pool"] == "examination" for one in asked) or bool(content.get("examination_only"))
+    return own_contents.content_is_for_examinations(located.data)
 
 
 def start(kind: str) -> str:

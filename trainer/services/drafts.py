@@ -17,9 +17,9 @@ from trainer.bank import Bank
 from trainer.drills.shelf import Shelf
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, draft_text, own_bank, own_seal, own_uses, paging
+from trainer.services import accounts, audit, draft_text, own_bank, own_contents, own_seal, own_uses, paging
+from trainer.services.entitlements import EXAMINING
 from trainer.services.paging import Page, Wish
-from trainer.services.specimens import EXAMINING
 from trainer.store.models import Draft, DraftAct, DraftRevision
 from trainer.store.models.drafts import APPROVED, KINDS, PUT_FORWARD, SENT_BACK, WITHDRAWN
 
@@ -63,7 +63,7 @@ def history(draft: Draft) -> list[tuple[DraftAct, DraftRevision]]:
 def own_id(draft: Draft) -> str:
     """The id under which it stands in the bank; empty where it does not."""
     found = live(draft)
-    return own_bank.id_of(found.place) if found is not None else ""
+    return own_contents.id_of(found.place) if found is not None else ""
 
 
 def write(session: Session, by_id: int, kind: str, text: str, now: datetime) -> Draft:
@@ -270,7 +270,7 @@ def _free(session: Session, folder: Path, draft: Draft, place: str) -> None:
             )
         )
     ids = {own_id(other) for other in every(session)}
-    if own_bank.id_of(place) in ids or not own_bank.is_free(folder, place):
+    if own_contents.id_of(place) in ids or not own_bank.is_free(folder, place):
         raise Conflict(
             _(
                 "There is a file %(place)s already, or another item with its id. Send this back for another id.",

@@ -11,7 +11,7 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank, Entry, JobEntry, PracticalEntry, QuestionEntry
-from trainer.services import own_seal, sealed_papers
+from trainer.services import own_contents, sealed_papers
 from trainer.store import Asked
 from trainer.store.models import Edition
 
@@ -41,7 +41,9 @@ def content(session: Asked, edition: str) -> Any:
     found = None if kept is None else json.loads(kept.content)
     if not isinstance(session, Session):  # practice, where nothing is sealed
         return found
-    return sealed_papers.edition(session, edition) if kept is None else own_seal.content_kept(session, found)
+    return (
+        sealed_papers.edition(session, edition) if kept is None else own_contents.content_kept(session, found)
+    )
 
 
 def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
@@ -54,5 +56,5 @@ def behind(session: Asked, bank: Bank, snapshot: Mapping[str, Any]) -> Any:
 def _edition(
     session: Session, entry: Entry | JobEntry | PracticalEntry | QuestionEntry, now: datetime
 ) -> Edition:
-    content = own_seal.content_to_keep(session, entry.id, entry.content)
+    content = own_contents.content_to_keep(session, entry.id, entry.content)
     return Edition(hash=entry.edition, drill_id=entry.id, content=content, kept_at=now)

@@ -70,6 +70,8 @@ ENTERED_BY: dict[str, frozenset[str]] = {
     "application": _EMPLOYING | _OWN,
     "decision": _EMPLOYING,
 }
+EXAMINING = ENTERED_BY["examination"]
+"""The roles that examine: they enter examinations, and they alone read maps."""
 # Whose word on these is the other person's to give: those who see the ledger of colleagues.
 OVERSEEING = frozenset({"instructor", "examiner", "level_iii", "employer"})
 

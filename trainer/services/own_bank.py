@@ -8,22 +8,13 @@ drafts stay as they are.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable
 from pathlib import Path
 
 from trainer.bank.readings import forget
 from trainer.errors import Refused
 from trainer.languages import _
-
-_SLUG = r"[a-z][a-z0-9-]{1,60}"
-_PLACE = re.compile(rf"(?:(?:drills|questions)/{_SLUG}|practicals)/({_SLUG})\.yaml")
-
-
-def id_of(place: str) -> str:
-    """The id of the item at a place; empty for what is none."""
-    found = _PLACE.fullmatch(place)
-    return found[1] if found else ""
+from trainer.services import own_contents
 
 
 def settle(folder: Path, standing: Iterable[tuple[str, str, bool]]) -> None:
@@ -63,7 +54,7 @@ def is_free(folder: Path, place: str) -> bool:
 
 
 def _file(folder: Path, place: str) -> Path:
-    if not id_of(place):
+    if not own_contents.id_of(place):
         raise Refused(_("This item has no place in the bank: its id or topic cannot be a file's name."))
     return folder / place
 

@@ -9,32 +9,23 @@ on cannot be shown or marked. Nobody can open it without the passphrase.
 from __future__ import annotations
 
 import json
-import secrets
 from collections.abc import Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, object_session, selectinload
 from sqlalchemy.orm.attributes import set_committed_value
 
 from trainer.errors import Conflict, NotFound, NotNow
-from trainer.languages import N_, _
-from trainer.records import sealed
-from trainer.services import accounts, audit, draft_text, own_bank
+from trainer.languages import _
+from trainer.services import accounts, audit, draft_text, own_contents
 from trainer.store.keyring import OWN_ITEMS, keyring_of
-from trainer.store.models import Draft, DraftAct, DraftRevision, Edition, OwnSeal
+from trainer.store.models import Draft, DraftRevision, Edition, OwnSeal
 from trainer.store.models.drafts import APPROVED
 
 if TYPE_CHECKING:
-    from trainer.services.seals import Fresh
-
-ROOM = 8192  # bytes that a sealed text is filled up to a multiple of
-SEALED, HOUSE = "sealed", "house"
-LOCKED = N_(
-    "The own items for examinations are locked since the program was started anew. Somebody who examines must "
-    "unlock them with their passphrase, under Own items. Then go back and go on."
-)
+    from trainer.services.passphrase_keys import Fresh
 
 
 def of_house(session: Session, by_id: int) -> OwnSeal | None:
@@ -62,15 +53,15 @@ def seal(session: Session, by_id: int, new: Fresh, now: datetime) -> OwnSeal:
             if not was_approved(revision) or draft_text.is_for_examinations(draft.kind, revision.text):
                 shut(session, house, revision)
     session.flush()
-    ids = {own_bank.id_of(place) for place in session.scalars(_APPROVED)}
+    ids = {own_contents.id_of(place) for place in session.scalars(own_contents.APPROVED_SEALED)}
     for kept in session.scalars(select(Edition).where(Edition.drill_id.in_(ids))):
-        kept.content = content_to_keep(session, kept.drill_id, json.loads(kept.content))
+        kept.content = own_contents.content_to_keep(session, kept.drill_id, json.loads(kept.content))
     audit.note(session, by_id, "own items sealed", house, now)
     return made
 
 
 def unlock(session: Session, by_id: int, key: bytes, now: datetime) -> None:
-    """Let the running program have the key (`seals.key_behind`). Raises NotFound where nothing is sealed."""
+    """Let the running program have the key (`passphrase_keys.key_behind`). Raises NotFound where nothing is sealed."""
     found = of_house(session, by_id)
     if found is None:
         raise NotFound(_("There is no passphrase of own items to unlock."))
@@ -81,13 +72,13 @@ def unlock(session: Session, by_id: int, key: bytes, now: datetime) -> None:
 def refuse_while_locked(session: Session, house: int) -> None:
     """Raise NotNow while own items of a house are locked: a paper drawn now would be without them."""
     if session.get(OwnSeal, house) is not None:
-        _key(session, house)
+        own_contents.key(session, house)
 
 
 def shut(session: Session, house: int, revision: DraftRevision) -> None:
     """Seal the text of a revision, if the house has a seal. Raises NotNow while that is locked."""
     if session.get(OwnSeal, house) is not None:
-        revision.sealed, revision.text = _shut(session, house, revision.text), ""
+        revision.sealed, revision.text = own_contents.shut(session, house, revision.text), ""
 
 
 def lay_open(revision: DraftRevision) -> None:
@@ -104,7 +95,7 @@ def text_of(revision: DraftRevision) -> str:
     if revision.sealed is None or session is None or revision.text:
         return revision.text
     house = session.scalars(select(Draft.organisation_id).where(Draft.id == revision.draft_id)).one()
-    return str(_opened(session, house, revision.sealed))
+    return str(own_contents.opened(session, house, revision.sealed))
 
 
 def open_for_reading(draft: Draft) -> None:
@@ -129,48 +120,5 @@ def texts(revisions: Iterable[tuple[str, DraftRevision]]) -> list[tuple[str, str
     return found
 
 
-def content_to_keep(session: Session, item: str, content: Any) -> str:
-    """The content of an edition as it goes to the disk: sealed, if the item is. Raises NotNow while it is locked."""
-    if draft_text.content_is_for_examinations(content):
-        for place, house in session.execute(_APPROVED.add_columns(Draft.organisation_id).join(Draft)):
-            if own_bank.id_of(place) == item:
-                content = {SEALED: _shut(session, house, content), HOUSE: house}
-                break
-    return json.dumps(content, ensure_ascii=False, sort_keys=True)
-
-
-def content_kept(session: Session, content: Any) -> Any:
-    """The content of an edition as it was before `content_to_keep`. Raises NotNow while it is locked."""
-    if isinstance(content, dict) and SEALED in content:
-        return _opened(session, content[HOUSE], content[SEALED])
-    return content
-
-
-_APPROVED = (
-    select(DraftRevision.place).join(DraftAct)
-    .where(DraftRevision.sealed.is_not(None), DraftAct.act == APPROVED)
-)  # fmt: skip
-
-
 def _house(session: Session, by_id: int) -> int:
     return accounts.colleague(session, by_id, by_id).organisation_id
-
-
-def _shut(session: Session, house: int, facts: Any) -> str:
-    nonce = secrets.token_bytes(sealed.NONCE_BYTES)
-    return sealed.seal(_key(session, house), facts, nonce, _about(house), ROOM)
-
-
-def _opened(session: Session, house: int, text: str) -> Any:
-    return sealed.unseal(_key(session, house), text, _about(house))
-
-
-def _key(session: Session, house: int) -> bytes:
-    key = keyring_of(session).key(house, OWN_ITEMS)
-    if key is None:
-        raise NotNow(_(LOCKED))
-    return key
-
-
-def _about(house: int) -> str:
-    return f"own items of house {house}"

@@ -17,8 +17,8 @@ from trainer.languages import _
 from trainer.records import issuers, jcs, keys, sealed
 from trainer.records.keys import SigningKey
 from trainer.services import accounts, audit, entitlements
+from trainer.services.passphrase_keys import Fresh
 from trainer.services.records import time_text
-from trainer.services.seals import Fresh
 from trainer.store.models import Person, PersonalKey
 
 KEPT, GIVEN_UP = "personal key kept", "personal key given up"
@@ -45,7 +45,7 @@ def of_house(session: Session, by_id: int) -> list[tuple[Person, PersonalKey]]:
 
 
 def keep(session: Session, by_id: int, new: Fresh, now: datetime) -> PersonalKey:
-    """Keep a new key, sealed by ``seals.fresh``. Raises NotAllowed without a role that signs, Conflict where one is held."""
+    """Keep a new key, sealed by ``passphrase_keys.fresh``. Raises NotAllowed without a role that signs, Conflict where one is held."""
     row = PersonalKey(did=SigningKey(new.key).did, salt=new.salt, wrapped=new.wrapped)
     return _added(session, by_id, row, "sealed here", now)
 

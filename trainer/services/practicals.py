@@ -21,8 +21,8 @@ from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.examinations.practical import Difference, Sheet, differences
 from trainer.languages import N_, _, content, ngettext
 from trainer.services import accounts, audit, editions, paging, particulars, specimens
+from trainer.services.entitlements import EXAMINING
 from trainer.services.paging import Page, Wish
-from trainer.services.specimens import EXAMINING
 from trainer.store.models import Person, PersonRole, PracticalExaminer, PracticalMark, PracticalSheet
 
 

@@ -13,9 +13,9 @@ from trainer.errors import Conflict, NotAllowed, Refused
 from trainer.examinations.practical import Outcome, Sheet, in_decimals, joined, outcome
 from trainer.languages import WRITTEN_IN, _, reading_in
 from trainer.services import audit, entitlements, ledger, practicals
+from trainer.services.entitlements import EXAMINING
 from trainer.services.moments import local_day
 from trainer.services.practicals import Held
-from trainer.services.specimens import EXAMINING
 from trainer.store.models import PracticalSheet
 
 MOST_NOTE = 600

@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session, object_session
 from trainer.errors import NotNow
 from trainer.languages import N_, _
 from trainer.records import sealed
-from trainer.services import audit, own_seal
+from trainer.services import audit, own_contents
 from trainer.store.keyring import keyring_of
 from trainer.store.models import Edition, PaperAnswer, PrintedPaper, SealedEdition, Sitting
 
@@ -116,7 +116,7 @@ def open_for_good(session: Session, sitting: Sitting, now: datetime) -> None:
     known = set(session.scalars(select(Edition.hash).where(Edition.hash.in_(hashes))))
     for kept in behind:
         if kept["hash"] not in known:
-            content = own_seal.content_to_keep(session, kept["drill"], kept["content"])
+            content = own_contents.content_to_keep(session, kept["drill"], kept["content"])
             session.add(Edition(hash=kept["hash"], drill_id=kept["drill"], content=content, kept_at=now))
     session.execute(delete(SealedEdition).where(SealedEdition.sitting_id == sitting.id))
     for paper in sitting.papers:

@@ -7,40 +7,17 @@ nothing but to declare the examination void.
 
 from __future__ import annotations
 
-import secrets
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from trainer.errors import Conflict, Refused
+from trainer.errors import Conflict
 from trainer.languages import _
-from trainer.records import sealed
 from trainer.services import audit, sealed_papers, sittings
+from trainer.services.passphrase_keys import Fresh
 from trainer.store.keyring import keyring_of
-from trainer.store.models import OwnSeal, PrintedPaper, Seal, Sitting
-
-
-@dataclass(frozen=True, slots=True)
-class Fresh:
-    """A new data key and how it goes to the disk."""
-
-    key: bytes = field(repr=False)
-    salt: str
-    wrapped: str
-
-
-def fresh(passphrase: str, again: str) -> Fresh:
-    """A new data key under a passphrase. Call it before a writing transaction opens: it takes its time.
-
-    Raises Refused for a passphrase that is too weak or not the same twice.
-    """
-    if passphrase != again:
-        raise Refused(_("The two are not the same. Type the passphrase again, twice."))
-    sealed.check(passphrase)
-    key, salt = secrets.token_bytes(sealed.KEY_BYTES), secrets.token_bytes(sealed.SALT_BYTES)
-    return Fresh(key, salt.hex(), sealed.wrap(key, passphrase, salt))
+from trainer.store.models import PrintedPaper, Seal, Sitting
 
 
 def may_be_sealed(session: Session, sitting: Sitting) -> bool:
@@ -64,11 +41,6 @@ def seal(session: Session, instructor_id: int, sitting_id: int, new: Fresh, now:
     session.flush()
     keyring_of(session).hold(sitting_id, new.key)
     return found
-
-
-def key_behind(kept: Seal | OwnSeal, passphrase: str) -> bytes:
-    """The data key of a seal. Call it outside of a transaction. Raises Refused for a wrong passphrase."""
-    return sealed.unwrap(kept.wrapped, passphrase, bytes.fromhex(kept.salt))
 
 
 def of_sitting(session: Session, instructor_id: int, sitting_id: int) -> Seal:

@@ -15,12 +15,9 @@ from trainer.examinations import specimen_file
 from trainer.examinations.specimen import Known, read_map
 from trainer.examinations.specimen_file import Piece
 from trainer.languages import N_, _
-from trainer.services import accounts, audit, entitlements, particulars
+from trainer.services import accounts, audit, particulars
 from trainer.services.spreadsheet import BadRow
 from trainer.store.models import PracticalSheet, Specimen
-
-EXAMINING = entitlements.ENTERED_BY["examination"]
-"""The roles that examine: they enter examinations, and they alone read maps."""
 
 
 @dataclass(frozen=True, slots=True)

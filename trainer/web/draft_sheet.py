@@ -14,7 +14,7 @@ from trainer.errors import TrainerError
 from trainer.languages import N_, _
 from trainer.questions import telling
 from trainer.questions.ask import ask
-from trainer.services import drafts, own_bank
+from trainer.services import drafts, own_contents
 from trainer.services.accounts import Named
 from trainer.services.draft_text import Checked
 from trainer.store.models import Draft, DraftRevision
@@ -96,7 +96,7 @@ def row(draft: Draft, by_id: Mapping[int, Named]) -> dict[str, Any]:
     live = drafts.live(draft)
     return {
         "id": draft.id,
-        "name": own_bank.id_of(last.place) or _("without an id yet, number %(n)s", n=draft.id),
+        "name": own_contents.id_of(last.place) or _("without an id yet, number %(n)s", n=draft.id),
         "kind": _(KIND_WORDS[draft.kind]),
         "revision": last.number,
         "author": by_id[last.author_id].name,

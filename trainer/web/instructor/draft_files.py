@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import FaultyFiles, Refused
 from trainer.languages import _
 from trainer.questions import qti
-from trainer.services import drafts, item_files, own_bank
+from trainer.services import drafts, item_files, own_contents
 from trainer.services.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import me, parts
@@ -46,7 +46,7 @@ def export_draft(draft_id: int) -> Response:
     """The newest wording of a draft as a YAML file."""
     with parts().database.reading() as session:
         last = drafts.newest(drafts.one(session, me().id, draft_id))
-    name = own_bank.id_of(last.place) or f"draft-{draft_id}"
+    name = own_contents.id_of(last.place) or f"draft-{draft_id}"
     return downloads.response(Made(f"{name}.yaml", YAML, last.text.encode()))
 
 

@@ -7,8 +7,8 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.languages import _
-from trainer.services import own_seal, seals
-from trainer.services.seals import Fresh
+from trainer.services import own_seal, passphrase_keys
+from trainer.services.passphrase_keys import Fresh
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
 from trainer.web.instructor.drafts import bp, page
@@ -24,7 +24,7 @@ def seal_own_items() -> Page:
     new: Fresh | None = None
     if form.validate():
         with form.taking():
-            new = seals.fresh(form.passphrase.data, form.again.data)
+            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
     if new is None:
         return page(seal=form), 422
     with parts().database.writing() as session:
@@ -46,7 +46,7 @@ def unlock_own_items() -> Page:
     key: bytes | None = None
     if form.validate():
         with form.taking():
-            key = seals.key_behind(kept, form.passphrase.data)
+            key = passphrase_keys.key_behind(kept, form.passphrase.data)
     if key is None:
         return page(unlock=form), 422
     with parts().database.writing() as session:

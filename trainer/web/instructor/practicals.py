@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from trainer.languages import _
 from trainer.services import accounts, practicals, scoring_practicals, specimens
-from trainer.services.specimens import EXAMINING
+from trainer.services.entitlements import EXAMINING
 from trainer.store.models import Person
 from trainer.web import forms, paging, practical_sheet
 from trainer.web.access import guarded_blueprint, me, parts

@@ -6,8 +6,8 @@ from flask import flash, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _, ngettext
-from trainer.services import invigilation, seals, sittings
-from trainer.services.seals import Fresh
+from trainer.services import invigilation, passphrase_keys, seals, sittings
+from trainer.services.passphrase_keys import Fresh
 from trainer.web import forms
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
@@ -24,7 +24,7 @@ def seal_sitting(sitting_id: int) -> Page:
     new: Fresh | None = None
     if form.validate():
         with form.taking():
-            new = seals.fresh(form.passphrase.data, form.again.data)
+            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
     if new is None:
         return board(sitting_id, seal=form), 422
     with parts().database.writing() as session:
@@ -43,7 +43,7 @@ def unlock_sitting(sitting_id: int) -> Page:
     key: bytes | None = None
     if form.validate():
         with form.taking():
-            key = seals.key_behind(kept, form.passphrase.data)
+            key = passphrase_keys.key_behind(kept, form.passphrase.data)
     if key is None:
         return board(sitting_id, unlock=form), 422
     with parts().database.writing() as session:

@@ -10,10 +10,10 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
-from trainer.services import personal_keys, record_signers, record_signing, seals
+from trainer.services import passphrase_keys, personal_keys, record_signers, record_signing
 from trainer.services.entry_words import KIND_WORDS
 from trainer.services.exporting import Made, verdict_kept
-from trainer.services.seals import Fresh
+from trainer.services.passphrase_keys import Fresh
 from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
@@ -138,7 +138,7 @@ def _fresh(form: NewKey) -> Fresh | None:
     new: Fresh | None = None
     if form.validate():
         with form.taking("passphrase"):
-            new = seals.fresh(form.passphrase.data, form.again.data)
+            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
     return new
 
 
