@@ -14,7 +14,8 @@ from trainer.examinations.plan import Line as PlanLine
 from trainer.examinations.plan import Plan
 from trainer.formulas.writing import plain_text
 from trainer.practice.offer import Line
-from trainer.services import paper_items, papers, practice, scoring_papers, sittings
+from trainer.services.examining import paper_items, papers, scoring_papers, sittings
+from trainer.services.practising import practice
 
 DRILL = "coil-low-fill-wall"
 

@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 
 from tests.make import NOW
 from trainer.drills.shelf import Shelf
-from trainer.services import approved, banks, drafts, own_bank
-from trainer.services.draft_text import start
+from trainer.services.authoring import approved, banks, drafts, own_bank
+from trainer.services.authoring.draft_text import start
 from trainer.store.models import Draft
 
 TEXT = start("question")

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from tests.make import NOW, make_person
-from trainer.services import countersigning, ledger
+from trainer.services.qualifying import countersigning, ledger
 from trainer.store.models import Entry
 
 TRAINING = {"method": "MT", "date": "2026-11-24", "hours": "4", "mode": "classroom", "level": "I"}

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from tests.make import NOW, People, make_person
 from trainer.bank import Bank
 from trainer.examinations.practical import DONE, FALSE_CALLS
-from trainer.services import practicals, specimens
+from trainer.services.examining import practicals, specimens
 from trainer.store.models import PracticalSheet, Specimen
 
 MAP = "toe crack; 120; 45; 8; must\nseam; 33; 77; 21"

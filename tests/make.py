@@ -12,8 +12,9 @@ from decimal import Decimal
 
 from sqlalchemy.orm import Session
 
-from trainer.services import accounts, classes, meetings, sign_in
-from trainer.services.meetings import MeetingPlan
+from trainer.services.admitting import accounts, sign_in
+from trainer.services.teaching import classes, meetings
+from trainer.services.teaching.meetings import MeetingPlan
 from trainer.store.models import Meeting, Paper, Person, Sitting, TaughtClass
 
 NOW = datetime(2026, 11, 25, 10, 38, tzinfo=UTC)

@@ -11,8 +11,9 @@ from sqlalchemy.orm import Session
 from tests.make import NOW, People
 from trainer.records import sealed
 from trainer.records.keys import SigningKey
-from trainer.services import exporting, personal_keys, record_signers, schemes, standing
-from trainer.services.passphrase_keys import Fresh
+from trainer.services.keeping.passphrase_keys import Fresh
+from trainer.services.proving import exporting, personal_keys, record_signers
+from trainer.services.qualifying import schemes, standing
 from trainer.store.models import Export, Person
 
 HOUSE_KEY = SigningKey(b"k" * 32)

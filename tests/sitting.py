@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from tests.make import NOW, People, make_class
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import paper_items, papers, scoring_papers, sittings
+from trainer.services.examining import paper_items, papers, scoring_papers, sittings
 from trainer.store.models import Paper, Sitting
 
 DRILL = "coil-low-fill-wall"

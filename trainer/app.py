@@ -14,10 +14,11 @@ from jinja2 import FileSystemBytecodeCache
 from trainer.settings import Settings, templates_folder
 from trainer.store import Database
 from trainer.store.migrations import migrate
-from trainer.web import addresses, days, delivery, navigation, problems, protection, reader, shelving, wording
+from trainer.web import addresses, delivery, navigation, problems, protection, reader, shelving
 from trainer.web.access import parts
 from trainer.web.addresses import LateRule
 from trainer.web.reader import House
+from trainer.web.sheets import days, wording
 from trainer.web.templating import Templates
 
 if TYPE_CHECKING:

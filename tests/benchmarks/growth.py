@@ -28,8 +28,8 @@ from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.practice.skill import Skill, after
 from trainer.records import chain
-from trainer.services import audit, editions
-from trainer.services.moments import local_day
+from trainer.services.keeping import audit, editions
+from trainer.services.keeping.moments import local_day
 from trainer.settings import Settings, bank_folder
 from trainer.store.models import Answer, Exercise, Link, SkillState
 from trainer.web.access import COOKIE

@@ -29,7 +29,7 @@ from tests.faults.phone import KEY, Phone, Reply
 from tests.make import make_class, make_person, make_token
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import papers, sittings
+from trainer.services.examining import papers, sittings
 from trainer.settings import bank_folder
 from trainer.store.models import Paper, PaperAnswer, Person
 

@@ -22,7 +22,7 @@ from urllib.parse import urlencode
 
 from tests.make import make_token
 from trainer.drills.shelf import Shelf
-from trainer.services import editions
+from trainer.services.keeping import editions
 from trainer.serving.server import next_free
 from trainer.settings import Settings, bank_folder
 from trainer.store import Database

@@ -26,7 +26,7 @@ from sqlalchemy import select
 from tests.browser.conftest import FLAGS, served
 from tests.make import make_token
 from trainer.app import create_app
-from trainer.services import demo
+from trainer.services.inventing import demo
 from trainer.settings import Settings
 from trainer.store.models import Person, Sitting
 from trainer.web.access import COOKIE, Parts

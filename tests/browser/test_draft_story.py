@@ -9,7 +9,7 @@ import pytest
 
 from tests.browser.fitting import fits
 from tests.make import People
-from trainer.services.draft_text import start
+from trainer.services.authoring.draft_text import start
 
 pytestmark = pytest.mark.browser
 TEXT = start("question")

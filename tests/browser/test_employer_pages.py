@@ -15,7 +15,8 @@ from tests.conftest import Browser
 from tests.entering import entered, make_level_iii, verified
 from tests.files import PDF
 from tests.make import NOW, People, make_person
-from trainer.services import accounts, evidence
+from trainer.services.admitting import accounts
+from trainer.services.qualifying import evidence
 from trainer.store import Database
 
 pytestmark = pytest.mark.browser

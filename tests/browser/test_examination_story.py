@@ -13,7 +13,7 @@ from tests.browser.fitting import fits
 from tests.make import NOW, People, make_class
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import papers, sittings
+from trainer.services.examining import papers, sittings
 from trainer.store import Database
 from trainer.store.models import PaperAnswer
 

@@ -14,7 +14,7 @@ from tests.entering import make_level_iii
 from tests.make import NOW, People
 from tests.sitting import make_closed, make_sitting
 from trainer.drills.shelf import Shelf
-from trainer.services import appeals, printed_papers
+from trainer.services.examining import appeals, printed_papers
 from trainer.store import Database
 from trainer.store.models import Paper
 

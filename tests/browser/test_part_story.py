@@ -13,7 +13,8 @@ import pytest
 from tests.browser.fitting import fits
 from tests.make import NOW, People
 from trainer.drills.shelf import Shelf
-from trainer.services import demo, packs
+from trainer.services.inventing import demo
+from trainer.services.teaching import packs
 from trainer.store import Database
 
 pytestmark = pytest.mark.browser

@@ -14,7 +14,7 @@ from tests.make import NOW, PASSPHRASE, Clock, People, make_class
 from tests.sitting import CODE, DRILL
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import sittings
+from trainer.services.examining import sittings
 from trainer.store import Database
 from trainer.store.models import Paper
 

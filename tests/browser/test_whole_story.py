@@ -16,7 +16,7 @@ from tests.make import People
 from trainer.cli import trainer
 from trainer.drills.shelf import Shelf
 from trainer.formulas.units import unit
-from trainer.services import sealed_papers
+from trainer.services.keeping import sealed_papers
 from trainer.store import Database
 from trainer.store.models import Exercise, Paper, Person, Sitting
 

@@ -20,8 +20,12 @@ from tests.make import NOW, PASSPHRASE, Clock, make_person, make_token
 from trainer.app import create_app
 from trainer.examinations.plan import Line, Plan
 from trainer.formulas.writing import plain_text
-from trainer.services import accounts, demo, erasing, joining, papers, practice, scoring_papers, sittings
-from trainer.services.draft_text import start
+from trainer.services.admitting import accounts, joining
+from trainer.services.authoring.draft_text import start
+from trainer.services.examining import papers, scoring_papers, sittings
+from trainer.services.inventing import demo
+from trainer.services.overseeing import erasing
+from trainer.services.practising import practice
 from trainer.settings import Settings
 from trainer.store.models import Person
 from trainer.web.access import COOKIE, Parts

@@ -7,7 +7,7 @@ from pathlib import Path
 from click.testing import CliRunner
 
 from trainer.cli import trainer
-from trainer.services.demo import PASSPHRASE
+from trainer.services.inventing.demo import PASSPHRASE
 
 
 def test_it_fills_an_empty_instance_and_refuses_a_filled_one(tmp_path: Path) -> None:

@@ -159,7 +159,7 @@ def test_a_drill_has_no_pack() -> None:
 def test_work_with_a_pack_of_the_instance(tmp_path: Path) -> None:
     """A pack that was written down is taken by its name; one that is not there is said to be missing."""
     from tests.make import NOW, make_people
-    from trainer.services import packs
+    from trainer.services.teaching import packs
     from trainer.shopwork.pack import Pack
     from trainer.store import Database
     from trainer.store.migrations import migrate

@@ -13,7 +13,7 @@ from tests.make import make_marked_papers, make_people, make_person
 from tests.signing import make_key
 from trainer.cli import trainer
 from trainer.cli.exporting import FORMS
-from trainer.services import exporting
+from trainer.services.proving import exporting
 from trainer.settings import Settings
 from trainer.store import Database
 

@@ -14,8 +14,8 @@ import pytest
 from click.testing import CliRunner
 
 from trainer.cli import selfcheck, trainer
-from trainer.services import signing_key
-from trainer.services.draft_text import start
+from trainer.services.authoring.draft_text import start
+from trainer.services.proving import signing_key
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -90,7 +90,7 @@ def test_clock_before_the_program_was_made() -> None:
 )
 def test_clock_against_the_newest_entry(settings: Settings, away: timedelta, good: bool) -> None:
     """A clock that runs before the newest entry is wrong; one far past it is asked about."""
-    from trainer.services import audit
+    from trainer.services.keeping import audit
 
     database = Database(settings.database_url)
     with database.writing() as session:

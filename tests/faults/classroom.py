@@ -17,7 +17,9 @@ from sqlalchemy import select
 
 from tests.faults.phone import Phone
 from tests.make import make_person
-from trainer.services import ledger_check, sign_in, skills
+from trainer.services.admitting import sign_in
+from trainer.services.practising import skills
+from trainer.services.proving import ledger_check
 from trainer.serving.server import next_free
 from trainer.settings import Settings
 from trainer.store import Database

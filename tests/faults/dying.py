@@ -18,7 +18,7 @@ from sqlalchemy import event, select
 from tests.faults.classroom import Found, fill, look, opened
 from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line
-from trainer.services import practice
+from trainer.services.practising import practice
 from trainer.store import Database
 from trainer.store.models import Person
 

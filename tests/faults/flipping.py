@@ -15,7 +15,8 @@ from pathlib import Path
 
 from tests.make import NOW, make_people
 from trainer.errors import TrainerError
-from trainer.services import countersigning, ledger, ledger_check
+from trainer.services.proving import ledger_check
+from trainer.services.qualifying import countersigning, ledger
 from trainer.store import Database
 from trainer.store.backup import check_database
 from trainer.store.migrations import migrate, pending

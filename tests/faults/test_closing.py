@@ -15,8 +15,10 @@ from tests.sitting import CODE, DRILL
 from trainer.drills.shelf import Shelf
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Line, Plan
-from trainer.services import ledger_check, papers, passphrase_keys, scoring_papers, seals, sittings
-from trainer.services.sealed_papers import SEALED
+from trainer.services.examining import papers, scoring_papers, seals, sittings
+from trainer.services.keeping import passphrase_keys
+from trainer.services.keeping.sealed_papers import SEALED
+from trainer.services.proving import ledger_check
 from trainer.store.migrations import migrate
 from trainer.store.models import Edition, Entry, Paper, PaperAnswer, SealedEdition, Sitting
 

@@ -16,7 +16,8 @@ from tests.make import NOW, Clock, People, make_token
 from tests.web.test_practice import begin, key_of
 from trainer.drills.shelf import Shelf
 from trainer.errors import FaultyFiles
-from trainer.services import ledger_check, skills
+from trainer.services.practising import skills
+from trainer.services.proving import ledger_check
 from trainer.serving.server import next_free
 from trainer.store import Database
 from trainer.web.access import COOKIE

@@ -24,6 +24,19 @@ STOREYS: tuple[frozenset[str], ...] = (
     frozenset({"app", "serving"}),
     frozenset({"cli"}),
 )
+# The rooms inside services, from the ground up: each uses those before it, and itself.
+FLOORS = (
+    "keeping",
+    "admitting",
+    "qualifying",
+    "practising",
+    "teaching",
+    "authoring",
+    "examining",
+    "overseeing",
+    "proving",
+    "inventing",
+)
 # What a room may use from outside, beside the standard library.
 OUTSIDE: dict[str, frozenset[str]] = {
     "languages": frozenset({"babel"}),
@@ -79,6 +92,12 @@ def inside() -> list[Path]:
     return [file for file in modules() if dotted(file) != "trainer"]
 
 
+def served(file: Path) -> list[str]:
+    """Room and module of a service; nothing for what is none."""
+    names = dotted(file).split(".")[1:]
+    return names[1:] if names[:1] == ["services"] else []
+
+
 @pytest.mark.parametrize("file", inside(), ids=dotted)
 def test_imports_point_down(file: Path) -> None:
     """A module imports its own room and lower storeys, nothing beside or above it."""
@@ -92,6 +111,24 @@ def test_imports_point_down(file: Path) -> None:
         and not (storey(own) == storey(name) == 0)
     ]
     assert not wrong, f"{own} imports {', '.join(sorted(set(wrong)))}, which does not stand below it"
+
+
+@pytest.mark.parametrize("file", [file for file in inside() if len(served(file)) > 1], ids=dotted)
+def test_rooms_of_services_stand_on_each_other(file: Path) -> None:
+    """A service imports its own room and rooms before it."""
+    own = FLOORS.index(served(file)[0])
+    above = {
+        name
+        for name in imports(file)
+        if name.startswith(tuple(f"trainer.services.{up}" for up in FLOORS[own + 1 :]))
+    }
+    assert not above, f"{dotted(file)} imports {', '.join(sorted(above))}, which stands above it"
+
+
+def test_every_service_has_a_room() -> None:
+    """No module lies about in services itself, and the table of its rooms is whole."""
+    assert {served(file)[0] for file in inside() if len(served(file)) > 1} == set(FLOORS)
+    assert [dotted(file) for file in inside() if len(served(file)) == 1 and file.name != "__init__.py"] == []
 
 
 @pytest.mark.parametrize("file", inside(), ids=dotted)

@@ -16,9 +16,9 @@ from tests.entering import verified
 from tests.languages.unmarked import texts_of
 from tests.make import People
 from trainer.languages import language
-from trainer.services import exporting
-from trainer.services.acts import ACTS
-from trainer.services.habits import Habits, keep
+from trainer.services.admitting.habits import Habits, keep
+from trainer.services.overseeing.acts import ACTS
+from trainer.services.proving import exporting
 from trainer.store import Database
 from trainer.store.models import Entry, Export, Link
 from trainer.web import downloads

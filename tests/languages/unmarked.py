@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from trainer.bank import Bank
 from trainer.formulas.units import signs
 from trainer.records import certificate
-from trainer.services import schemes
+from trainer.services.qualifying import schemes
 from trainer.settings import bank_folder
 from trainer.store.models import DraftRevision, Export, Model
 from trainer.web.page_words import SPOKEN

@@ -14,7 +14,7 @@ from tests.conftest import Browser
 from tests.make import NOW, Clock, People
 from trainer.errors import Refused
 from trainer.records.locked import is_locked, unlock
-from trainer.services import backup_age
+from trainer.services.keeping import backup_age
 from trainer.serving import backups
 from trainer.serving.backups import keep_backups, make_if_due
 from trainer.settings import Settings

@@ -9,8 +9,8 @@ import pytest
 from sqlalchemy import update
 
 from tests.make import NOW
-from trainer.services import audit
-from trainer.services.ledger_check import Pace
+from trainer.services.keeping import audit
+from trainer.services.proving.ledger_check import Pace
 from trainer.serving import walking
 from trainer.store import Database
 from trainer.store.models import Link

@@ -12,7 +12,7 @@ from sqlalchemy import select, text
 from tests import postgres
 from tests.make import make_class, make_meeting, make_people, make_person
 from trainer.errors import Conflict, Refused
-from trainer.services import audit
+from trainer.services.keeping import audit
 from trainer.store import Database
 from trainer.store.migrations import migrate, taken
 from trainer.store.models import Organisation, Person

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from tests.conftest import Browser
 from tests.make import NOW, People, make_person
 from trainer.errors import NotNow, Unreadable
-from trainer.services import audit
+from trainer.services.keeping import audit
 from trainer.store import Database
 from trainer.store.migrations import migrate, pending, taken
 from trainer.store.models import Organisation

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from tests.conftest import Browser
 from tests.make import NOW, People, make_class, make_meeting
 from trainer.drills.shelf import Shelf
-from trainer.services import assignments, classes, sets
+from trainer.services.teaching import assignments, classes, sets
 from trainer.store import Database
 from trainer.store.models import Meeting, TaughtClass
 

@@ -9,7 +9,7 @@ import pytest
 
 from tests.conftest import Browser
 from tests.make import NOW, People, make_class, make_meeting, make_person
-from trainer.services import classes, meetings
+from trainer.services.teaching import classes, meetings
 from trainer.store import Database
 from trainer.store.models import Meeting
 

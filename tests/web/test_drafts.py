@@ -12,8 +12,8 @@ from sqlalchemy import select
 
 from tests.conftest import Browser
 from tests.make import People, make_person
-from trainer.services.draft_text import start
-from trainer.services.item_files import GIVEN
+from trainer.services.authoring.draft_text import start
+from trainer.services.authoring.item_files import GIVEN
 from trainer.store import Database
 from trainer.store.models import Link
 from trainer.store.models.drafts import KINDS

@@ -16,7 +16,8 @@ from trainer.records import issuers as pinning
 from trainer.records import jcs
 from trainer.records.keys import SigningKey
 from trainer.records.verification import Verdict, verify
-from trainer.services import audit, exporting, issuers, key_rotation, signing_key
+from trainer.services.keeping import audit
+from trainer.services.proving import exporting, issuers, key_rotation, signing_key
 from trainer.settings import Settings
 from trainer.store import Database
 

@@ -10,7 +10,7 @@ import pytest
 from tests.conftest import Browser
 from tests.entering import entered, make_level_iii, verified
 from tests.make import NOW, Clock, People, make_person, make_token
-from trainer.services import accounts
+from trainer.services.admitting import accounts
 from trainer.store import Database
 from trainer.web.access import COOKIE
 

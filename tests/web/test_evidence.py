@@ -11,7 +11,7 @@ from tests.conftest import Browser
 from tests.entering import entered
 from tests.files import PDF, PRETENDING
 from tests.make import People
-from trainer.services import evidence
+from trainer.services.qualifying import evidence
 from trainer.store import Database
 
 

@@ -10,7 +10,7 @@ from tests.make import NOW, People, make_class
 from tests.web.test_practice import begin
 from trainer.drills.shelf import Shelf
 from trainer.examinations.plan import Line, Plan
-from trainer.services import paper_items, papers, sittings
+from trainer.services.examining import paper_items, papers, sittings
 from trainer.store import Database
 from trainer.store.models import Answer, Habit, JobSheet, Paper, PaperAnswer
 

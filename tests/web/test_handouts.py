@@ -12,7 +12,7 @@ from tests.conftest import Browser
 from tests.make import NOW, People, make_class
 from trainer.drills.marking import written
 from trainer.drills.shelf import Shelf
-from trainer.services import sets
+from trainer.services.teaching import sets
 from trainer.store import Database
 
 DRILL = "coil-low-fill-wall"

@@ -12,7 +12,7 @@ from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.jobs.casting import JobShelf
 from trainer.jobs.draw import DrawnJob, remade
-from trainer.services import audit
+from trainer.services.keeping import audit
 from trainer.store import Database
 from trainer.store.models import JobAnswer, JobSheet
 
@@ -158,7 +158,7 @@ def test_an_edited_bank_changes_no_kept_job(
 ) -> None:
     """The sheet is made again from the kept editions of the job and of its drills."""
     from trainer.bank.bank import Bank
-    from trainer.services import jobs
+    from trainer.services.practising import jobs
 
     sheet = begin(as_tess)
     answer(as_tess, sheet, 1, "9000 A-turn")
@@ -182,7 +182,7 @@ def test_the_instructor_looks_at_a_job(as_ian: Browser) -> None:
 def test_own_data_hold_the_jobs(as_tess: Browser, store: Database, people: People) -> None:
     """What is kept about a person is handed out with the jobs and their answers."""
     from tests.make import NOW
-    from trainer.services import personal_data
+    from trainer.services.overseeing import personal_data
 
     sheet = begin(as_tess)
     answer(as_tess, sheet, 1, "9000 A-turn")

@@ -11,10 +11,12 @@ from tests.conftest import Browser
 from tests.entering import BODIES, entered, make_level_iii, verified
 from tests.files import PDF
 from tests.make import NOW, People, make_class, make_meeting, make_person
-from trainer.services import entitlements, evidence, ledger, meetings
-from trainer.services.meetings import Noted
+from trainer.services.admitting import entitlements
+from trainer.services.qualifying import evidence, ledger
+from trainer.services.teaching import meetings
+from trainer.services.teaching.meetings import Noted
 from trainer.store import Database
-from trainer.web.entry_form import SPOTS
+from trainer.web.asking.entry_form import SPOTS
 
 EXPERIENCE = {"method": "MT", "date": "2026-11-20", "hours": "7.5", "nature": "job", "task": "Draw hooks"}
 PRACTICAL = {

@@ -9,7 +9,7 @@ from tests.conftest import Browser
 from tests.make import Clock
 from tests.web.test_practice import begin, right_answer
 from trainer.drills.shelf import Shelf
-from trainer.services import skills
+from trainer.services.practising import skills
 from trainer.store import Database
 from trainer.store.models import Exercise, Lesson
 

@@ -14,7 +14,8 @@ from tests.web.test_sittings import planned, started
 from tests.web.test_written import planned as planned_written
 from trainer.drills.marking import written
 from trainer.drills.shelf import Shelf
-from trainer.services import classes, paper_items, printed_papers
+from trainer.services.examining import paper_items, printed_papers
+from trainer.services.teaching import classes
 from trainer.store import Database
 from trainer.store.models import Entry, Paper, PaperAnswer, PrintedPaper, TypedMarks
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.conftest import Browser
 from tests.make import NOW, People
-from trainer.services import packs
+from trainer.services.teaching import packs
 from trainer.shopwork.pack import Pack as Plate
 from trainer.store import Database
 

@@ -12,8 +12,8 @@ from tests.conftest import Browser
 from tests.entering import entered, make_level_iii, verified
 from tests.make import NOW, People, make_class
 from tests.work import statements_in
-from trainer.services import accounts
-from trainer.services.paging import ROWS
+from trainer.services.admitting import accounts
+from trainer.services.keeping.paging import ROWS
 from trainer.store import Database
 from trainer.store.models import (
     DrillSet,

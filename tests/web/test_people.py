@@ -9,7 +9,7 @@ import pytest
 
 from tests.conftest import Browser
 from tests.make import NOW, PASSPHRASE, People, make_person
-from trainer.services import accounts
+from trainer.services.admitting import accounts
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Person

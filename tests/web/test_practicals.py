@@ -17,7 +17,7 @@ from tests.house.test_routes import address, rules
 from tests.make import People
 from trainer.drills.shelf import Shelf
 from trainer.examinations.specimen_file import EXAMPLE
-from trainer.services import ledger_check
+from trainer.services.proving import ledger_check
 from trainer.store import Database
 from trainer.store.models import Entry, Link, PracticalMark, PracticalSheet, Specimen
 

@@ -9,7 +9,8 @@ from sqlalchemy import func, select
 from tests.conftest import Browser
 from tests.make import Clock, People
 from trainer.drills.shelf import Shelf
-from trainer.services import audit, skills
+from trainer.services.keeping import audit
+from trainer.services.practising import skills
 from trainer.store import Database
 from trainer.store.models import Answer, Exercise, SkillState
 
@@ -173,7 +174,7 @@ def test_an_edited_bank_changes_no_kept_exercise(
 ) -> None:
     """The exercise is made again from its own edition."""
     from trainer.bank.bank import Bank
-    from trainer.services import practice
+    from trainer.services.practising import practice
 
     number = begin(as_tess, drill="coil-low-fill-wall", find="I")
     with store.reading() as session:

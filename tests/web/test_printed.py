@@ -10,10 +10,10 @@ from sqlalchemy import func, select
 from tests.conftest import Browser
 from tests.make import People, make_person
 from trainer.drills.shelf import Shelf
-from trainer.services import printed
+from trainer.services.teaching import printed
 from trainer.store import Database
 from trainer.store.models import Exercise, PrintedSheet, SkillState
-from trainer.web import presenting
+from trainer.web.sheets import presenting
 
 
 def test_a_sheet_and_its_key(

@@ -12,7 +12,7 @@ from flask import Flask
 
 from tests.conftest import Browser
 from tests.make import NOW, PASSPHRASE, People
-from trainer.services import passphrases, roster_file, sign_in
+from trainer.services.admitting import passphrases, roster_file, sign_in
 from trainer.store import Database
 from trainer.store.models import Person
 from trainer.web.access import COOKIE
@@ -96,7 +96,7 @@ def test_nothing_secret_is_logged(
         raise ZeroDivisionError("within")
 
     monkeypatch.setattr(sign_in, "check", fail)
-    monkeypatch.setattr("trainer.services.joining.pending_first", fail, raising=False)
+    monkeypatch.setattr("trainer.services.admitting.joining.pending_first", fail, raising=False)
     with caplog.at_level(logging.DEBUG):
         assert nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE}).status_code == 500
         nobody.get("/first/a-token-for-one")

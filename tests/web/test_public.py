@@ -12,7 +12,7 @@ from flask import Flask
 from tests.conftest import Browser
 from tests.make import HOUSE, NOW, PASSPHRASE, Clock, People, make_class, make_meeting, make_person
 from trainer.errors import Conflict, Fault, FaultyFiles
-from trainer.services import accounts, joining, passphrases, sign_in
+from trainer.services.admitting import accounts, joining, passphrases, sign_in
 from trainer.store import Database
 from trainer.store.models import Person
 from trainer.web.access import COOKIE

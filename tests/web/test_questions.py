@@ -15,12 +15,13 @@ from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
 from trainer.languages.catalogue import content_catalogue
 from trainer.questions.ask import Asked, ask
-from trainer.services import audit, questions
+from trainer.services.keeping import audit
+from trainer.services.practising import questions
 from trainer.settings import Settings, bank_folder
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, QuestionAnswer, QuestionSheet, Sitting
-from trainer.web import question_sheet
 from trainer.web.access import COOKIE, Parts
+from trainer.web.sheets import question_sheet
 
 LIFT = "lift-the-prods"
 
@@ -135,7 +136,7 @@ def test_what_stood_on_a_paper_is_hidden(
 
 def test_words_of_the_bank_are_plain_text() -> None:
     """What stands between asterisks is stressed; markup in a question is shown, never obeyed."""
-    from trainer.web.question_sheet import stressed
+    from trainer.web.sheets.question_sheet import stressed
 
     assert stressed("*not* <b>so</b> & 2 * 3") == "<em>not</em> &lt;b&gt;so&lt;/b&gt; &amp; 2 * 3"
 

@@ -12,7 +12,7 @@ from tests.conftest import Browser
 from tests.web.test_practice import begin
 from trainer.bank import Bank, load_bank
 from trainer.bank.vocabulary import Vocabulary
-from trainer.web.wording import linked
+from trainer.web.sheets.wording import linked
 
 LINK = re.compile(r'<a class="word" href="/reference/words#([^"]+)">([^<]+)</a>')
 

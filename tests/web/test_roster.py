@@ -10,7 +10,8 @@ import pytest
 
 from tests.conftest import Browser
 from tests.make import PASSPHRASE, People, make_class, make_person
-from trainer.services import accounts, classes
+from trainer.services.admitting import accounts
+from trainer.services.teaching import classes
 from trainer.store import Database
 
 GOOD = b"name,works number,e-mail,class\nAda,TV-21,ada@example.org,MT-1 November\nBo & Co,TV-22,,\n"

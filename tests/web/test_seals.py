@@ -14,12 +14,12 @@ from tests.make import NOW, PASSPHRASE, Clock, People, make_class, make_person
 from tests.web.test_sittings import COIL, PLAN, started
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
-from trainer.services import audit, sealed_papers
+from trainer.services.keeping import audit, sealed_papers
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, Seal, Sitting
 from trainer.web.access import Parts
-from trainer.web.days import moment
+from trainer.web.sheets.days import moment
 
 SECRET = {"passphrase": PASSPHRASE, "again": PASSPHRASE}
 

@@ -12,7 +12,8 @@ from tests.conftest import Browser
 from tests.make import NOW, People, make_class, make_person
 from tests.web.test_practice import begin, right_answer
 from trainer.drills.shelf import Shelf
-from trainer.services import assignments, classes, skills
+from trainer.services.practising import skills
+from trainer.services.teaching import assignments, classes
 from trainer.store import Database
 from trainer.store.models import Assignment, DrillSet, Exercise
 

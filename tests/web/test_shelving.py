@@ -13,8 +13,8 @@ from tests.questions.writing import SMALL
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.errors import Refused
-from trainer.services import banks, drafts
-from trainer.services.draft_text import start
+from trainer.services.authoring import banks, drafts
+from trainer.services.authoring.draft_text import start
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web import shelving

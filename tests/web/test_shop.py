@@ -12,7 +12,7 @@ import pytest
 from tests.conftest import Browser
 from tests.make import NOW, People
 from trainer.drills.shelf import Shelf
-from trainer.services import packs
+from trainer.services.teaching import packs
 from trainer.shopwork.pack import Pack as Plate
 from trainer.store import Database
 

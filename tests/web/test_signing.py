@@ -14,7 +14,7 @@ from tests.make import People
 from tests.signing import KEY_PASSPHRASE, fresh, make_key
 from trainer.records import cosigning
 from trainer.records.keys import SigningKey
-from trainer.services import issuers, personal_keys
+from trainer.services.proving import issuers, personal_keys
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.protection import PER_MACHINE

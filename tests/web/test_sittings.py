@@ -16,7 +16,9 @@ from tests.web.test_practice import begin
 from trainer.drills.shelf import Shelf
 from trainer.errors import Refused
 from trainer.formulas.writing import number as written
-from trainer.services import audit, classes, ledger
+from trainer.services.keeping import audit
+from trainer.services.qualifying import ledger
+from trainer.services.teaching import classes
 from trainer.store import Database
 from trainer.store.models import Entry, Paper, PaperAnswer, PersonRole, Sitting
 

@@ -13,8 +13,8 @@ from tests.make import People
 from tests.services.test_question_statistics import held
 from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
-from trainer.services.item_statistics import PAPERS
-from trainer.services.question_statistics import by_question, given
+from trainer.services.examining.item_statistics import PAPERS
+from trainer.services.examining.question_statistics import by_question, given
 from trainer.store import Database
 
 SHEET = "80 65 70\n75 70 65\n85 60 75\n70 65 60\n80 75 70"

@@ -10,7 +10,7 @@ import pytest
 from tests.conftest import Browser
 from tests.entering import verified
 from tests.make import People
-from trainer.services import issuers
+from trainer.services.proving import issuers
 from trainer.settings import Settings
 from trainer.store import Database
 

@@ -14,7 +14,9 @@ from tests.make import NOW, People, make_class, make_person
 from tests.web.test_sittings import right_for, started
 from trainer.drills.shelf import Shelf
 from trainer.questions.ask import Asked
-from trainer.services import classes, paper_items, questions
+from trainer.services.examining import paper_items
+from trainer.services.practising import questions
+from trainer.services.teaching import classes
 from trainer.store import Database
 from trainer.store.models import Entry, Paper, PaperAnswer, Sitting
 

@@ -116,7 +116,7 @@ def _checked(
 def _private(folder: Path, seeds: int) -> tuple[dict[str, int], list[Fault], dict[str, Any]]:
     """Check the employer's own items beside what is shipped, which they may refer to."""
     from trainer.questions.census import census
-    from trainer.services.banks import open_shelf
+    from trainer.services.authoring.banks import open_shelf
 
     found = open_shelf(folder, seeds).bank
     own = [entry for entry in found.questions.values() if entry.id in found.private]
@@ -193,7 +193,7 @@ def draw(settings: Settings, drill: str, seed: int, find: str | None, as_json: b
     options in the order of this seed, each with its reason.
     """
     from trainer.drills.telling import as_data, as_text
-    from trainer.services.banks import open_shelf
+    from trainer.services.authoring.banks import open_shelf
 
     shelf = open_shelf(settings.private_bank)
     if drill in shelf.bank.jobs:
@@ -241,8 +241,8 @@ def qti(settings: Settings, topic: str, out: Path) -> None:
     Each item is well formed; they were not checked against the schema of the standard. The file holds keys.
     """
     from trainer.questions.qti import topic_items
-    from trainer.services.banks import open_shelf
-    from trainer.services.item_files import packed
+    from trainer.services.authoring.banks import open_shelf
+    from trainer.services.authoring.item_files import packed
 
     files = topic_items(open_shelf(settings.private_bank), topic)
     out.write_bytes(packed(files))

@@ -19,7 +19,7 @@ def demo(settings: Settings) -> None:
     """
     from trainer.cli.opening import first_run, now
     from trainer.drills.shelf import Shelf
-    from trainer.services import demo as scenario
+    from trainer.services.inventing import demo as scenario
 
     database = first_run(settings)
     try:

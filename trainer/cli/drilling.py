@@ -53,7 +53,7 @@ def work(
     trainer work coil-low-fill-wall -g "N=5" -g "I=1000 A" --find ratio
     trainer work convert-length -g "a=3 1/2 in" --in mm
     """
-    from trainer.services.banks import open_shelf
+    from trainer.services.authoring.banks import open_shelf
 
     shelf = open_shelf(settings.private_bank)
     texts = {name: text for name, text in shop.items() if text is not None}
@@ -97,7 +97,7 @@ def _pack(settings: Settings, shop: ShopShelf, name: str | None, texts: dict[str
         raise Refused("Name a pack with --pack, or write its values; not both.")
     if name is not None:
         from trainer.cli.opening import records
-        from trainer.services import packs
+        from trainer.services.teaching import packs
 
         with records(settings) as database, database.reading() as session:
             return packs.plate_of(packs.named(session, name))
@@ -149,7 +149,7 @@ def mark(
     """Judge a typed answer to the exercise of DRILL with this seed."""
     from trainer.drills.draw import draw
     from trainer.drills.marking import mark as judge
-    from trainer.services.banks import open_shelf
+    from trainer.services.authoring.banks import open_shelf
 
     mould = open_shelf(settings.private_bank).mould(drill, find)
     verdict = judge(mould, draw(mould, seed), answer, decimal)

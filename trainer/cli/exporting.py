@@ -18,7 +18,7 @@ from trainer.settings import Settings
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from trainer.services.record_signers import Offer
+    from trainer.services.proving.record_signers import Offer
     from trainer.store.models import Person
 
 FORMS = (
@@ -84,7 +84,9 @@ def export(
       trainer export TV-07 --as certificate --scheme SNT-2020 --level I --signer TV-91 --out tess.pdf
       trainer export TV-07 --as history --out tess.yaml
     """
-    from trainer.services import accounts, exporting, issuers, schemes, signing_key, standing, withdrawals
+    from trainer.services.admitting import accounts
+    from trainer.services.proving import exporting, issuers, signing_key, withdrawals
+    from trainer.services.qualifying import schemes, standing
 
     for file in filter(None, (out, status)):
         if file.exists():
@@ -119,7 +121,7 @@ def export(
 
 def _day(text: str, moment: datetime) -> date:
     from trainer.qualification.reading.fields import day_of
-    from trainer.services.moments import local_day
+    from trainer.services.keeping.moments import local_day
 
     day = day_of(text) if text else local_day(moment)
     if day is None:
@@ -128,7 +130,7 @@ def _day(text: str, moment: datetime) -> date:
 
 
 def _employer(session: Session, person: Person, number: str) -> int:
-    from trainer.services import accounts
+    from trainer.services.admitting import accounts
 
     if number:
         chosen = accounts.person_numbered(session, number)
@@ -145,8 +147,8 @@ def _employer(session: Session, person: Person, number: str) -> int:
 
 def _named(session: Session, by_id: int, person_id: int, numbers: Sequence[str]) -> tuple[Offer, ...]:
     """Who is to sign it, each in the first role in which they may."""
-    from trainer.services import record_signers
-    from trainer.services.particulars import works_number
+    from trainer.services.admitting.particulars import works_number
+    from trainer.services.proving import record_signers
 
     offers = {
         one.person.works_number: one for one in reversed(record_signers.offers(session, by_id, person_id))

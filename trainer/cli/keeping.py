@@ -58,7 +58,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
       trainer --instance new-place restore trainer-2026-11-25-103000.tar.gz
       trainer restore trainer-2026-11-25-103000.tar.gz --replace
     """
-    from trainer.services import ledger_check
+    from trainer.services.proving import ledger_check
     from trainer.store.backup import restore as bring_back
     from trainer.store.migrations import migrate as take_steps
 
@@ -107,7 +107,8 @@ def audit(settings: Settings, as_json: bool) -> None:
     head against the chain. Every skill state is worked out anew from the log of answers. Exit code 0 when all
     holds, 1 when something does not.
     """
-    from trainer.services import ledger_check, skills
+    from trainer.services.practising import skills
+    from trainer.services.proving import ledger_check
 
     with records(settings) as database, database.reading() as session:
         walk, states = ledger_check.walk(session), skills.proof(session)

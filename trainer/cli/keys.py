@@ -22,7 +22,7 @@ def key() -> None:
 @click.pass_obj
 def show(settings: Settings) -> None:
     """Print the public name of the key, to be compared aloud; nothing secret is shown."""
-    from trainer.services import signing_key
+    from trainer.services.proving import signing_key
 
     click.echo(signing_key.load(settings.instance).did)
 
@@ -42,7 +42,7 @@ def make(out: Path) -> None:
       trainer key make --out emma.pem
     """
     from trainer.records import keyfile
-    from trainer.services import signing_key
+    from trainer.services.proving import signing_key
 
     if out.exists():
         raise Conflict(f"{out} exists already. Name a new file.")
@@ -73,7 +73,7 @@ def rotate(settings: Settings, out: Path | None) -> None:
     Example:
       trainer key rotate --out new-key-of-tarn-valley.json
     """
-    from trainer.services import key_rotation, signing_key
+    from trainer.services.proving import key_rotation, signing_key
 
     if out is not None and out.exists():
         raise Conflict(f"{out} exists already. Name a new file.")

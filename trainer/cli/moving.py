@@ -11,7 +11,7 @@ from trainer.errors import Refused
 from trainer.settings import Settings
 
 if TYPE_CHECKING:
-    from trainer.services.audit import Walk
+    from trainer.services.keeping.audit import Walk
     from trainer.store import Database
 
 
@@ -54,7 +54,8 @@ def move(settings: Settings, address: str) -> None:
 
 def chain_of(database: Database) -> tuple[Walk, str]:
     """What a walk along the chain of a store finds, and the hash of its newest link."""
-    from trainer.services import audit, ledger_check
+    from trainer.services.keeping import audit
+    from trainer.services.proving import ledger_check
 
     with database.reading() as session:
         return ledger_check.walk(session), "".join(link.hash for link in audit.recent(session, 1))

@@ -26,7 +26,7 @@ def first_run(settings: Settings) -> Database:
 
     Raises Refused when the folder cannot be written, Conflict for records of a newer program.
     """
-    from trainer.services import signing_key
+    from trainer.services.proving import signing_key
     from trainer.store import Database
     from trainer.store.migrations import migrate
 

@@ -16,7 +16,7 @@ from trainer.settings import Settings
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from trainer.services.roster import Slip
+    from trainer.services.teaching.roster import Slip
     from trainer.store.models import Person
 
 ROLES = ("trainee", "instructor", "employer", "level_iii", "examiner")  # as the store has them; see the tests
@@ -52,7 +52,7 @@ def add(
     Example:
       trainer person add --number TV-12 --name "Tess Fell" --role trainee
     """
-    from trainer.services import accounts, joining
+    from trainer.services.admitting import accounts, joining
 
     database = first_run(settings)
     moment = now()
@@ -75,7 +75,7 @@ def add(
 @click.pass_obj
 def list_people(settings: Settings, as_json: bool) -> None:
     """List everybody with works number, name and roles."""
-    from trainer.services import accounts
+    from trainer.services.admitting import accounts
 
     with records(settings) as database, database.reading() as session:
         people = accounts.everybody(session)
@@ -111,8 +111,8 @@ def take(settings: Settings, file: Path, by: str, check: bool, slips: Path | Non
       trainer roster import class.xlsx --check
       trainer roster import class.csv --by TV-2 --slips codes.csv
     """
-    from trainer.services import roster as rosters
-    from trainer.services import roster_file
+    from trainer.services.admitting import roster_file
+    from trainer.services.teaching import roster as rosters
 
     try:
         rows = roster_file.read(file.read_bytes())
@@ -150,7 +150,7 @@ def _facts(one: Person) -> dict[str, Any]:
 
 
 def _home(session: Session, organisation: str) -> int:
-    from trainer.services import accounts
+    from trainer.services.admitting import accounts
 
     if organisation:
         return accounts.organisation(session, organisation, now()).id
@@ -161,7 +161,7 @@ def _home(session: Session, organisation: str) -> int:
 
 
 def _instructor(session: Session, number: str) -> int:
-    from trainer.services import accounts
+    from trainer.services.admitting import accounts
 
     if number:
         chosen = accounts.person_numbered(session, number)

@@ -136,7 +136,7 @@ def disk(instance: Path) -> Finding:
 
 def key(instance: Path) -> Finding:
     """Whether the signing key is one, and nobody else's to read."""
-    from trainer.services import signing_key
+    from trainer.services.proving import signing_key
 
     file = instance / signing_key.KEY_FILE
     if not file.exists():
@@ -193,7 +193,7 @@ def clock(settings: Settings, moment: datetime) -> Finding:
 
 def newest_entry(settings: Settings) -> datetime | None:
     """The moment of the newest link of the chain, if there is one that can be read."""
-    from trainer.services import audit
+    from trainer.services.keeping import audit
     from trainer.store.migrations import pending
 
     if not settings.database and not (settings.instance / "trainer.sqlite").exists():
@@ -211,8 +211,8 @@ def newest_entry(settings: Settings) -> datetime | None:
 
 def bank(settings: Settings) -> Finding:
     """Whether the bank can be read without a fault, and whether one of the own items is left out."""
-    from trainer.services.banks import open_shelf
-    from trainer.services.own_contents import content_is_for_examinations
+    from trainer.services.authoring.banks import open_shelf
+    from trainer.services.keeping.own_contents import content_is_for_examinations
 
     found = open_shelf(settings.private_bank).bank
     if found.private_faults:

@@ -126,7 +126,7 @@ def application(settings: Settings, demo: bool) -> Flask:
     Raises Refused when the folder cannot be written.
     """
     from trainer.app import create_app
-    from trainer.services import signing_key
+    from trainer.services.proving import signing_key
 
     keep_to_oneself()
     try:
@@ -145,7 +145,7 @@ def application(settings: Settings, demo: bool) -> Flask:
 
 def fill_with_demo(parts: Parts) -> None:
     """Fill an instance that nobody is in yet with the invented shop, and say how to sign in."""
-    from trainer.services import demo
+    from trainer.services.inventing import demo
 
     for line in demo.fill(parts.database, parts.shelf, parts.clock()):
         click.echo(line)
@@ -155,7 +155,7 @@ def announce(app: Flask, url: str, demo: bool) -> None:
     """Say where the pages are and how the first person gets in."""
     from flask import url_for
 
-    from trainer.services import joining
+    from trainer.services.admitting import joining
 
     parts: Parts = app.extensions["trainer"]
     click.echo(f"The trainer is running at {url}  (stop with Ctrl-C; records in {parts.settings.instance})")

@@ -50,7 +50,7 @@ def sign(file: Path, key_file: Path, role: str, out: Path | None) -> None:
     """
     from trainer.records import claims, cosigning, keyfile
     from trainer.records.verification import MAX_FILE_BYTES
-    from trainer.services.records import time_text
+    from trainer.services.proving.records import time_text
 
     if out is not None and out.exists():
         raise Conflict(f"{out} exists already. Name a new file.")

@@ -6,7 +6,7 @@ import logging
 import threading
 
 from trainer.errors import TrainerError
-from trainer.services.ledger_check import Pace
+from trainer.services.proving.ledger_check import Pace
 
 log = logging.getLogger("trainer")
 STRIDE = 250  # links: some milliseconds, so that nobody's answer waits for long

@@ -17,9 +17,9 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from trainer.errors import NotAllowed
 from trainer.languages import _
-from trainer.services import sign_in
-from trainer.services.moments import local_day
-from trainer.services.sign_in import Me
+from trainer.services.admitting import sign_in
+from trainer.services.admitting.sign_in import Me
+from trainer.services.keeping.moments import local_day
 from trainer.settings import Settings
 from trainer.store import Database
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, redirect, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import papers
+from trainer.services.examining import papers
 from trainer.web.access import me, parts
 
 

@@ -10,11 +10,13 @@ from flask import make_response
 from werkzeug.wrappers import Response
 
 from trainer.records.keys import SigningKey
-from trainer.services import accounts, exporting, issuers, record_signers, signing_key, standing
-from trainer.services.exporting import Made
-from trainer.web import standing_sheet
+from trainer.services.admitting import accounts
+from trainer.services.proving import exporting, issuers, record_signers, signing_key
+from trainer.services.proving.exporting import Made
+from trainer.services.qualifying import standing
 from trainer.web.access import me, parts
-from trainer.web.standing_sheet import Asked
+from trainer.web.sheets import standing_sheet
+from trainer.web.sheets.standing_sheet import Asked
 
 
 def export(person_id: int, form: str, wanted: Asked, named: Sequence[str] = ()) -> Response:

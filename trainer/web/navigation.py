@@ -9,8 +9,8 @@ from typing import NamedTuple
 from flask import Flask, request
 
 from trainer.languages import N_, _, language
-from trainer.services.particulars import role_words
-from trainer.services.sign_in import Me
+from trainer.services.admitting.particulars import role_words
+from trainer.services.admitting.sign_in import Me
 from trainer.store.models import ROLES
 from trainer.web.access import anybody
 from trainer.web.addresses import address

@@ -11,7 +11,7 @@ from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
 from trainer.languages import _
-from trainer.services.particulars import MOST_NUMBER
+from trainer.services.admitting.particulars import MOST_NUMBER
 from trainer.settings import Settings
 from trainer.web.access import me
 from trainer.web.throttle import Throttle

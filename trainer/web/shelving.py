@@ -14,7 +14,7 @@ from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
 from trainer.languages import WRITTEN_IN, language
 from trainer.languages.catalogue import content_catalogue
-from trainer.services import approved, banks, draft_text, own_bank
+from trainer.services.authoring import approved, banks, draft_text, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
 from trainer.store import Database

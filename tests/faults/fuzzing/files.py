@@ -36,7 +36,7 @@ from trainer.qualification import (
     write_history,
 )
 from trainer.qualification.scheme_reader import read_scheme
-from trainer.services import draft_text
+from trainer.services.authoring import draft_text
 from trainer.settings import SETTINGS_FILE, Settings, commented
 
 HOUSE = Path(__file__).parents[3]

@@ -32,7 +32,7 @@ class Draft(Model):
 class DraftRevision(Model):
     """One wording of a draft. ``place`` is the file of the bank it is meant for; empty while it has no id.
 
-    Where it is ``sealed`` (services/own_seal) the text itself is empty.
+    Where it is ``sealed`` (services/authoring/own_seal) the text itself is empty.
     """
 
     __tablename__ = "draft_revision"

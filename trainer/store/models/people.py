@@ -124,7 +124,7 @@ class Habit(Model):
 class Erasure(Model):
     """That the records of somebody who left are to be erased: asked by one, done by another.
 
-    ``places`` are where others' texts named them still when it was done, without the name (services/mentions).
+    ``places`` are where others' texts named them still when it was done, without the name (services/overseeing/mentions).
     """
 
     __tablename__ = "erasure"

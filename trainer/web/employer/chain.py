@@ -10,12 +10,13 @@ from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import seal
 from trainer.languages import _
-from trainer.services import audit, erasing, notes
-from trainer.services.ledger_check import Pace
-from trainer.services.moments import day_begins, local_day
+from trainer.services.keeping import audit
+from trainer.services.keeping.moments import day_begins, local_day
+from trainer.services.overseeing import erasing, notes
+from trainer.services.proving.ledger_check import Pace
 from trainer.web.access import me, parts
-from trainer.web.days import day, iso
 from trainer.web.employer import bp
+from trainer.web.sheets.days import day, iso
 
 PACE = "trainer chain"
 Page = str | tuple[str, int] | Response

@@ -15,17 +15,22 @@ from trainer.drawing.measures import ruler
 from trainer.languages import _, ngettext
 from trainer.qualification import Row, Verdict
 from trainer.qualification.words import amount, number_text
-from trainer.services import accounts, audit, countersigning, exporting, paging, placings, selection, standing
-from trainer.services.accounts import Named
-from trainer.services.exporting import Made
-from trainer.services.outlines import SOON, Outline
-from trainer.services.placings import Expiry, Look, Placings
-from trainer.services.selection import Selection
-from trainer.web import downloads, standing_sheet
+from trainer.services.admitting import accounts
+from trainer.services.admitting.accounts import Named
+from trainer.services.keeping import audit, paging
+from trainer.services.overseeing import selection
+from trainer.services.overseeing.selection import Selection
+from trainer.services.proving import exporting
+from trainer.services.proving.exporting import Made
+from trainer.services.qualifying import countersigning, placings, standing
+from trainer.services.qualifying.outlines import SOON, Outline
+from trainer.services.qualifying.placings import Expiry, Look, Placings
+from trainer.web import downloads
 from trainer.web.access import me, parts, this_day
-from trainer.web.days import day
+from trainer.web.asking.paging import asked
 from trainer.web.employer import bp
-from trainer.web.paging import asked
+from trainer.web.sheets import standing_sheet
+from trainer.web.sheets.days import day
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

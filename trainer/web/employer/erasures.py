@@ -7,11 +7,12 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
-from trainer.services import erasing, mentions
-from trainer.services.mentions import Mention
-from trainer.web import erased_traces, paging
+from trainer.services.overseeing import erasing, mentions
+from trainer.services.overseeing.mentions import Mention
+from trainer.web import erased_traces
 from trainer.web.access import guarded_blueprint, me, parts, this_day
-from trainer.web.days import day, moment
+from trainer.web.asking import paging
+from trainer.web.sheets.days import day, moment
 
 bp = guarded_blueprint("erasures", __name__, erasing.DECIDING, "/employer/erasures")
 Page = str | tuple[str, int] | Response

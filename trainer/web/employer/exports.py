@@ -11,19 +11,14 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _, ngettext
 from trainer.records.verification import MAX_FILE_BYTES
-from trainer.services import (
-    accounts,
-    exporting,
-    issuers,
-    record_signers,
-    record_signing,
-    standing,
-    withdrawals,
-)
+from trainer.services.admitting import accounts
+from trainer.services.proving import exporting, issuers, record_signers, record_signing, withdrawals
+from trainer.services.qualifying import standing
 from trainer.store.models import Export, RecordSigner
-from trainer.web import downloads, standing_sheet
+from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.days import moment
+from trainer.web.sheets import standing_sheet
+from trainer.web.sheets.days import moment
 
 bp = guarded_blueprint("exports", __name__, {"employer"}, "/employer/exports")
 Page = str | tuple[str, int] | Response

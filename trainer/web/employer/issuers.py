@@ -8,12 +8,12 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records.issuers import find
-from trainer.services import issuers, key_rotation, personal_keys
-from trainer.services.exporting import Made
-from trainer.services.particulars import role_words
+from trainer.services.admitting.particulars import role_words
+from trainer.services.proving import issuers, key_rotation, personal_keys
+from trainer.services.proving.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.days import day, iso, moment
+from trainer.web.sheets.days import day, iso, moment
 
 bp = guarded_blueprint("issuers", __name__, {"employer"}, "/employer/issuers")
 Page = str | tuple[str, int] | Response

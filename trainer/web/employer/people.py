@@ -5,10 +5,13 @@ from __future__ import annotations
 from flask import render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, exporting, standing
-from trainer.web import entering, standing_sheet
+from trainer.services.admitting import accounts
+from trainer.services.proving import exporting
+from trainer.services.qualifying import standing
 from trainer.web.access import me, parts
+from trainer.web.asking import entering
 from trainer.web.employer import bp
+from trainer.web.sheets import standing_sheet
 
 Page = str | tuple[str, int] | Response
 

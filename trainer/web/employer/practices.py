@@ -12,13 +12,14 @@ from trainer.errors import NotFound, Refused
 from trainer.languages import NP_, _
 from trainer.qualification import Scheme
 from trainer.qualification.overrides import overridable
-from trainer.services import accounts, practices
-from trainer.services.practices import BadDraft
+from trainer.services.admitting import accounts
+from trainer.services.qualifying import practices
+from trainer.services.qualifying.practices import BadDraft
 from trainer.store.models import PracticeRevision
-from trainer.web import practice_sheet, standing_sheet
 from trainer.web.access import guarded_blueprint, me, parts, this_day
-from trainer.web.days import day, iso, moment
-from trainer.web.standing_sheet import scheme_words
+from trainer.web.sheets import practice_sheet, standing_sheet
+from trainer.web.sheets.days import day, iso, moment
+from trainer.web.sheets.standing_sheet import scheme_words
 
 bp = guarded_blueprint("practices", __name__, practices.DRAFTING, "/employer/practices")
 Page = str | tuple[str, int] | Response

@@ -6,13 +6,14 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import appeals, sittings
+from trainer.services.examining import appeals, sittings
 from trainer.store.models import Appeal
-from trainer.web import forms, paging, paper_sheet
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.asking import forms, paging
+from trainer.web.asking.sitting_forms import AppealForm, RemarkForm
 from trainer.web.instructor import bp as teaching
 from trainer.web.instructor.papers import sheet
-from trainer.web.sitting_forms import AppealForm, RemarkForm
+from trainer.web.sheets import paper_sheet
 
 bp = guarded_blueprint("appeals", __name__, appeals.DECIDING, "/appeals")
 Page = str | tuple[str, int] | Response

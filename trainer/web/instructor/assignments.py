@@ -6,10 +6,10 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import assignments, classes
-from trainer.web import days
+from trainer.services.teaching import assignments, classes
 from trainer.web.access import me, parts, this_day
 from trainer.web.instructor import bp
+from trainer.web.sheets import days
 
 Page = str | tuple[str, int] | Response
 

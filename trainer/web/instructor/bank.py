@@ -7,9 +7,9 @@ from collections import Counter
 from flask import render_template
 from werkzeug.wrappers import Response
 
-from trainer.web import question_sheet
 from trainer.web.access import parts
 from trainer.web.instructor import bp
+from trainer.web.sheets import question_sheet
 
 Page = str | tuple[str, int] | Response
 

@@ -6,7 +6,7 @@ from flask import render_template, request
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import run, tally
-from trainer.services import board
+from trainer.services.teaching import board
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 

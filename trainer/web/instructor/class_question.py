@@ -14,12 +14,13 @@ from trainer.drills.together import Together, together
 from trainer.errors import NotFound
 from trainer.languages import _, pgettext
 from trainer.records import table
-from trainer.services import class_questions, classes
-from trainer.services.class_questions import Outcome
-from trainer.services.exporting import Made
-from trainer.web import downloads, presenting
+from trainer.services.proving.exporting import Made
+from trainer.services.teaching import class_questions, classes
+from trainer.services.teaching.class_questions import Outcome
+from trainer.web import downloads
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp, choosing
+from trainer.web.sheets import presenting
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

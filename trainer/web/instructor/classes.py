@@ -6,10 +6,12 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import accounts, backup_age, class_copies, classes, roster
-from trainer.services.paging import count
-from trainer.web import forms, paging
+from trainer.services.admitting import accounts
+from trainer.services.keeping import backup_age
+from trainer.services.keeping.paging import count
+from trainer.services.teaching import class_copies, classes, roster
 from trainer.web.access import me, parts, this_day
+from trainer.web.asking import forms, paging
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response

@@ -10,10 +10,12 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.languages import N_, _
-from trainer.services import accounts, drafts
-from trainer.web import draft_sheet, shelving
+from trainer.services.admitting import accounts
+from trainer.services.authoring import drafts
+from trainer.web import shelving
 from trainer.web.access import me, parts
 from trainer.web.instructor.drafts import bp, checked
+from trainer.web.sheets import draft_sheet
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

@@ -8,8 +8,9 @@ from werkzeug.wrappers import Response
 from trainer.errors import FaultyFiles, Refused
 from trainer.languages import _
 from trainer.questions import qti
-from trainer.services import drafts, item_files, own_contents
-from trainer.services.exporting import Made
+from trainer.services.authoring import drafts, item_files
+from trainer.services.keeping import own_contents
+from trainer.services.proving.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import me, parts
 from trainer.web.instructor.drafts import bp, page

@@ -12,13 +12,15 @@ from werkzeug.wrappers import Response
 from trainer.bank import topic_title
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
-from trainer.services import accounts, draft_text, drafts, own_seal
+from trainer.services.admitting import accounts
+from trainer.services.authoring import draft_text, drafts, own_seal
 from trainer.store.models import Draft
-from trainer.web import draft_sheet, paging
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.asking import paging
+from trainer.web.asking.forms import Form
+from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
 from trainer.web.closing import closed_in_a_sitting
-from trainer.web.forms import Form
-from trainer.web.sitting_forms import OwnSealForm, OwnUnlockForm
+from trainer.web.sheets import draft_sheet
 
 bp = closed_in_a_sitting(guarded_blueprint("drafts", __name__, drafts.WRITING, "/drafts"))
 Page = str | tuple[str, int] | Response

@@ -8,20 +8,16 @@ from werkzeug.wrappers import Response
 from trainer.errors import Refused, Unreadable
 from trainer.languages import _
 from trainer.records.verification import MAX_FILE_BYTES
-from trainer.services import (
-    earlier_file,
-    earlier_records,
-    entitlements,
-    foreign_records,
-    issuers,
-    spreadsheet,
-)
-from trainer.services.earlier_file import Row
-from trainer.services.entry_plans import Planned
-from trainer.services.foreign_records import Foreign
+from trainer.services.admitting import entitlements
+from trainer.services.keeping import spreadsheet
+from trainer.services.proving import foreign_records, issuers
+from trainer.services.proving.foreign_records import Foreign
+from trainer.services.qualifying import earlier_file, earlier_records
+from trainer.services.qualifying.earlier_file import Row
+from trainer.services.qualifying.entry_plans import Planned
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.ledger_sheet import planned_view
-from trainer.web.standing_sheet import known
+from trainer.web.sheets.ledger_sheet import planned_view
+from trainer.web.sheets.standing_sheet import known
 
 bp = guarded_blueprint("earlier", __name__, entitlements.OVERSEEING, "/ledger/earlier")
 Page = str | tuple[str, int] | Response

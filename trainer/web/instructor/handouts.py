@@ -16,13 +16,15 @@ from trainer.errors import Refused
 from trainer.languages import LANGUAGES, _, language
 from trainer.printing.handout import MOST_SHEETS, Item, Sheet, pdf
 from trainer.printing.style import FigureStyle
-from trainer.services import classes, sets
-from trainer.services.exporting import Made
+from trainer.services.proving.exporting import Made
+from trainer.services.teaching import classes, sets
 from trainer.settings import templates_folder
-from trainer.web import downloads, forms, presenting, printed_exam_sheet
+from trainer.web import downloads
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
 from trainer.web.reader import made_for
+from trainer.web.sheets import presenting, printed_exam_sheet
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

@@ -7,11 +7,11 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused
 from trainer.languages import _
-from trainer.services import class_hours, classes
-from trainer.web import forms
+from trainer.services.teaching import class_hours, classes
 from trainer.web.access import me, parts
-from trainer.web.days import day
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
+from trainer.web.sheets.days import day
 
 Page = str | tuple[str, int] | Response
 

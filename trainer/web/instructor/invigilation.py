@@ -9,13 +9,14 @@ from werkzeug.wrappers import Response
 
 from trainer.examinations.plan import Plan
 from trainer.languages import _
-from trainer.services import appeals, classes, invigilation, scoring_papers, sittings
+from trainer.services.examining import appeals, invigilation, scoring_papers, sittings
+from trainer.services.teaching import classes
 from trainer.store.models import Paper, Sitting
-from trainer.web import forms
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
+from trainer.web.asking.sitting_forms import IncidentForm
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import board, incident_rows, state_words
-from trainer.web.sitting_forms import IncidentForm
 
 Page = str | tuple[str, int] | Response
 

@@ -7,9 +7,9 @@ import secrets
 from flask import render_template
 
 from trainer.jobs.draw import draw
-from trainer.web import job_sheet
 from trainer.web.access import parts
 from trainer.web.instructor import bp
+from trainer.web.sheets import job_sheet
 
 LARGEST_SHOWN_SEED = 9999
 

@@ -10,22 +10,16 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, Refused, Unreadable
 from trainer.languages import _
-from trainer.services import (
-    accounts,
-    countersigning,
-    entitlements,
-    entry_readings,
-    ledger,
-    ledger_lines,
-)
-from trainer.services.entry_readings import NotAsRead
-from trainer.services.paging import Wish
-from trainer.services.particulars import ROLE_WORDS
+from trainer.services.admitting import accounts, entitlements
+from trainer.services.admitting.particulars import ROLE_WORDS
+from trainer.services.keeping.paging import Wish
+from trainer.services.qualifying import countersigning, entry_readings, ledger, ledger_lines
+from trainer.services.qualifying.entry_readings import NotAsRead
 from trainer.store.models import Person
-from trainer.web import entering, evidencing, paging
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.forms import whole
-from trainer.web.ledger_sheet import entry_view, entry_views, reading_views
+from trainer.web.asking import entering, evidencing, paging
+from trainer.web.asking.forms import whole
+from trainer.web.sheets.ledger_sheet import entry_view, entry_views, reading_views
 
 bp = guarded_blueprint("ledger", __name__, entitlements.OVERSEEING, "/ledger")
 Page = str | tuple[str, int] | Response

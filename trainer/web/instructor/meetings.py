@@ -7,10 +7,10 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
 from trainer.languages import _
-from trainer.services import classes, meetings
-from trainer.services.meetings import MeetingPlan, Noted
-from trainer.web import forms
+from trainer.services.teaching import classes, meetings
+from trainer.services.teaching.meetings import MeetingPlan, Noted
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
 from trainer.web.instructor.classes import class_sheet
 

@@ -13,15 +13,18 @@ from trainer.examinations.plan import Plan
 from trainer.languages import LANGUAGES, _, language
 from trainer.printing import examination
 from trainer.printing.examination import Heading
-from trainer.services import paper_items, printed_papers, sealed_papers, seals, sittings
-from trainer.services.exporting import Made
-from trainer.services.printed_papers import Standing
+from trainer.services.examining import paper_items, printed_papers, seals, sittings
+from trainer.services.examining.printed_papers import Standing
+from trainer.services.keeping import sealed_papers
+from trainer.services.proving.exporting import Made
 from trainer.store.models import Sitting
-from trainer.web import downloads, forms, printed_exam_sheet
+from trainer.web import downloads
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
 from trainer.web.instructor.handouts import style
 from trainer.web.reader import made_for
+from trainer.web.sheets import printed_exam_sheet
 
 Page = str | tuple[str, int] | Response
 MOST_TEXT = 20_000

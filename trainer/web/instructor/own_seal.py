@@ -7,12 +7,13 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound
 from trainer.languages import _
-from trainer.services import own_seal, passphrase_keys
-from trainer.services.passphrase_keys import Fresh
+from trainer.services.authoring import own_seal
+from trainer.services.keeping import passphrase_keys
+from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
+from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
 from trainer.web.instructor.drafts import bp, page
-from trainer.web.sitting_forms import OwnSealForm, OwnUnlockForm
 
 Page = str | tuple[str, int] | Response
 

@@ -9,13 +9,13 @@ from wtforms.validators import Length
 
 from trainer.formulas.writing import amount
 from trainer.languages import N_, _
-from trainer.services import packs
+from trainer.services.teaching import packs
 from trainer.shopwork.pack import LEADS, PLATE, Pack, read_pack
 from trainer.store.models import Pack as KeptPack
-from trainer.web import forms
 from trainer.web.access import decimal, me, parts
-from trainer.web.days import day
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
+from trainer.web.sheets.days import day
 
 Page = str | tuple[str, int] | Response
 _FIGURES = 6

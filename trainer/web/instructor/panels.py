@@ -12,14 +12,14 @@ from trainer.drawing.measures import SHARES, Row, intervals
 from trainer.errors import NotFound, Refused
 from trainer.formulas.writing import plain_text
 from trainer.languages import _
-from trainer.services import panels
+from trainer.services.examining import panels
 from trainer.statistics import panel
 from trainer.statistics.panel import PanelFigures
 from trainer.store.models import PanelSheet
 from trainer.web.access import me, parts
-from trainer.web.days import moment
+from trainer.web.asking.panel_forms import PanelForm, SheetForm
 from trainer.web.instructor import bp
-from trainer.web.panel_forms import PanelForm, SheetForm
+from trainer.web.sheets.days import moment
 
 Page = str | tuple[str, int] | Response
 KEEP, SAME = "keep", "same"

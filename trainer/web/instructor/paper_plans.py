@@ -11,12 +11,15 @@ from werkzeug.wrappers import Response
 from trainer.bank.paper import PaperPlan
 from trainer.errors import NotFound, Refused
 from trainer.languages import _
-from trainer.services import classes, panels, paper_plans, schemes, sittings
-from trainer.services.paper_plans import Trial
-from trainer.web import forms, question_sheet
+from trainer.services.examining import panels, paper_plans, sittings
+from trainer.services.examining.paper_plans import Trial
+from trainer.services.qualifying import schemes
+from trainer.services.teaching import classes
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import ALPHABET, CODE_LENGTH
+from trainer.web.sheets import question_sheet
 
 Page = str | tuple[str, int] | Response
 

@@ -6,12 +6,13 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import N_, _
-from trainer.services import appeals, papers, scoring_papers, sittings
-from trainer.web import forms, paper_sheet
+from trainer.services.examining import appeals, papers, scoring_papers, sittings
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
+from trainer.web.asking.sitting_forms import AppealForm, ExtraTime
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import state_words
-from trainer.web.sitting_forms import AppealForm, ExtraTime
+from trainer.web.sheets import paper_sheet
 
 Page = str | tuple[str, int] | Response
 

@@ -9,12 +9,13 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import accounts, roster, sign_in
-from trainer.services.paging import count
-from trainer.services.particulars import role_words
+from trainer.services.admitting import accounts, sign_in
+from trainer.services.admitting.particulars import role_words
+from trainer.services.keeping.paging import count
+from trainer.services.teaching import roster
 from trainer.store.models import Person
-from trainer.web import forms, paging
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.asking import forms, paging
 from trainer.web.instructor.slips import slips_page
 
 bp = guarded_blueprint("people", __name__, {"instructor", "employer"}, "/people")

@@ -9,12 +9,14 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import accounts, practicals, scoring_practicals, specimens
-from trainer.services.entitlements import EXAMINING
+from trainer.services.admitting import accounts
+from trainer.services.admitting.entitlements import EXAMINING
+from trainer.services.examining import practicals, scoring_practicals, specimens
 from trainer.store.models import Person
-from trainer.web import forms, paging, practical_sheet
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.practical_forms import HoldForm
+from trainer.web.asking import forms, paging
+from trainer.web.asking.practical_forms import HoldForm
+from trainer.web.sheets import practical_sheet
 from trainer.web.shelving import as_written
 
 if TYPE_CHECKING:

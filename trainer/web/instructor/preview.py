@@ -11,9 +11,9 @@ from trainer.drills.mould import Mould
 from trainer.drills.sketch import field_roles
 from trainer.errors import NotFound
 from trainer.languages import _
-from trainer.web import presenting
 from trainer.web.access import parts
 from trainer.web.instructor import bp
+from trainer.web.sheets import presenting
 
 LARGEST_SHOWN_SEED = 9999
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from flask import render_template
 from werkzeug.wrappers import Response
 
-from trainer.services import accounts, printed
-from trainer.web import paging, printed_sheet
+from trainer.services.admitting import accounts
+from trainer.services.teaching import printed
 from trainer.web.access import me, parts
-from trainer.web.days import day
+from trainer.web.asking import paging
 from trainer.web.instructor import bp
+from trainer.web.sheets import printed_sheet
+from trainer.web.sheets.days import day
 
 Page = str | tuple[str, int] | Response
 

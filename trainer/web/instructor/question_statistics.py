@@ -9,14 +9,14 @@ from flask import render_template
 from trainer.bank.question import Question
 from trainer.drawing.measures import SHARES, Row, intervals
 from trainer.languages import _
-from trainer.services import question_statistics
+from trainer.services.examining import question_statistics
 from trainer.statistics.difficulty import Share
 from trainer.statistics.enough import DIFFICULTY
 from trainer.statistics.items import Option
-from trainer.web import question_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 from trainer.web.instructor.statistics import source, sources
+from trainer.web.sheets import question_sheet
 
 
 @bp.get("/statistics/questions/<question_id>")

@@ -7,10 +7,12 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
 from trainer.languages import _
-from trainer.services import accounts, classes, roster, roster_file, spreadsheet
-from trainer.services.roster_file import Row
-from trainer.web import forms
+from trainer.services.admitting import accounts, roster_file
+from trainer.services.admitting.roster_file import Row
+from trainer.services.keeping import spreadsheet
+from trainer.services.teaching import classes, roster
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
 from trainer.web.instructor import bp
 from trainer.web.instructor.slips import slips_page
 

@@ -6,13 +6,14 @@ from flask import flash, redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _, ngettext
-from trainer.services import invigilation, passphrase_keys, seals, sittings
-from trainer.services.passphrase_keys import Fresh
-from trainer.web import forms
+from trainer.services.examining import invigilation, seals, sittings
+from trainer.services.keeping import passphrase_keys
+from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
+from trainer.web.asking.sitting_forms import ExtraTime, SealForm, UnlockForm
 from trainer.web.instructor import bp
 from trainer.web.instructor.sittings import board
-from trainer.web.sitting_forms import ExtraTime, SealForm, UnlockForm
 
 Page = str | tuple[str, int] | Response
 

@@ -8,11 +8,14 @@ from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import N_, _
-from trainer.services import accounts, assignments, classes, paging, sets
-from trainer.web import days, forms, job_sheet
+from trainer.services.admitting import accounts
+from trainer.services.keeping import paging
+from trainer.services.teaching import assignments, classes, sets
 from trainer.web.access import me, parts
+from trainer.web.asking import forms
+from trainer.web.asking.paging import asked
 from trainer.web.instructor import bp, choosing
-from trainer.web.paging import asked
+from trainer.web.sheets import days, job_sheet
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

@@ -10,16 +10,17 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
-from trainer.services import passphrase_keys, personal_keys, record_signers, record_signing
-from trainer.services.entry_words import KIND_WORDS
-from trainer.services.exporting import Made, verdict_kept
-from trainer.services.passphrase_keys import Fresh
+from trainer.services.keeping import passphrase_keys
+from trainer.services.keeping.passphrase_keys import Fresh
+from trainer.services.proving import personal_keys, record_signers, record_signing
+from trainer.services.proving.exporting import Made, verdict_kept
+from trainer.services.qualifying.entry_words import KIND_WORDS
 from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.days import moment
-from trainer.web.forms import Form
-from trainer.web.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
+from trainer.web.asking.forms import Form
+from trainer.web.asking.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
+from trainer.web.sheets.days import moment
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
 Page = str | tuple[str, int] | Response

@@ -10,24 +10,18 @@ from werkzeug.wrappers import Response
 from trainer.examinations.likeness import likeness
 from trainer.examinations.plan import Line, Plan
 from trainer.languages import N_, _
-from trainer.services import (
-    classes,
-    invigilation,
-    own_seal,
-    paper_items,
-    papers,
-    scoring_papers,
-    sealed_papers,
-    seals,
-    sittings,
-)
+from trainer.services.authoring import own_seal
+from trainer.services.examining import invigilation, paper_items, papers, scoring_papers, seals, sittings
+from trainer.services.keeping import sealed_papers
+from trainer.services.teaching import classes
 from trainer.store.models import Paper, Sitting
-from trainer.web import forms, paging, paper_sheet
 from trainer.web.access import me, parts
-from trainer.web.days import moment
-from trainer.web.forms import Form
+from trainer.web.asking import forms, paging
+from trainer.web.asking.forms import Form
+from trainer.web.asking.sitting_forms import ExtraTime, IncidentForm, SealForm, UnlockForm
 from trainer.web.instructor import bp, choosing
-from trainer.web.sitting_forms import ExtraTime, IncidentForm, SealForm, UnlockForm
+from trainer.web.sheets import paper_sheet
+from trainer.web.sheets.days import moment
 
 Page = str | tuple[str, int] | Response
 ALPHABET = "ABCDEFGHJKMNPQRTUVWXY346789"

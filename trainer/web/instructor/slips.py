@@ -9,7 +9,7 @@ from flask import render_template, request, url_for
 from markupsafe import Markup
 
 from trainer.languages import _
-from trainer.services.roster import Slip
+from trainer.services.teaching.roster import Slip
 from trainer.web.access import parts
 
 LOCAL = ("localhost", "127.0.0.1", "[::1]")

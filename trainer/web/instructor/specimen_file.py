@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import Refused
 from trainer.examinations import specimen_file
 from trainer.languages import _
-from trainer.services import specimens
+from trainer.services.examining import specimens
 from trainer.web.access import me, parts
 from trainer.web.instructor.practicals import bp
 

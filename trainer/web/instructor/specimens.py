@@ -5,11 +5,11 @@ from __future__ import annotations
 from flask import redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import specimens
-from trainer.web import practical_sheet
+from trainer.services.examining import specimens
 from trainer.web.access import me, parts
+from trainer.web.asking.practical_forms import SpecimenForm
 from trainer.web.instructor.practicals import bp
-from trainer.web.practical_forms import SpecimenForm
+from trainer.web.sheets import practical_sheet
 
 Page = str | tuple[str, int] | Response
 

@@ -12,13 +12,13 @@ from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
 from trainer.errors import NotFound
 from trainer.formulas.writing import amount, number
 from trainer.languages import N_, _
-from trainer.services import item_statistics, question_statistics
-from trainer.services.item_statistics import PAPERS, PRACTICE, Seen
+from trainer.services.examining import item_statistics, question_statistics
+from trainer.services.examining.item_statistics import PAPERS, PRACTICE, Seen
 from trainer.statistics.difficulty import Drift, Share
 from trainer.statistics.items import ItemFigures
-from trainer.web import question_sheet
 from trainer.web.access import me, parts
 from trainer.web.instructor import bp
+from trainer.web.sheets import question_sheet
 
 Page = str | tuple[str, int] | Response
 MOST_TITLE = 110  # characters of a question where it stands in a list

@@ -6,10 +6,10 @@ from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import passphrases, sign_in
+from trainer.services.admitting import passphrases, sign_in
 from trainer.store.models import ROLES
-from trainer.web import forms
 from trainer.web.access import guarded_blueprint, me, parts
+from trainer.web.asking import forms
 
 bp = guarded_blueprint("account", __name__, frozenset(ROLES), "/account")
 Page = str | tuple[str, int] | Response

@@ -6,9 +6,11 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.languages import _
-from trainer.services import accounts, classes, joining, passphrases, sign_in
-from trainer.web import access, forms, navigation
+from trainer.services.admitting import accounts, joining, passphrases, sign_in
+from trainer.services.teaching import classes
+from trainer.web import access, navigation
 from trainer.web.access import parts
+from trainer.web.asking import forms
 
 bp = Blueprint("public", __name__)
 Page = str | tuple[str, int] | Response

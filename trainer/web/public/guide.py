@@ -18,10 +18,10 @@ from trainer.formulas.units import unit
 from trainer.formulas.writing import amount
 from trainer.languages import N_, _
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
-from trainer.web import presenting
 from trainer.web.access import parts, this_day
-from trainer.web.days import day
 from trainer.web.public.entry import bp
+from trainer.web.sheets import presenting
+from trainer.web.sheets.days import day
 
 EXAMPLE = ("coil-low-fill-wall", "I", "radius-for-diameter")  # drill, what is asked, the slip that is made
 SEED = 7

@@ -7,8 +7,8 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Refused
 from trainer.languages import LANGUAGES, _
-from trainer.services import habits
-from trainer.services.habits import CHOICES, Habits
+from trainer.services.admitting import habits
+from trainer.services.admitting.habits import CHOICES, Habits
 from trainer.web.access import me, parts
 from trainer.web.public.account import bp
 

@@ -13,12 +13,12 @@ from trainer.languages import N_, _
 from trainer.records.issuers import find
 from trainer.records.verification import MAX_FILE_BYTES, Verdict, Verification, verify
 from trainer.records.verify_page import verify_page
-from trainer.services import issuers
-from trainer.services.exporting import Made
+from trainer.services.proving import issuers
+from trainer.services.proving.exporting import Made
 from trainer.web import downloads
 from trainer.web.access import parts, this_day
-from trainer.web.days import day, iso, moment
 from trainer.web.public.entry import bp
+from trainer.web.sheets.days import day, iso, moment
 
 Page = str | tuple[str, int] | Response
 HEADINGS = {

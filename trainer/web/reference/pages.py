@@ -8,10 +8,10 @@ from trainer.bank import topic_title
 from trainer.drills.formula_sheet import formula_of
 from trainer.errors import NotFound
 from trainer.languages import _
-from trainer.web import presenting
 from trainer.web.access import parts, this_day
-from trainer.web.days import day
 from trainer.web.reference import bp
+from trainer.web.sheets import presenting
+from trainer.web.sheets.days import day
 
 
 @bp.get("/sheets")

@@ -7,12 +7,13 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import NotFound, Refused
 from trainer.languages import _
-from trainer.services import packs
+from trainer.services.teaching import packs
 from trainer.shopwork.pack import LEADS, PLATE, SHOT, Pack, read_pack
 from trainer.shopwork.sheet import Asked, WorkSheet, faults_of, work_part
 from trainer.store.models import Pack as KeptPack
-from trainer.web import forms, part_sheet
 from trainer.web.access import me, parts, this_day
+from trainer.web.asking import forms
+from trainer.web.sheets import part_sheet
 from trainer.web.shop import bp
 
 Page = str | tuple[str, int] | Response

@@ -10,7 +10,7 @@ from trainer.examinations.plan import Plan
 from trainer.formulas.typed import read_answer
 from trainer.formulas.writing import number
 from trainer.languages import _
-from trainer.services import papers
+from trainer.services.examining import papers
 from trainer.web.access import decimal, me, parts
 from trainer.web.trainee import bp
 from trainer.web.trainee.sitting import door

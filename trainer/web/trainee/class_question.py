@@ -7,7 +7,7 @@ import secrets
 from flask import redirect, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import class_questions
+from trainer.services.teaching import class_questions
 from trainer.web.access import me, parts
 from trainer.web.trainee import bp
 

@@ -9,9 +9,9 @@ from werkzeug.wrappers import Response
 
 from trainer.languages import _
 from trainer.languages.numerals import reading_with
-from trainer.services import jobs
-from trainer.web import job_sheet
+from trainer.services.practising import jobs
 from trainer.web.access import decimal, me, parts
+from trainer.web.sheets import job_sheet
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response

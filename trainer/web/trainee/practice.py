@@ -16,9 +16,10 @@ from trainer.languages import _
 from trainer.languages.numerals import as_read
 from trainer.practice import reasons
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
-from trainer.services import class_questions, exercises, jobs, lessons, practice, progress, skills, wanted
-from trainer.web import guidance, job_sheet, presenting
+from trainer.services.practising import exercises, jobs, lessons, practice, skills
+from trainer.services.teaching import class_questions, progress, wanted
 from trainer.web.access import decimal, me, parts, this_day
+from trainer.web.sheets import guidance, job_sheet, presenting
 from trainer.web.shelving import as_written
 from trainer.web.trainee import bp
 

@@ -7,10 +7,10 @@ import secrets
 from flask import redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.services import printed, wanted
-from trainer.web import printed_sheet
+from trainer.services.teaching import printed, wanted
 from trainer.web.access import me, parts
-from trainer.web.days import day
+from trainer.web.sheets import printed_sheet
+from trainer.web.sheets.days import day
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response

@@ -10,9 +10,9 @@ from werkzeug.wrappers import Response
 from trainer.errors import Refused
 from trainer.languages import _
 from trainer.questions import telling
-from trainer.services import questions
-from trainer.web import question_sheet
+from trainer.services.practising import questions
 from trainer.web.access import me, parts
+from trainer.web.sheets import question_sheet
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response

@@ -9,11 +9,15 @@ from werkzeug.wrappers import Response
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
-from trainer.services import accounts, entitlements, evidence, exporting, ledger, ledger_lines, standing
-from trainer.web import downloads, entering, evidencing, paging, standing_sheet
+from trainer.services.admitting import accounts, entitlements
+from trainer.services.proving import exporting
+from trainer.services.qualifying import evidence, ledger, ledger_lines, standing
+from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
-from trainer.web.days import moment
-from trainer.web.ledger_sheet import entry_view, entry_views
+from trainer.web.asking import entering, evidencing, paging
+from trainer.web.sheets import standing_sheet
+from trainer.web.sheets.days import moment
+from trainer.web.sheets.ledger_sheet import entry_view, entry_views
 
 bp = guarded_blueprint("record", __name__, {"trainee"}, "/record")
 Page = str | tuple[str, int] | Response

@@ -11,12 +11,13 @@ from trainer.errors import NotFound
 from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.languages.numerals import reading_with
-from trainer.services import appeals, papers, scoring_papers, sealed_papers
-from trainer.services.papers import Overwritten
+from trainer.services.examining import appeals, papers, scoring_papers
+from trainer.services.examining.papers import Overwritten
+from trainer.services.keeping import sealed_papers
 from trainer.store.models import Paper
-from trainer.web import days, paper_sheet
 from trainer.web.access import decimal, me, parts
 from trainer.web.closing import to_own_paper
+from trainer.web.sheets import days, paper_sheet
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response

@@ -1,0 +1,103 @@
+"""Questions are counted each by itself, whatever paper they stood on; options with whoever chose them."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.answering import make_crowd
+from tests.make import NOW, People, make_people
+from trainer.drills.shelf import Shelf
+from trainer.examinations.composition import composed
+from trainer.examinations.plan import Line, Plan
+from trainer.services.examining import (
+    item_statistics,
+    paper_items,
+    papers,
+    question_statistics,
+    scoring_papers,
+    sittings,
+)
+from trainer.services.examining.item_statistics import PAPERS, PRACTICE
+from trainer.services.practising import questions
+from trainer.store.models import Paper
+
+
+@pytest.fixture
+def four(session: Session) -> People:
+    """The four people in an empty store."""
+    return make_people(session)
+
+
+def held(session: Session, shelf: Shelf, ian: int, candidates: int) -> int:
+    """An examination of three questions and a drill; every second candidate is right throughout, the others choose A."""
+    class_id, crowd = make_crowd(session, ian, candidates)
+    wanted = Plan(
+        (Line("coil-low-fill-wall", "I", 1),), 50, "general",
+        questions=composed(shelf.bank.papers["small-1"].plan, 3, {"coil": 1}, ["coil-low-fill-wall"]),
+    )  # fmt: skip
+    made = sittings.plan(session, shelf, ian, class_id, "Coils", "I", 30, wanted, "ABC234", NOW).id
+    sittings.open_sitting(session, ian, made, NOW)
+    for at, person in enumerate(crowd):
+        seeds = iter(range(person * 1000, person * 1000 + 99)).__next__
+        paper = papers.start(session, shelf, person, "ABC234", seeds, NOW)
+        for row in paper.answers:
+            if paper_items.is_question(row):
+                row.text = paper_items.question(session, shelf, row).key if at % 2 else "A"
+        papers.hand_in(session, person, paper.id, NOW)
+    session.expire_all()
+    scoring_papers.close(session, shelf, ian, made, NOW)
+    return made
+
+
+def test_a_question_is_counted_by_itself(session: Session, shelf: Shelf, four: People) -> None:
+    """Its people, its right ones and each option chosen agree with what stands on the papers."""
+    held(session, shelf, four.ian, 12)
+    answers = question_statistics.given(session, four.ian, PAPERS)
+    assert len(answers) == 36
+    shares = question_statistics.by_question(answers)
+    rows = [row for paper in session.scalars(select(Paper)) for row in paper.answers]
+    for question, share in shares.items():
+        own = [row for row in rows if row.exercise.get("question") == question]
+        assert (share.of, share.right) == (len(own), sum(row.verdict == "right" for row in own))
+        found = question_statistics.chosen(session, shelf, answers, question)
+        assert sum(one.chosen for one in found) == share.of
+        assert sum(one.chosen for one in found if one.right) == share.right
+        for one in found:
+            texts = [paper_items.question(session, shelf, row).choice(row.text) for row in own]
+            assert one.chosen == sum(choice is not None and choice.text == one.name for choice in texts)
+
+
+def test_a_place_on_the_paper_is_no_item_where_questions_are_mixed(
+    session: Session, shelf: Shelf, four: People
+) -> None:
+    """Each item of the examination is a question or a drill, met by those who met it; its reliability is KR-21."""
+    made = held(session, shelf, four.ian, 30)
+    _, paper, items, asked = item_statistics.of_sitting(session, four.ian, made)
+    shares = question_statistics.by_question(question_statistics.given(session, four.ian, PAPERS))
+    by_id = {asked[one.item][1]: one.share for one in items if not asked[one.item][0]}
+    assert by_id == shares
+    assert sum(one.share.of for one in items) == 120
+    assert paper.mixed
+    assert paper.items == 4
+    mean, deviation = paper.mean, paper.deviation
+    assert paper.reliability is not None
+    assert paper.reliability.value == pytest.approx(4 / 3 * (1 - mean * (4 - mean) / (4 * deviation**2)))
+    assert "questions of their own" in " ".join(paper.says)
+
+
+def test_first_answers_of_practice(session: Session, shelf: Shelf, four: People) -> None:
+    """The first choice of each person counts; a question nobody met has no share."""
+    _, (one,) = make_crowd(session, four.ian, 1)
+    topic = next(e.topic for e in shelf.bank.questions.values() if e.question.pool == "practice")
+    sheet = questions.offer(session, shelf, one, topic, 7, NOW)
+    _, asked = questions.shown(session, shelf, one, sheet.id)
+    wrong = next(choice for choice in asked.choices if not choice.right)
+    questions.take(session, shelf, one, sheet.id, wrong.letter, None, NOW)
+    answers = question_statistics.given(session, four.ian, PRACTICE)
+    share = question_statistics.by_question(answers)[sheet.question_id]
+    assert (share.right, share.of, share.interval) == (0, 1, None)
+    assert question_statistics.figures(answers, "no-such").share.of == 0
+    (found,) = question_statistics.chosen(session, shelf, answers, sheet.question_id)
+    assert (found.chosen, found.right) == (1, False)

@@ -1,0 +1,1 @@
+"""The demo: an invented shop, made through the same services as a real one."""

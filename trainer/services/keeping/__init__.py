@@ -1,0 +1,1 @@
+"""What everything else here stands on: the chain of notes, days as people count them, spreadsheets, editions of items."""

@@ -1,0 +1,1 @@
+"""What one trainee does to learn: exercises, hints, lessons, jobs, questions."""

@@ -1,0 +1,1 @@
+"""What is shown: services' answers turned into the plain data that templates take."""
