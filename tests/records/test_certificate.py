@@ -183,6 +183,12 @@ def test_other_pdfs_are_refused(data: bytes) -> None:
         certificate.attached_record(data)
 
 
+def test_a_pdf_packed_in_an_unknown_way_is_refused() -> None:
+    """One letter of the name of its packing is enough."""
+    with pytest.raises(Unreadable, match="cannot be read"):
+        certificate.attached_record(PDF.replace(b"/FlateDecode", b"/FlqteDecode"))
+
+
 def test_what_is_wrong_in_a_pdf_is_not_told_to_the_log(caplog: pytest.LogCaptureFixture) -> None:
     """A spoilt certificate cannot write the log full, nor put words of its own into it."""
     assert certificate.attached_record(PDF.replace(b"startxref\n", b"startxref\n1")) == SIGNED
