@@ -31,7 +31,8 @@ OF_NO_PERSON = {
     "question_sheet.reason", "question_sheet.snapshot", "question_sheet.topic", "record_signer.did",
     "record_signer.proof", "seal.wrapped", "sealed_edition.sealed", "sign_in_session.browser",
     "sign_in_session.came_from", "signed_head.key", "signed_head.signature", "sitting.plan", "skill_state.data",
-    "skill_state.family", "typed_marks.marks", "erasure.places",
+    "skill_state.family", "typed_marks.marks", "erasure.places", "sitting.tally", "paper_answer.slip",
+    "own_seal.wrapped", "draft_revision.sealed",  # what is sealed nobody can search
 }  # fmt: skip
 
 
