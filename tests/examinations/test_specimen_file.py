@@ -32,7 +32,7 @@ def test_the_example_is_read() -> None:
         ("{code: P1, title: T, known: [{kind: seam, x: far, y: 2, length: 3}]}", "number is wanted"),
         ("{code: P1, title: T, known: [{kind: seam, x: -1, y: 2, length: 3}]}", "at least 0"),
         ("{code: P1, title: T, known: [{kind: seam, x: 1, y: 2, length: 10001}]}", "at most 10000"),
-        ("{code: P1, title: T, known: [{kind: seam, x: 1.0e400, y: 2, length: 3}]}", "at most 10000"),
+        ("{code: P1, title: T, known: [{kind: seam, x: 1.0e400, y: 2, length: 3}]}", "beyond counting"),
         ("{code: P1, title: T, known: [{kind: 'a; b', x: 1, y: 2, length: 3}]}", "without a semicolon"),
         ('{code: P1, title: T, known: [{kind: "a\\u202eb", x: 1, y: 2, length: 3}]}', "plain words"),
         ("{code: P1, title: T, known: [{kind: s, x: 1, y: 2, length: 3, must: yes}]}", "true or false"),

@@ -23,8 +23,9 @@ from tests.records.record_cases import DAY, ISSUERS, PLACE, SHOP, make_list, mak
 from tests.store.test_backup import MOMENT, instance_with
 from trainer.errors import TrainerError
 from trainer.records import certificate, chain, issuers, jcs, locked
+from trainer.records.claims import record_in
 from trainer.records.keys import SigningKey
-from trainer.records.verification import record_in, verify
+from trainer.records.verification import verify
 from trainer.store import backup
 
 WORDS = "four words that nobody guesses"

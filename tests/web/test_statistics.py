@@ -10,7 +10,7 @@ import pytest
 from tests.answering import DRILL, make_crowd, practise, sit
 from tests.conftest import Browser
 from tests.make import People
-from tests.services.test_question_statistics import held
+from tests.services.examining.test_question_statistics import held
 from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
 from trainer.services.examining.item_statistics import PAPERS

@@ -29,8 +29,9 @@ from tests.records.record_cases import (
 )
 from trainer.errors import TrainerError
 from trainer.records import certificate, jcs, keys, proof
+from trainer.records.claims import record_in
 from trainer.records.keys import SigningKey
-from trainer.records.verification import record_in, verify
+from trainer.records.verification import verify
 
 DAY_MADE = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
 KEYS = (SHOP, EXAMINER, STRANGER, GONE)
