@@ -17,6 +17,17 @@ from trainer.store import Database
 from trainer.store.models import PracticalMark
 
 pytestmark = pytest.mark.browser
+# The browser's store is opened two seconds later than it is asked for.
+SLOWLY = """
+const open = IDBFactory.prototype.open;
+IDBFactory.prototype.open = function (...asked) {
+  const real = open.apply(this, asked), late = {};
+  const tell = (name) => (event) => { late.result = real.result; late[name]?.(event); };
+  real.onupgradeneeded = tell("onupgradeneeded");
+  real.onsuccess = (event) => setTimeout(tell("onsuccess"), 2000, event);
+  return late;
+};
+"""
 
 
 @pytest.fixture
@@ -69,6 +80,24 @@ def test_marks_set_without_network_are_sent_once(
     page.reload()
     assert press(page, "p3", "partly").get_attribute("aria-pressed") == "true"
     assert page.faults == []
+
+
+def test_a_press_before_the_box_is_open_waits_for_it(
+    page_of: Callable[..., Any], store: Database, people: People, sheet: int
+) -> None:
+    """A slow phone opens its box late: the page is not left by the plain way, under the presses that follow."""
+    page = page_of(people.ian)
+    page.add_init_script(SLOWLY)
+    page.goto(f"/practicals/{sheet}")
+    page.evaluate("window.still = true")
+    press(page, "p1", "done").click()
+    press(page, "p2", "missed").click()
+    for _try in range(100):
+        if len(kept(store)) == 2:
+            break
+        page.wait_for_timeout(100)
+    assert kept(store) == [("p1", "done"), ("p2", "missed")]
+    assert page.evaluate("window.still")
 
 
 @pytest.mark.parametrize(("width", "scripts"), [(390, True), (1366, False)])

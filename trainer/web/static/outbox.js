@@ -23,15 +23,22 @@ const open = () => {
   return done(request);
 };
 
-const change = (db, act) => new Promise((resolve, reject) => {
-  const deal = db.transaction("answers", "readwrite", { durability: "strict" });
-  act(deal.objectStore("answers"));
-  deal.oncomplete = () => resolve();
-  deal.onerror = deal.onabort = () => reject(deal.error);
-});
+// Opened as soon as there is something to press: a form that is sent before it is open waits for it, else the page
+// would be left by the plain way while later presses are still on theirs.
+const box = globalThis.indexedDB ? open() : Promise.reject();
+const opened = box.then(() => true, () => false);
 
-const waiting = async (db) => {
-  const all = await done(db.transaction("answers").objectStore("answers").getAll());
+const change = async (act) => {
+  const deal = (await box).transaction("answers", "readwrite", { durability: "strict" });
+  return new Promise((resolve, reject) => {
+    act(deal.objectStore("answers"));
+    deal.oncomplete = () => resolve();
+    deal.onerror = deal.onabort = () => reject(deal.error);
+  });
+};
+
+const waiting = async () => {
+  const all = await done((await box).transaction("answers").objectStore("answers").getAll());
   return all.filter((one) => one.person === person).sort((a, b) => a.at - b.at);
 };
 
@@ -64,8 +71,8 @@ const send = async (one) => {
 // What was typed, so that it can be written again elsewhere: a browser gives it to no other address.
 const typed = (one) => new URLSearchParams(one.body).get("answer") ?? "";
 
-const show = async (db, signedOut = false, long = false) => {
-  const mine = await waiting(db);
+const show = async (signedOut = false, long = false) => {
+  const mine = await waiting();
   const refused = mine.filter((one) => one.refused);
   const count = mine.length - refused.length;
   notice.replaceChildren();
@@ -81,7 +88,7 @@ const show = async (db, signedOut = false, long = false) => {
     const link = Object.assign(document.createElement("a"), { href: one.page, textContent: one.label });
     link.addEventListener("click", async (event) => {
       event.preventDefault();
-      await change(db, (answers) => answers.delete(one.key));
+      await change((answers) => answers.delete(one.key));
       location.assign(one.page);
     });
     notice.lastChild.append(" ", link);
@@ -89,7 +96,7 @@ const show = async (db, signedOut = false, long = false) => {
   notice.hidden = mine.length === 0;
 };
 
-const begin = (db) => {
+const begin = () => {
   let wait = 1000;
   let timer = 0;
   let busy = false;
@@ -99,8 +106,8 @@ const begin = (db) => {
   const settle = async (one, fate) => {
     if (fate.is === "away" || fate.is === "signed-out") return;
     const here = submitted?.key === one.key;
-    if (fate.is === "stored" || here) await change(db, (answers) => answers.delete(one.key));
-    else await change(db, (answers) => answers.put({ ...one, refused: true }));
+    if (fate.is === "stored" || here) await change((answers) => answers.delete(one.key));
+    else await change((answers) => answers.put({ ...one, refused: true }));
     // The page that sent it is still here: go where the server leads, or let the form itself show what the server says.
     // A form with data-stay shows its own press and is stayed on.
     if (here && fate.is === "stored" && fate.at) { if (!("stay" in submitted.form.dataset)) location.assign(fate.at); }
@@ -108,19 +115,20 @@ const begin = (db) => {
   };
 
   const flush = async () => {
+    if (!(await opened)) return;
     again = busy;
     if (busy) return;
     busy = true;
     clearTimeout(timer);
     let fate = { is: "stored" };
     try {
-      for (const one of await waiting(db)) {
+      for (const one of await waiting()) {
         if (one.refused) continue;
         fate = await send(one);
         await settle(one, fate);
         if (fate.is === "away" || fate.is === "signed-out") break;
       }
-      await show(db, fate.is === "signed-out", fate.is === "away" && wait >= LONG_AWAY);
+      await show(fate.is === "signed-out", fate.is === "away" && wait >= LONG_AWAY);
     } finally {
       busy = false;
     }
@@ -146,7 +154,7 @@ const begin = (db) => {
       body: new URLSearchParams(new FormData(form, event.submitter)).toString(),
     };
     try {
-      await change(db, (answers) => answers.put(one));
+      await change((answers) => answers.put(one));
     } catch {
       plainly(form);
       return;
@@ -160,4 +168,4 @@ const begin = (db) => {
   now();
 };
 
-if (person && notice && globalThis.indexedDB) open().then(begin, () => {});
+if (person && notice) begin();
