@@ -156,6 +156,7 @@ def how_many_run(session: Session, by_id: int) -> int:
 
 
 def examined_by(by_id: int) -> Select[PracticalSheet]:
+    """The question for the practicals that somebody examines or examined."""
     return select(PracticalSheet).where(PracticalSheet.examiners.any(PracticalExaminer.person_id == by_id))
 
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable
 
 from trainer.languages import LANGUAGES, reading_in
+from trainer.store.folding import fold
 
 
 def plain(text: str) -> str:
     """A word as it is compared: small letters without accents, single blanks, no underlines or commas."""
-    apart = unicodedata.normalize("NFKD", text.casefold().replace("_", " ").replace(",", " "))
-    return " ".join("".join(sign for sign in apart if not unicodedata.combining(sign)).split())
+    return " ".join(fold(text.replace("_", " ").replace(",", " ")).split())
 
 
 def in_every_language(names: Iterable[str], say: Callable[[str], str]) -> dict[str, str]:

@@ -16,10 +16,9 @@ from trainer.errors import Refused
 from trainer.languages import _
 from trainer.records import jcs, proof
 from trainer.records.signers import Signer
+from trainer.services.admitting.entitlements import EXAMINING
 from trainer.services.proving import personal_keys
 from trainer.store.models import Entry, Export, Person, RecordSigner
-
-EXAMINING = frozenset({"instructor", "examiner", "level_iii"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from trainer.languages import N_
 from trainer.web.asking.forms import Form, Secret, Text
+from trainer.web.asking.passphrases import NewPassphrase
 
 
-class NewKey(Form):
+class NewKey(NewPassphrase):
     """The passphrase of a new key, typed twice."""
 
     passphrase = Secret(N_("Passphrase of your key"), N_("Write a passphrase."))

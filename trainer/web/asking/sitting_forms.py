@@ -6,6 +6,7 @@ from wtforms import StringField
 
 from trainer.languages import N_
 from trainer.web.asking.forms import AtMost, Form, Secret, Text
+from trainer.web.asking.passphrases import KeptPassphrase, NewPassphrase
 
 
 class ExtraTime(Form):
@@ -15,27 +16,27 @@ class ExtraTime(Form):
     reason = Text(N_("Reason"), N_("Write the reason: it is kept with the paper."), 100)
 
 
-class SealForm(Form):
+class SealForm(NewPassphrase):
     """The passphrase that an examination is sealed with, typed twice."""
 
     passphrase = Secret(N_("Passphrase"), N_("Write a passphrase, or open it without one below."))
     again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
 
 
-class OwnSealForm(Form):
+class OwnSealForm(NewPassphrase):
     """The passphrase that own items for examinations are sealed with, typed twice."""
 
     passphrase = Secret(N_("Passphrase"), N_("Write a passphrase."))
     again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
 
 
-class UnlockForm(Form):
+class UnlockForm(KeptPassphrase):
     """The passphrase of a sealed examination, after the program was started anew."""
 
     passphrase = Secret(N_("Passphrase of this examination"))
 
 
-class OwnUnlockForm(Form):
+class OwnUnlockForm(KeptPassphrase):
     """The passphrase of sealed own items, after the program was started anew."""
 
     passphrase = Secret(N_("Passphrase of the own items"))

@@ -8,8 +8,6 @@ from werkzeug.wrappers import Response
 from trainer.errors import NotFound
 from trainer.languages import _
 from trainer.services.authoring import own_seal
-from trainer.services.keeping import passphrase_keys
-from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
 from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
@@ -22,10 +20,7 @@ Page = str | tuple[str, int] | Response
 def seal_own_items() -> Page:
     """Seal drafts and own items for examinations with a passphrase, those that lie in plain already too."""
     form = OwnSealForm()
-    new: Fresh | None = None
-    if form.validate():
-        with form.taking():
-            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
+    new = form.fresh()
     if new is None:
         return page(seal=form), 422
     with parts().database.writing() as session:
@@ -44,10 +39,7 @@ def unlock_own_items() -> Page:
         kept = own_seal.of_house(session, me().id)
     if kept is None:
         raise NotFound(_("There is no passphrase of own items to unlock."))
-    key: bytes | None = None
-    if form.validate():
-        with form.taking():
-            key = passphrase_keys.key_behind(kept, form.passphrase.data)
+    key = form.key(kept)
     if key is None:
         return page(unlock=form), 422
     with parts().database.writing() as session:

@@ -7,8 +7,6 @@ from werkzeug.wrappers import Response
 
 from trainer.languages import _, ngettext
 from trainer.services.examining import invigilation, seals, sittings
-from trainer.services.keeping import passphrase_keys
-from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.web.access import me, parts
 from trainer.web.asking import forms
 from trainer.web.asking.sitting_forms import ExtraTime, SealForm, UnlockForm
@@ -22,10 +20,7 @@ Page = str | tuple[str, int] | Response
 def seal_sitting(sitting_id: int) -> Page:
     """Seal it with a passphrase, and open it if that was pressed."""
     form = SealForm()
-    new: Fresh | None = None
-    if form.validate():
-        with form.taking():
-            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
+    new = form.fresh()
     if new is None:
         return board(sitting_id, seal=form), 422
     with parts().database.writing() as session:
@@ -41,10 +36,7 @@ def unlock_sitting(sitting_id: int) -> Page:
     form = UnlockForm(prefix="unlock-")
     with parts().database.reading() as session:
         kept = seals.of_sitting(session, me().id, sitting_id)
-    key: bytes | None = None
-    if form.validate():
-        with form.taking():
-            key = passphrase_keys.key_behind(kept, form.passphrase.data)
+    key = form.key(kept)
     if key is None:
         return board(sitting_id, unlock=form), 422
     with parts().database.writing() as session:

@@ -10,8 +10,6 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
-from trainer.services.keeping import passphrase_keys
-from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.services.proving import personal_keys, record_signers, record_signing
 from trainer.services.proving.exporting import Made, verdict_kept
 from trainer.services.qualifying.entry_words import KIND_WORDS
@@ -37,7 +35,7 @@ def all_records() -> Page:
 def make_key() -> Page:
     """Make a key, sealed under a passphrase that nobody else knows."""
     form = NewKey(prefix="new-")
-    new = _fresh(form)
+    new = form.fresh()
     if new is None:
         return _all(new=form), 422
     with parts().database.writing() as session:
@@ -66,7 +64,7 @@ def name_key() -> Page:
 def change_key() -> Page:
     """Put a new key in the place of the present one, which introduces it."""
     form = ChangeKey(prefix="change-")
-    new = _fresh(form)
+    new = form.fresh()
     if new is not None:
         with parts().database.reading() as session:
             held = personal_keys.current(session, me().id)
@@ -132,15 +130,6 @@ def sign(export_id: int) -> Page:
             flash(_("Signed. The file and the certificate carry your signature from now on."), "done")
             return _back()
     return _record(export_id, form), 422
-
-
-def _fresh(form: NewKey) -> Fresh | None:
-    """A new key under the passphrase that was typed; None where the form says what is wrong with it."""
-    new: Fresh | None = None
-    if form.validate():
-        with form.taking("passphrase"):
-            new = passphrase_keys.fresh(form.passphrase.data, form.again.data)
-    return new
 
 
 def _all(**forms: Form) -> str:
