@@ -18,10 +18,9 @@ from tests.make import People
 from trainer.languages import language
 from trainer.services.admitting.habits import Habits, keep
 from trainer.services.overseeing.acts import ACTS
-from trainer.services.proving import exporting
+from trainer.services.proving import exporting, signing_key
 from trainer.store import Database
 from trainer.store.models import Entry, Export, Link
-from trainer.web import downloads
 
 SPANISH = {"Accept-Language": "es-MX,es;q=0.9"}
 PICTURE = re.compile(r"<svg.*?</svg>", re.DOTALL)
@@ -109,7 +108,7 @@ def test_an_export_is_the_english_one(
     form: str,
 ) -> None:
     """A file that programs read, or that is signed, is byte for byte the same for whoever asks for it."""
-    monkeypatch.setattr(downloads, "fresh_urn", lambda: URN)
+    monkeypatch.setattr(signing_key, "fresh_urn", lambda: URN)
     monkeypatch.setattr(exporting.chain, "head_of", fixed_head(exporting.chain.head_of))
     path = f"/employer/exports/{recorded.tess}"
     sent = {"form": form, "on": "2026-11-25", "scheme": "SNT-2020", "level": "I"}

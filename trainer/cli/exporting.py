@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-from uuid import UUID
 
 import click
 
@@ -103,7 +101,7 @@ def export(
             issuers.ensure_own(settings.instance, key.did, house)
             placed = standing.place(session, found, on, known, scheme_id, LEVELS.get(level, level))
             named = _named(session, by_id, found.id, signers)
-            made = exporting.export(session, placed, form, by_id, key, _fresh_urn(), moment, named)
+            made = exporting.export(session, placed, form, by_id, key, signing_key.fresh_urn(), moment, named)
             write_new(out, made.data)  # inside the transaction: no note of a file that was never written
             if status:
                 earlier = issuers.earlier_keys(settings.instance, key.did)
@@ -161,7 +159,3 @@ def _named(session: Session, by_id: int, person_id: int, numbers: Sequence[str])
             f"{unable} cannot sign this record: no role that signs it, or no key yet. Able are: {able}."
         )
     return tuple(offers[number] for number in wanted)
-
-
-def _fresh_urn() -> str:
-    return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import secrets
 from pathlib import Path
-from uuid import UUID
 
 import click
 
@@ -79,7 +78,7 @@ def rotate(settings: Settings, out: Path | None) -> None:
         raise Conflict(f"{out} exists already. Name a new file.")
     new = signing_key.fresh()
     with records(settings) as database, database.writing() as session:
-        name = f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
+        name = signing_key.fresh_urn()
         file = key_rotation.rotate(session, settings.instance, new, name, now())
     if out is not None:
         try:

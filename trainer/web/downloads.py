@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Sequence
-from uuid import UUID
 
 from flask import make_response
 from werkzeug.wrappers import Response
@@ -31,7 +29,7 @@ def export(person_id: int, form: str, wanted: Asked, named: Sequence[str] = ()) 
         with exporting.in_the_language_of(form):
             placed = standing.place(session, person, wanted.on, offered, wanted.scheme, wanted.level)
             made = exporting.export(
-                session, placed, form, me().id, key, fresh_urn(), parts().clock(), signers
+                session, placed, form, me().id, key, signing_key.fresh_urn(), parts().clock(), signers
             )
     return response(made)
 
@@ -42,11 +40,6 @@ def own_key() -> SigningKey:
     key = signing_key.ensure(instance)
     issuers.ensure_own(instance, key.did, me().organisation)
     return key
-
-
-def fresh_urn() -> str:
-    """A name that no other record has."""
-    return f"urn:uuid:{UUID(bytes=secrets.token_bytes(16), version=4)}"
 
 
 def response(made: Made) -> Response:

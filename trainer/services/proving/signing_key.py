@@ -6,6 +6,7 @@ import os
 import secrets
 import stat
 from pathlib import Path
+from uuid import uuid4
 
 from trainer.errors import NotFound
 from trainer.languages import _
@@ -55,6 +56,11 @@ def load(instance: Path) -> SigningKey:
 def fresh() -> SigningKey:
     """A key that nobody has."""
     return SigningKey(secrets.token_bytes(32))
+
+
+def fresh_urn() -> str:
+    """A name for a signed document that no other has."""
+    return uuid4().urn
 
 
 def replace(instance: Path, key: SigningKey) -> None:

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
-from trainer.services.proving import personal_keys, record_signers, record_signing
+from trainer.services.proving import personal_keys, record_signers, record_signing, signing_key
 from trainer.services.proving.exporting import Made, verdict_kept
 from trainer.services.qualifying.entry_words import KIND_WORDS
 from trainer.store.models import Export, RecordSigner
@@ -73,7 +73,7 @@ def change_key() -> Page:
         with form.taking("old"):
             old = personal_keys.open_key(held, form.old.data)
             with parts().database.writing() as session:
-                now, urn = parts().clock(), downloads.fresh_urn()
+                now, urn = parts().clock(), signing_key.fresh_urn()
                 personal_keys.change(session, me().id, old, new, urn, now)
         if not form.errors:
             flash(
