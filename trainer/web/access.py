@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from flask import Blueprint, current_app, g, redirect, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -60,9 +60,10 @@ class SignedOut(NotAllowed):
 
 def parts() -> Parts:
     """The parts of the running application; the same ones to the end of a request, whatever is taken up meanwhile."""
-    if "parts" not in g:
-        g.parts = current_app.extensions["trainer"]
-    return cast(Parts, g.parts)
+    found: Parts | None = g.get("parts")
+    if found is None:
+        found = g.parts = current_app.extensions["trainer"]
+    return found
 
 
 def this_day() -> date:
@@ -85,10 +86,11 @@ def me() -> Me:
 
 def anybody() -> Me | None:
     """The person who is asking, or None; looked up once for each request."""
-    if "me" not in g:
+    found: Me | None = g.get("me")
+    if found is None and "me" not in g:
         token = request.cookies.get(COOKIE, "")
-        g.me = _who(token) if token else None
-    return cast("Me | None", g.me)
+        found = g.me = _who(token) if token else None
+    return found
 
 
 def guarded_blueprint(

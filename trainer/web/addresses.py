@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
-from typing import Any, cast
+from typing import Any
 
 from flask import Flask, current_app, request
 from werkzeug.routing import Rule
@@ -38,13 +38,15 @@ def install(app: Flask) -> None:
     def built(_root: str, endpoint: str, /, **values: Any) -> str:
         return app.url_for(endpoint, **values)
 
-    app.extensions["addresses"] = built
-    app.jinja_env.globals["url_for"] = address
+    def named(endpoint: str, /, **values: Any) -> str:
+        if not OWN_HOST.isdisjoint(values):
+            return app.url_for(endpoint, **values)
+        return built(request.root_path, endpoint, **values)
+
+    app.extensions["addresses"] = app.jinja_env.globals["url_for"] = named
 
 
 def address(endpoint: str, /, **values: Any) -> str:
     """The address of a page, as Flask's ``url_for`` gives it."""
-    if not OWN_HOST.isdisjoint(values):
-        return current_app.url_for(endpoint, **values)
-    built = cast(Callable[..., str], current_app.extensions["addresses"])
-    return built(request.root_path, endpoint, **values)
+    named: Callable[..., str] = current_app.extensions["addresses"]
+    return named(endpoint, **values)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
-from flask import Flask, request
+from flask import Flask, current_app, request
+from markupsafe import Markup
 
 from trainer.languages import N_, _, language
 from trainer.services.admitting.particulars import role_words
@@ -73,7 +74,7 @@ MENU: tuple[Item, ...] = (
 
 
 def install(app: Flask) -> None:
-    """Give every template ``nav``, ``me``, the words for roles, the ways to one's account and to the help."""
+    """Give every template ``menu``, ``me``, the words for roles, the ways to one's account and to the help."""
     app.context_processor(_context)
 
 
@@ -114,6 +115,11 @@ def _menu(roles: frozenset[str], root: str, _tag: str, here: str) -> tuple[Group
     return tuple(Group(_(title) if len(lines) > 1 else "", tuple(lines)) for title, lines in groups.items())
 
 
+@lru_cache(maxsize=1024)
+def _drawn(nav: tuple[Group, ...], _tag: str) -> Markup:
+    return Markup(current_app.jinja_env.get_template("pieces/menu.html").render(nav=nav))
+
+
 def _help(me: Me | None) -> str:
     """The help page of this person's first role; a trainee's for whoever is not signed in."""
     roles = me.roles if me else frozenset[str]()
@@ -125,7 +131,7 @@ def _help(me: Me | None) -> str:
 def _context() -> dict[str, object]:
     found = anybody()
     return {
-        "nav": menu(found),
+        "menu": _drawn(menu(found), language()),
         "me": found,
         "role_words": role_words,
         "account_href": address("account.account"),

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import lru_cache
+from typing import Any
 
 from flask import Flask, current_app, g, request
 from flask.templating import Environment
+from werkzeug.datastructures import LanguageAccept
+from werkzeug.http import parse_accept_header
 
 from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in, reading_in
 from trainer.languages.numerals import grouped, read_with
@@ -17,6 +21,10 @@ from trainer.web.page_words import Words
 
 class House(Flask):
     """The application; its templates are those of the reader's language."""
+
+    def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
+        """Every function of a page as it is: none of the house is a coroutine, so none has to be looked at."""
+        return func
 
     @property
     def jinja_env(self) -> Environment:  # the library keeps one for everybody
@@ -46,7 +54,7 @@ def _listen() -> None:
         return
     found = anybody()
     wanted = found.habits.language if found is not None else "device"
-    read_in(_of_the_device() if wanted == "device" else wanted)
+    read_in(_of_device(request.headers.get("Accept-Language")) if wanted == "device" else wanted)
     house = current_app.extensions["trainer"].settings.decimal
     read_with(found.habits.sign(house) if found is not None else house)
     g.parts = shelving.in_language(current_app.extensions["trainer"], language())
@@ -68,8 +76,9 @@ def made_for(tag: str) -> Iterator[None]:
             g.parts = held
 
 
-def _of_the_device() -> str:
-    return request.accept_languages.best_match(LANGUAGES) or WRITTEN_IN
+@lru_cache(maxsize=256)
+def _of_device(asked: str | None) -> str:
+    return parse_accept_header(asked, LanguageAccept).best_match(LANGUAGES) or WRITTEN_IN
 
 
 def _forget(_error: BaseException | None) -> None:

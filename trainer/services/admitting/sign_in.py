@@ -7,7 +7,7 @@ import secrets
 from dataclasses import dataclass, field, fields
 from datetime import datetime, timedelta
 
-from sqlalchemy import bindparam, exists, select, update
+from sqlalchemy import bindparam, exists, literal, select, update
 from sqlalchemy.orm import Session
 
 from trainer.errors import NotFound, Refused
@@ -30,7 +30,7 @@ _SITS = (
         _PAPER.person_id == _PERSON.id,
         _PAPER.handed_in_at.is_(None),
         _SITTING.id == _PAPER.sitting_id,
-        _SITTING.state.in_(("open", "paused")),
+        _SITTING.state.in_((literal("open"), literal("paused"))),
     )
     .correlate(Person.table())
 )

@@ -5,6 +5,8 @@ Only plain text goes through here: it is escaped piece by piece, so that markup 
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from flask import Flask, g
 from markupsafe import Markup, escape
 
@@ -14,12 +16,19 @@ from trainer.web.addresses import address
 
 
 def install(app: Flask) -> None:
-    """Give every template the filter ``worded``."""
-    app.jinja_env.filters["worded"] = _worded
+    """Give every template the filters ``worded`` and ``lettered``."""
+    app.jinja_env.filters |= {"worded": _worded, "lettered": lettered}
 
 
 def _worded(text: str) -> Markup:
     return linked(text, parts().words) if anybody() is not None else escape(text)
+
+
+@lru_cache(maxsize=1024)
+def lettered(symbol: str) -> Markup:
+    """A quantity's letter; what follows an underscore is its lowered index, as in d_eff."""
+    letter, _underscore, index = symbol.partition("_")
+    return Markup("<var>{}</var><sub>{}</sub>" if index else "<var>{}</var>").format(letter, index)
 
 
 def linked(text: str, vocabulary: Vocabulary) -> Markup:
