@@ -11,7 +11,7 @@ from __future__ import annotations
 import logging
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any, TypeAlias
 
@@ -29,6 +29,8 @@ log = logging.getLogger("trainer")
 WAIT_SECONDS = 30
 WRITING = "trainer_writing"
 WRITER_KEY = 7_203_114  # any number: names the writers' lock on a PostgreSQL server
+BY_STATEMENT = {"isolation_level": "AUTOCOMMIT", "skip_autocommit_rollback": True}
+"""Of an engine whose statements need no transaction around them: nothing is begun, and nothing is taken back."""
 
 
 Asked: TypeAlias = Session | Connection
@@ -44,6 +46,9 @@ class Database:
         self.keyring = Keyring()
         self._turn = threading.Lock()
         self.engine = _engine(self.url)
+        if self.is_sqlite:
+            event.listen(self.engine, "begin", _begin)
+        self._looker = _engine(self.url, **BY_STATEMENT)
         self._writer = self.engine.execution_options(**{WRITING: True})
         self._reader = self.engine if self.is_sqlite else _with_one_view(self.engine)
 
@@ -76,8 +81,8 @@ class Database:
 
     @contextmanager
     def looking(self) -> Iterator[Connection]:
-        """The same as ``reading`` for plain columns only: a look at every request should cost little."""
-        with _with_meaning(), self._reader.connect() as connection:
+        """Plain columns by single statements, each of which sees the store as it stands: the least that a look can cost."""
+        with _with_meaning(), self._looker.connect() as connection:
             yield connection
 
     @contextmanager
@@ -118,6 +123,7 @@ class Database:
     def close(self) -> None:
         """Let go of every connection."""
         self.engine.dispose()
+        self._looker.dispose()
 
     def _session(self, engine: Engine, autoflush: bool = True) -> Session:
         return Session(engine, expire_on_commit=False, autoflush=autoflush, info={KEYS: self.keyring})
@@ -168,24 +174,24 @@ def _parsed(url: str) -> URL:
     return parsed
 
 
-def _engine(url: URL) -> Engine:
+def _engine(url: URL, **more: Any) -> Engine:
     if url.get_backend_name() != "sqlite":
-        return _server_engine(url)
+        return _server_engine(url, more)
     engine = create_engine(
         url,
         connect_args={"timeout": WAIT_SECONDS, "check_same_thread": False},
         pool_size=16,
         max_overflow=16,
         hide_parameters=True,  # what somebody wrote, or a hash, must not reach the log with a fault
+        **more,
     )
     event.listen(engine, "connect", _settle)
-    event.listen(engine, "begin", _begin)
     return engine
 
 
-def _server_engine(url: URL) -> Engine:
+def _server_engine(url: URL, more: Mapping[str, Any]) -> Engine:
     try:
-        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
+        return create_engine(url, pool_pre_ping=True, hide_parameters=True, **more)
     except (ModuleNotFoundError, NoSuchModuleError) as missing:
         raise Refused(
             "Records on a PostgreSQL server need one more part. Install it with: pip install 'mt-trainer[postgres]' "

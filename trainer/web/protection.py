@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import Any
 
-from flask import Flask, Response, request
+from flask import Flask, Response, g, request
 from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
@@ -68,9 +68,18 @@ def configure(app: Flask, settings: Settings) -> None:
 
 def protect(app: Flask, settings: Settings) -> None:
     """Form tokens for every page, and limits on sign-in; after all blueprints."""
-    from flask_wtf.csrf import CSRFProtect
+    from flask_wtf.csrf import CSRFProtect, generate_csrf
+
+    def form_token() -> str:
+        """The token of this request's forms, signed once however many forms the page has."""
+        found: str | None = g.get("form_token")
+        if found is None:
+            found = g.form_token = generate_csrf()
+        return found
 
     CSRFProtect(app)
+    app.jinja_env.globals["csrf_token"] = form_token
+    app.context_processor(lambda: {"csrf_token": form_token})
     app.before_request(without_nul)
     for endpoint in THROTTLED:
         limits: list[tuple[Throttle, Callable[[], str]]] = [(Throttle(PER_MACHINE), _machine)]

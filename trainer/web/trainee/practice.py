@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -95,7 +97,7 @@ def answer(exercise_id: int) -> Page:
             session, parts().shelf, me().id, exercise_id, text, key, parts().clock(), decimal(), scratch
         )
     if verdict.kind == "unreadable":
-        return make_response(_sheet(exercise_id, text, " ".join(verdict.says)), 422)
+        return make_response(_sheet(exercise_id, text, " ".join(verdict.says), request.form), 422)
     return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
 
 
@@ -200,7 +202,9 @@ def _with_words(q: str) -> dict[str, list[Drill]]:
     return {topic: drills for topic, drills in found.items() if drills}
 
 
-def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response:
+def _sheet(
+    exercise_id: int, typed: str = "", fault: str = "", sent: Mapping[str, str] = MappingProxyType({})
+) -> str | Response:
     with parts().database.looking() as connection:
         it = practice.shown(connection, parts().shelf, me().id, exercise_id)
     if it.answered:
@@ -212,8 +216,8 @@ def _sheet(exercise_id: int, typed: str = "", fault: str = "") -> str | Response
         view=presenting.exercise_view(it.mould, it.drawn, lengths=me().habits.lengths),
         key=secrets.token_hex(16),
         decimal=decimal(),
-        scratch=request.form.get("scratch", "")[: practice.MOST_SCRATCH],
-        keep=bool(request.form.get("keep_scratch")),
+        scratch=sent.get("scratch", "")[: practice.MOST_SCRATCH],
+        keep=bool(sent.get("keep_scratch")),
         typed=typed,
         fault=fault,
         row=it.row,
