@@ -56,7 +56,8 @@ def note(
     whom words tell of and those words by name: they are kept beside the link and can be erased with that person.
     """
     session.flush()
-    last = session.execute(_LAST).first()
+    store = session.connection()
+    last = store.execute(_LAST).first()
     seq, prev = (last.seq + 1, last.hash) if last else (0, chain.START)
     event: dict[str, str | int | dict[str, str | int | None] | None]
     event = {"who": who, "what": what, "about": str(about)}
@@ -68,7 +69,7 @@ def note(
         event["apart"] = {"of": aside.person_id, "names": names, "digest": digest(aside)}
     made = chain.link(seq, moment(now), event, prev)
     row = {"seq": seq, "time": made.time, "event": event, "prev": prev, "hash": made.hash}
-    session.execute(_ADD, row)
+    store.execute(_ADD, row)
     if aside is not None:
         session.add(aside)
     return made

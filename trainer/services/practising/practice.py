@@ -146,7 +146,8 @@ def take(
     An unreadable answer is not kept: it can be written again. The same key sent twice is kept once.
     Raises Conflict where the exercise has another answer already.
     """
-    it = shown(session, shelf, person_id, exercise_id)
+    store = session.connection()  # plain columns all along
+    it = shown(store, shelf, person_id, exercise_id)
     if it.row.answer is not None:
         if key is not None and it.row.answer.key == key:
             return judged(it, decimal)
@@ -157,13 +158,13 @@ def take(
     if verdict.kind == "unreadable":
         return verdict
     if not it.row.aided:
-        skills.move(session, person_id, it.row.family, verdict.right, now)
+        skills.move(store, person_id, it.row.family, verdict.right, now)
     kept = {
         "exercise_id": exercise_id, "person_id": person_id, "text": text, "verdict": verdict.kind, "slip": verdict.slip,
         "key": key, "scratch": scratch[:MOST_SCRATCH] or None, "decimal": decimal, "answered_at": now,
     }  # fmt: skip
     try:
-        session.execute(_KEEP, kept)
+        store.execute(_KEEP, kept)
     except IntegrityError:
         raise Conflict(_("This answer came twice at the same moment; one of them is kept.")) from None
     audit.note(session, person_id, "practice answered", exercise_id, now)

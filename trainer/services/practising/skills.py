@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from trainer.practice.skill import Skill, State, after, replay
 from trainer.services.keeping.moments import local_day
+from trainer.store import Asked
 from trainer.store.models import Answer, Exercise, SkillState
 
 # Put together once, since that takes longer than the asking.
@@ -28,7 +29,7 @@ def skills_of(session: Session, person_id: int) -> dict[str, Skill]:
     return {row.family: _skill(row) for row in session.execute(_STATES, {"of_person": person_id})}
 
 
-def move(session: Session, person_id: int, family: str, right: bool, now: datetime) -> Skill:
+def move(session: Asked, person_id: int, family: str, right: bool, now: datetime) -> Skill:
     """Move a skill by one first, unaided answer, and keep it."""
     whose = {"of_person": person_id, "of_family": family}
     row = session.execute(_STATE, whose).first()
