@@ -45,6 +45,17 @@ def test_a_new_address_of_the_machine_is_told_how_to_start_again(people: People,
         assert told in reply.get_data(as_text=True)
 
 
+@pytest.mark.parametrize(
+    "site",
+    ["http://elsewhere-localhost", "http://localhost.elsewhere.example", "http://localhost:1", "localhost", ""],
+)
+def test_a_site_whose_name_looks_like_ours_is_another(joined: str, nobody: Browser, site: str) -> None:
+    """The whole name counts, with its port; one that is not told is none of ours."""
+    form = {"works_number": joined, "passphrase": PASSPHRASE, "csrf_token": nobody.token()}
+    assert nobody.post("/sign-in", data=form, headers={"Origin": site}).status_code == 403
+    assert nobody.post("/sign-in", data=form, headers={"Origin": "http://localhost"}).status_code == 303
+
+
 def test_a_sign_in_that_was_planted_is_not_taken(joined: str, store: Database, nobody: Browser) -> None:
     """A token that somebody else put into the browser is worth nothing before signing in and is replaced by it."""
     nobody.set_cookie(COOKIE, CHOSEN)
