@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.drills.making import mould, solved
+from tests.drills.making import mould, slip, solved
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged, mark
@@ -42,6 +42,13 @@ def test_each_slip_is_named(place: int) -> None:
     verdict = mark(COIL, EXERCISE, f"{EXERCISE.slips[place].value:.6g} A")
     assert verdict.kind == "wrong"
     assert slip.id in verdict.slips
+
+
+def test_of_slips_to_both_sides_the_nearer_is_named() -> None:
+    """A hundred may be 99.6 or 100.45 written down; a slip that gives nearly the same as the nearer is named too."""
+    given = {"farther": "100.45", "nearer": "99.6", "beside": "99.58"}
+    made = mould(slips=[slip(id=name, gives={"y": value}) for name, value in given.items()])
+    assert judged(made, solved(made, a=3.0, b=4.0), 100.0).slips == ("nearer", "beside")
 
 
 def test_two_slips_together_are_named_as_a_pair() -> None:

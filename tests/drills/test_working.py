@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.drills.making import mould, slip, solved
+from trainer.drills.draw import solved_with
 from trainer.drills.reduction import brackets_done, chosen
 from trainer.drills.shelf import Shelf
 from trainer.drills.working import formulas, working
@@ -24,6 +25,15 @@ def test_the_working_in_symbols() -> None:
     (line,) = formulas(made, exercise)
     assert (line.name, line.text) == ("Lowest current", "low = 90 × s")
     assert "<math" in line.mathml
+
+
+def test_the_case_that_holds_is_said_with_the_symbols_shown() -> None:
+    """A rule in two rows says which of them was taken, and by what; a rule in one row says nothing."""
+    made = SHELF.mould("prod-current-asme", "low")
+    (line,) = working(made, SHELF.draw("prod-current-asme", 7, "low"))
+    assert line.note == "since t < 0.75"
+    thick = solved_with(made, {"s": 3.0, "t": 0.75}, {"s": "3", "t": "0.75"})
+    assert working(made, thick)[0].note == "since t ≥ 0.75"
 
 
 def test_two_slips_are_worked_side_by_side() -> None:

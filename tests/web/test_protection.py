@@ -47,7 +47,13 @@ def test_a_new_address_of_the_machine_is_told_how_to_start_again(people: People,
 
 @pytest.mark.parametrize(
     "site",
-    ["http://elsewhere-localhost", "http://localhost.elsewhere.example", "http://localhost:1", "localhost", ""],
+    [
+        "http://elsewhere-localhost",
+        "http://localhost.elsewhere.example",
+        "http://localhost:1",
+        "localhost",
+        "",
+    ],
 )
 def test_a_site_whose_name_looks_like_ours_is_another(joined: str, nobody: Browser, site: str) -> None:
     """The whole name counts, with its port; one that is not told is none of ours."""
