@@ -160,9 +160,11 @@ def test_an_angle_is_no_plain_number() -> None:
 
 
 def test_nothing_is_no_blunder() -> None:
-    """A factor of zero names nothing."""
+    """A factor of zero names nothing; one is a number like any other."""
     assert blunder(0.0, Interval(-1, 1), 5.0) is None
     assert blunder(5.0, Interval(4, 6), 0.0) is None
+    found = [blunder(answer, Interval(answer, answer), value) for answer, value in ((1.0, 2.0), (2.0, 1.0))]
+    assert [one.id for one in found if one] == ["twice", "half"]
 
 
 def test_far_too_much_is_told_as_a_factor() -> None:
@@ -184,6 +186,13 @@ def test_each_general_blunder_has_its_word(value: float, word: str) -> None:
     """Of seven, in every way that is recognised in any drill."""
     made = mould()
     assert judged(made, solved(made, a=3.5, b=2.0), value).generic == word
+
+
+def test_a_blunder_is_recognised_to_three_figures() -> None:
+    """Twice 6.1745 may be written down as 12.3, which is a good three thousandths off, and not as 12.4."""
+    made = mould()
+    exercise = solved(made, a=6.1745, b=1.0)
+    assert [judged(made, exercise, value).generic for value in (12.3, 12.4)] == ["twice", None]
 
 
 def test_close_reaches_three_hundredths_beyond_both_limits() -> None:

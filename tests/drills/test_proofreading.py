@@ -66,7 +66,12 @@ def test_a_wrong_line_of_the_working_is_found(monkeypatch: pytest.MonkeyPatch) -
 
 @pytest.mark.parametrize(
     ("text", "value", "found"),
-    [("I = x = 1 / 2 = 0.2 A", 0.2, ["the working says 1 / 2, "]), ("I = x = 5 - 5 = 0 A", 0.0, [])],
+    [
+        ("I = x = 1 / 2 = 0.2 A", 0.2, ["the working says 1 / 2, "]),
+        ("I = x = 5 - 5 = 0 A", 0.0, []),
+        ("I = x = 103 / 100 = 1 A", 1.0, ["the working says 103 / 1"]),
+        ("I = x = 101 / 100 = 1 A", 1.0, []),
+    ],
 )
 def test_a_small_number_is_held_as_closely(
     monkeypatch: pytest.MonkeyPatch, text: str, value: float, found: list[str]
