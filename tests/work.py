@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import tracemalloc
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
@@ -28,6 +29,16 @@ def calls_in(act: Callable[[], Any]) -> int:
     finally:
         sys.setprofile(before)
     return count
+
+
+def bytes_in(act: Callable[[], Any]) -> int:
+    """The most memory that ``act`` held at once, in bytes. It may raise; that is let through."""
+    tracemalloc.start()
+    try:
+        act()
+        return tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
 
 
 @contextmanager

@@ -53,9 +53,11 @@ def test_a_slip_of_a_band_needs_values_and_must_lie_outside() -> None:
     below = slip(id="below", change={"c": "a - 3.5"})
     inside = slip(id="inside", change={"c": "a*b*1.1", "z": "a*b*1.9"})
     above = slip(id="above", change={"z": "5*a*b"})
+    endless = slip(id="endless", change={"z": "a*a*a"})
     made = mould(**BAND, slips=[below, inside, above])
     assert "y" not in solved(made, a=3.0, b=4.0).values
     assert solved(made, a=3.0, b=4.0).slips == (SlipValue(2, 60.0, Interval(12.0, 60.0)),)
+    assert solved(mould(**BAND, slips=[endless]), a=1e110, b=4.0).slips == ()
 
 
 def test_a_band_is_said_as_one() -> None:
@@ -127,15 +129,38 @@ def test_an_answer_below_zero_keeps_its_whole_interval() -> None:
     assert [judged(made, exercise, value).right for value in (-37.3, -37, 37)] == [False, True, False]
 
 
-def test_a_slip_beside_the_accepted_interval_is_drawn_again() -> None:
-    """Twelve within a tenth ends at 13.2: a slip that gives 13.26 could be a reading of it, one that gives 13.44 not."""
-    wide = {"document": 0.1, "document_finds": ["y"], "document_says": "A tenth."}
-    for factor, fair in ((1.105, False), (1.12, True)):
-        made = mould(accept=wide, slips=[slip(put={"a": f"a*{factor}"})])
-        if fair:
-            assert solved_with(made, {"a": 3.0, "b": 4.0}, {}, fair=True).slips[0].value == pytest.approx(
-                13.44
-            )
-        else:
-            with pytest.raises(Inseparable):
-                solved_with(made, {"a": 3.0, "b": 4.0}, {}, fair=True)
+AMPLIFIED = {
+    "relations": ["c = a/b", "y = c - 2.66"],
+}  # of 8/3 0.00667; by way of 2.667 it is 0.007, by way of 2.666 it is 0.006: a tenth to either side
+
+
+@pytest.mark.parametrize(
+    ("changes", "near", "far"),
+    [
+        ({}, 0.029, 0.031),  # three hundredths of the answer
+        (
+            {"accept": {"within": 0.02, "absolute": 0.36}},
+            0.059,
+            0.061,
+        ),  # twice the 0.36 that twelve may be off
+        (
+            {"accept": {"document": 0.1, "document_finds": ["y"]}},
+            0.109,
+            0.111,
+        ),  # a hundredth beyond the tenth
+        (AMPLIFIED, 0.28, 0.29),  # three times what rounding does beyond the half hundredth
+    ],
+    ids=["share", "absolute", "document", "rounding"],
+)
+def test_a_slip_keeps_its_distance_to_both_sides(changes: Any, near: float, far: float) -> None:
+    """One that lies too near could be a reading of the right answer, so the draw is thrown away."""
+    given, right = ({"a": 3.0, "b": 4.0}, "a*b")
+    if changes is AMPLIFIED:
+        given, right = {"a": 8.0, "b": 3.0}, "(a/b - 2.66)"
+    for side in (1, -1):
+        made = mould(**changes, slips=[slip(gives={"y": f"{right}*{1 + side * far}"})])
+        (found,) = solved_with(made, given, {}, fair=True).slips
+        assert found.value == pytest.approx(solved(made, **given).answer * (1 + side * far))
+        made = mould(**changes, slips=[slip(gives={"y": f"{right}*{1 + side * near}"})])
+        with pytest.raises(Inseparable):
+            solved_with(made, given, {}, fair=True)

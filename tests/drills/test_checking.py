@@ -10,6 +10,7 @@ import pytest
 from tests.drills.making import asked, mould, slip, solved, written_drill
 from trainer.bank import load_bank
 from trainer.bank.entries import drill_of
+from trainer.drawing.figures.sheet import Shown
 from trainer.drills.checking import check_entry, check_find, unfair
 from trainer.drills.draw import MOST_DRAWS, draw
 from trainer.drills.exercise import Interval, SlipValue
@@ -49,6 +50,23 @@ def test_the_check_names_what_cannot_be_asked(changes: dict[str, Any], says: str
     assert any(says in fault.says for fault in faults), faults
 
 
+def test_what_the_draws_showed_is_counted() -> None:
+    """The share of draws thrown away, the slips that have a way, the share in which two of them give the same."""
+    thrown_in_all = same_in_all = 0
+    for entry in SHELF.bank.drills.values():
+        for find in entry.drill.finds:
+            made = SHELF.mould(entry.drill.id, find)
+            drawn = [draw(made, seed) for seed in range(20)]
+            thrown = sum(one.redrawn for one in drawn)
+            same = sum(len({f"{s.value:.9f}" for s in one.slips}) < len(one.slips) for one in drawn)
+            report = check_find(entry, made, 20)
+            assert (report.redrawn, report.ambiguous) == (thrown / (thrown + 20), same / 20)
+            assert report.slips == sum(map(bool, made.slips))
+            thrown_in_all, same_in_all = thrown_in_all + thrown, same_in_all + same
+    assert thrown_in_all
+    assert same_in_all
+
+
 def test_the_figure_is_read_back_in_the_first_draws_only() -> None:
     """A find with more seeds than are looked at closely has no fault either."""
     entry = SHELF.bank.drill("coil-low-fill-wall")
@@ -72,7 +90,8 @@ def test_each_law_of_a_fair_question_is_asked_anew() -> None:
 
 
 def test_words_are_no_amount_of_a_figure() -> None:
-    """A role of a figure is a quantity or a fixed amount."""
-    assert fixed("12 in").value == 12.0
+    """A role of a figure is a quantity or a fixed amount, with its unit or without one."""
+    assert fixed("12 in") == Shown(12.0, "in", "12\u202fin", "")
+    assert fixed("0.5") == Shown(0.5, "1", "0.5", "")
     with pytest.raises(Refused, match="neither a quantity of this drill nor a fixed amount"):
         fixed("long enough")

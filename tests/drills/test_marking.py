@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.drills.making import mould, solved
+from tests.drills.making import mould, slip, solved
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged, mark
@@ -42,6 +42,13 @@ def test_each_slip_is_named(place: int) -> None:
     verdict = mark(COIL, EXERCISE, f"{EXERCISE.slips[place].value:.6g} A")
     assert verdict.kind == "wrong"
     assert slip.id in verdict.slips
+
+
+def test_of_slips_to_both_sides_the_nearer_is_named() -> None:
+    """A hundred may be 99.6 or 100.45 written down; a slip that gives nearly the same as the nearer is named too."""
+    given = {"farther": "100.45", "nearer": "99.6", "beside": "99.58"}
+    made = mould(slips=[slip(id=name, gives={"y": value}) for name, value in given.items()])
+    assert judged(made, solved(made, a=3.0, b=4.0), 100.0).slips == ("nearer", "beside")
 
 
 def test_two_slips_together_are_named_as_a_pair() -> None:
@@ -153,9 +160,11 @@ def test_an_angle_is_no_plain_number() -> None:
 
 
 def test_nothing_is_no_blunder() -> None:
-    """A factor of zero names nothing."""
+    """A factor of zero names nothing; one is a number like any other."""
     assert blunder(0.0, Interval(-1, 1), 5.0) is None
     assert blunder(5.0, Interval(4, 6), 0.0) is None
+    found = [blunder(answer, Interval(answer, answer), value) for answer, value in ((1.0, 2.0), (2.0, 1.0))]
+    assert [one.id for one in found if one] == ["twice", "half"]
 
 
 def test_far_too_much_is_told_as_a_factor() -> None:
@@ -177,6 +186,13 @@ def test_each_general_blunder_has_its_word(value: float, word: str) -> None:
     """Of seven, in every way that is recognised in any drill."""
     made = mould()
     assert judged(made, solved(made, a=3.5, b=2.0), value).generic == word
+
+
+def test_a_blunder_is_recognised_to_three_figures() -> None:
+    """Twice 6.1745 may be written down as 12.3, which is a good three thousandths off, and not as 12.4."""
+    made = mould()
+    exercise = solved(made, a=6.1745, b=1.0)
+    assert [judged(made, exercise, value).generic for value in (12.3, 12.4)] == ["twice", None]
 
 
 def test_close_reaches_three_hundredths_beyond_both_limits() -> None:

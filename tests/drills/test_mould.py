@@ -54,6 +54,17 @@ def test_slips_that_do_not_apply_have_no_way() -> None:
     assert made.pair(1, 2) is not None
 
 
+def test_slips_that_touch_the_same_are_not_made_together() -> None:
+    """Nor is one that gives an end of its own; two that put different things in are."""
+    half, third = (slip(id=f"a-{by}", put={"a": f"a/{by}"}) for by in (2, 3))
+    made = mould(
+        slips=[half, third, slip(id="b-half", put={"b": "b/2"}), slip(id="sum", gives={"y": "a + b"})]
+    )
+    assert all(made.slips)
+    found = {(one, two) for two in range(4) for one in range(two) if made.pair(one, two) is not None}
+    assert found == {(0, 2), (1, 2)}
+
+
 def test_what_a_slip_is_about() -> None:
     """What went in otherwise; what the wrong form lacks or adds; all of it where it is only rearranged."""
     found = read(

@@ -64,15 +64,24 @@ def test_a_wrong_line_of_the_working_is_found(monkeypatch: pytest.MonkeyPatch) -
     ]
 
 
-def test_a_small_number_is_held_as_closely(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A side that gives a half is not the fifth that stands at the end, though both are near nothing."""
+@pytest.mark.parametrize(
+    ("text", "value", "found"),
+    [
+        ("I = x = 1 / 2 = 0.2 A", 0.2, ["the working says 1 / 2, "]),
+        ("I = x = 5 - 5 = 0 A", 0.0, []),
+        ("I = x = 103 / 100 = 1 A", 1.0, ["the working says 103 / 1"]),
+        ("I = x = 101 / 100 = 1 A", 1.0, []),
+    ],
+)
+def test_a_small_number_is_held_as_closely(
+    monkeypatch: pytest.MonkeyPatch, text: str, value: float, found: list[str]
+) -> None:
+    """A side that gives a half is not the fifth at the end, though both are near nothing; nothing is nothing."""
     from trainer.drills.working import Line
 
-    monkeypatch.setattr(
-        proofreading, "working", lambda *_: [Line("I", "Current", "", "", "I = x = 1 / 2 = 0.2 A")]
-    )
-    small = DRAWN._replace(values={**DRAWN.values, "I": 0.2})
-    assert [says[:24] for says in misprints(MOULD, small)] == ["the working says 1 / 2, "]
+    monkeypatch.setattr(proofreading, "working", lambda *_: [Line("I", "Current", "", "", text)])
+    small = DRAWN._replace(values={**DRAWN.values, "I": value})
+    assert [says[:24] for says in misprints(MOULD, small)] == found
 
 
 def test_every_numeric_side_is_read() -> None:

@@ -21,8 +21,9 @@ SMALL = Path(__file__).parents[1] / "small_bank"
 SHELF = Shelf.of_folder(SMALL)
 
 
-def test_a_stored_exercise_is_made_again_once(shelf: Shelf) -> None:
+def test_a_stored_exercise_is_made_again_once() -> None:
     """Sheet, answer and verdict of one exercise cost one making; another one, or other numbers, are made themselves."""
+    shelf = Shelf.of_folder(SMALL)
     one, other = (shelf.draw(DRILL, seed, "I").snapshot() for seed in (71, 72))
     first = calls_in(lambda: shelf.stored(None, one))
     assert calls_in(lambda: shelf.stored(None, one)) < first / 3

@@ -64,7 +64,7 @@ def test_every_slip_of_the_small_bank_can_be_shown() -> None:
         for find in SHELF.bank.drill(drill_id).drill.finds:
             mould = SHELF.mould(drill_id, find)
             for place, slip in enumerate(mould.read.drill.slips):
-                found = mistaken(mould, 7, slip.id)
+                found = mistaken(mould, 0, slip.id)
                 if mould.slips[place] is None:
                     assert found is None
                 elif found is not None:

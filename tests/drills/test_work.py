@@ -48,7 +48,8 @@ def test_result_in_the_unit_asked_for() -> None:
     ("given", "find", "in_unit", "says"),
     [
         ({"L": "10 in"}, "I", None, "cannot be worked out from L"), ({"L": "10 A"}, None, None, "write it in in"),
-        ({"L": "ten"}, None, None, "must begin with a number"), ({"I": "5 A"}, "I", None, "given already"),
+        ({"L": "ten"}, None, None, "must begin with a number"), ({"L": "10 bananas"}, None, None, "is not a unit"),
+        ({"I": "5 A"}, "I", None, "given already"),
         ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "mm", "cannot be written in 'mm'"),
         ({"L": "10 in", "D": "0 in", "N": "5"}, "I", None, "these values give no I"),
     ],
@@ -67,6 +68,8 @@ def test_unknown_names_are_not_found() -> None:
         work(SHELF, COIL, {"Q": "1"})
     with pytest.raises(NotFound, match="there is no drill"):
         work(SHELF, "nothing-of-the-kind", {})
+    with pytest.raises(NotFound, match=f"has no quantity '{'Q' * 20}'"):
+        work(SHELF, COIL, {"Q" * 1000: "1"})
 
 
 def test_a_new_drill_is_one_file(tmp_path: Path) -> None:

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from tests.drills.making import mould, slip, solved
+from trainer.drills.draw import solved_with
 from trainer.drills.reduction import brackets_done, chosen
 from trainer.drills.shelf import Shelf
-from trainer.drills.working import formulas, working
+from trainer.drills.working import accepted_says, formulas, working
 from trainer.formulas.reading import read_relation
 from trainer.formulas.tree import Choice, written
 
@@ -24,6 +25,15 @@ def test_the_working_in_symbols() -> None:
     (line,) = formulas(made, exercise)
     assert (line.name, line.text) == ("Lowest current", "low = 90 × s")
     assert "<math" in line.mathml
+
+
+def test_the_case_that_holds_is_said_with_the_symbols_shown() -> None:
+    """A rule in two rows says which of them was taken, and by what; a rule in one row says nothing."""
+    made = SHELF.mould("prod-current-asme", "low")
+    (line,) = working(made, SHELF.draw("prod-current-asme", 7, "low"))
+    assert line.note == "since t < 0.75"
+    thick = solved_with(made, {"s": 3.0, "t": 0.75}, {"s": "3", "t": "0.75"})
+    assert working(made, thick)[0].note == "since t ≥ 0.75"
 
 
 def test_two_slips_are_worked_side_by_side() -> None:
@@ -95,6 +105,20 @@ def test_brackets_are_worked_before_the_rest() -> None:
     assert (written(shorter), parts) == ("part0*b - part1", {"part0": 9.0, "part1": 2.0})
     least = read_relation("y = min(a + b, 15)", {"a", "b", "y"}).right
     assert brackets_done(least, {"a": 4.0, "b": 5.0})[1] == {"part0": 9.0}
+
+
+def test_a_side_that_says_the_same_again_is_left_out() -> None:
+    """Where one quantity is another the line has the number once."""
+    made = mould(relations=["c = a", "y = c*b"])
+    lines = working(made, solved(made, a=3.0, b=4.0))
+    assert [line.right_text for line in lines] == ["c = 3", "y = c × b = 3 × 4 = 12"]
+
+
+@pytest.mark.parametrize(("figures", "word"), [(3, "three"), (4, "four")])
+def test_the_figures_to_be_carried_are_said(figures: int, word: str) -> None:
+    """As many as the drill asks for."""
+    made = mould(accept={"figures": figures})
+    assert f"rounding on the way to {word} figures" in accepted_says(made, solved(made, a=3.0, b=4.0))
 
 
 def test_what_was_given_stands_as_it_was_given() -> None:

@@ -32,6 +32,14 @@ HOUSE = Path(__file__).parents[2]
 SECONDS = 40  # of processor time are more than the tests of one line need
 MEMORY = 6 * 1024**3
 MOST_TESTS = 60
+ALONE = [
+    "-q",
+    "-n",
+    "0",
+    "-p",
+    "no:cacheprovider",
+    "--noconftest",
+]  # a test that needs more would always fail
 OPPOSITE: dict[type[ast.AST], tuple[type[ast.AST], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.LtE), ast.GtE: (ast.Gt, ast.Lt),
     ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
@@ -163,9 +171,8 @@ def _tried(mutant: Mutant, tests: list[str]) -> int:
     for limit, most in ((resource.RLIMIT_CPU, SECONDS), (resource.RLIMIT_AS, MEMORY)):
         resource.setrlimit(limit, (most, most))
     sys.meta_path.insert(0, Changed(mutant))
-    plain = ["-x", "-q", "-n", "0", "-p", "no:cacheprovider", "-p", "no:cov", "--tb=no", "--noconftest"]
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        return int(pytest.main([*plain, "--assert=plain", *tests]))
+        return int(pytest.main([*ALONE, "-x", "-p", "no:cov", "--tb=no", "--assert=plain", *tests]))
 
 
 def warm_up() -> None:
@@ -187,7 +194,7 @@ def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[
     with tempfile.TemporaryDirectory() as folder:
         file = kept or f"{folder}/coverage"
         if not kept:
-            command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", f"tests/{package}",
+            command = [sys.executable, "-m", "pytest", *ALONE, f"tests/{package}",
                        f"--cov=trainer.{package}", "--cov-context=test", "--cov-report="]  # fmt: skip
             subprocess.run(command, cwd=HOUSE, env={**os.environ, "COVERAGE_FILE": file}, check=True)
         data = CoverageData(file)

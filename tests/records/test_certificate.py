@@ -9,6 +9,7 @@ from decimal import Decimal
 import pypdf
 import pytest
 import typst
+from pypdf.generic import StreamObject
 from record_cases import (
     BOSS,
     EXAMINER,
@@ -20,6 +21,7 @@ from record_cases import (
     make_signed,
 )
 
+from tests.work import bytes_in
 from trainer.errors import Refused, Unreadable
 from trainer.records import certificate, jcs, proof
 from trainer.records.record import Person, Row
@@ -181,6 +183,23 @@ def test_other_pdfs_are_refused(data: bytes) -> None:
     """A PDF without exactly one record, cut or too large, gets a sentence."""
     with pytest.raises(Unreadable):
         certificate.attached_record(data)
+
+
+def test_of_several_records_none_is_unpacked() -> None:
+    """A small file whose attachments unpack to far more than a record costs no memory."""
+    writer = pypdf.PdfWriter(io.BytesIO(blank_pdf(*[("record.json", bytes(20_000_000))] * 2)))
+    for number, one in enumerate(writer._objects):
+        if isinstance(one, StreamObject):
+            writer._objects[number] = one.flate_encode()
+    file = io.BytesIO()
+    writer.write(file)
+    assert len(file.getvalue()) < 100_000
+
+    def read() -> None:
+        with pytest.raises(Unreadable, match="no signed record"):
+            certificate.attached_record(file.getvalue())
+
+    assert bytes_in(read) < 10_000_000
 
 
 def test_a_pdf_packed_in_an_unknown_way_is_refused() -> None:

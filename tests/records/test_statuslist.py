@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from record_cases import LIST, SHOP, make_list
 
+from tests.work import bytes_in
 from trainer.errors import Refused, Unreadable
 from trainer.records import statuslist
 from trainer.records.statuslist import StatusPlace
@@ -50,6 +51,19 @@ def test_what_is_no_list_is_said(written: str) -> None:
     """A text that is not a whole list gets a sentence."""
     with pytest.raises(Unreadable, match="status list"):
         statuslist.expand(written)
+
+
+def test_a_list_that_unpacks_hugely_is_not_unpacked() -> None:
+    """A list of some kilobytes is unpacked as far as a list may go, and no further."""
+    written = statuslist.encode([], statuslist.MAX_PLACES * 100)
+    assert len(written) < 100_000
+
+    def read() -> None:
+        with pytest.raises(Unreadable, match="no list of ours"):
+            statuslist.expand(written)
+
+    assert bytes_in(read) < statuslist.MAX_PLACES
+    assert len(statuslist.expand(statuslist.encode([], statuslist.MAX_PLACES))) == statuslist.MAX_PLACES // 8
 
 
 def test_a_signed_list_says_what_it_is() -> None:

@@ -18,6 +18,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from trainer.errors import Conflict, NotFound, Unreadable
+from trainer.store import backup
 from trainer.store.backup import DATABASE, KIND, LIST, check_database, make, restore, unpack
 
 MOMENT = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
@@ -201,6 +202,18 @@ def test_paths_out_of_the_folder_are_refused(tmp_path: Path, name: str) -> None:
     assert not Path("/evil-from-a-backup").exists()
 
 
+@pytest.mark.parametrize("bound", ["MOST_FILES", "MOST_BYTES", "MOST_LIST_BYTES"])
+def test_a_backup_without_end_is_not_unpacked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bound: str
+) -> None:
+    """More files, more bytes or a longer list than any instance has are refused, and nothing stays behind."""
+    file, there = make(instance_with(tmp_path / "here"), tmp_path, MOMENT), tmp_path / "there"
+    monkeypatch.setattr(backup, bound, 2)
+    with pytest.raises(Unreadable, match="not a whole backup"):
+        restore(file, there, LATER)
+    assert list(there.iterdir()) == []
+
+
 def test_links_in_a_backup_are_refused(tmp_path: Path) -> None:
     """A symbolic link, which could point anywhere, is not unpacked."""
     file = tmp_path / "made-up.tar.gz"
@@ -208,7 +221,7 @@ def test_links_in_a_backup_are_refused(tmp_path: Path) -> None:
         link = tarfile.TarInfo("trainer.toml")
         link.type, link.linkname = tarfile.SYMTYPE, "/etc/passwd"
         archive.addfile(link)
-    with pytest.raises(Unreadable):
+    with pytest.raises(Unreadable, match="other things"):
         restore(file, tmp_path / "there", LATER)
 
 

@@ -45,6 +45,23 @@ def test_a_new_address_of_the_machine_is_told_how_to_start_again(people: People,
         assert told in reply.get_data(as_text=True)
 
 
+@pytest.mark.parametrize(
+    "site",
+    [
+        "http://elsewhere-localhost",
+        "http://localhost.elsewhere.example",
+        "http://localhost:1",
+        "localhost",
+        "",
+    ],
+)
+def test_a_site_whose_name_looks_like_ours_is_another(joined: str, nobody: Browser, site: str) -> None:
+    """The whole name counts, with its port; one that is not told is none of ours."""
+    form = {"works_number": joined, "passphrase": PASSPHRASE, "csrf_token": nobody.token()}
+    assert nobody.post("/sign-in", data=form, headers={"Origin": site}).status_code == 403
+    assert nobody.post("/sign-in", data=form, headers={"Origin": "http://localhost"}).status_code == 303
+
+
 def test_a_sign_in_that_was_planted_is_not_taken(joined: str, store: Database, nobody: Browser) -> None:
     """A token that somebody else put into the browser is worth nothing before signing in and is replaced by it."""
     nobody.set_cookie(COOKIE, CHOSEN)
@@ -125,9 +142,12 @@ def test_a_workbook_is_read_for_its_words_only() -> None:
 
 @pytest.mark.parametrize("head", [b"%PDF-1.7\n", b"GIF89a", b"MZ\x90\x00", b"\xff\xd8\xff\xe0"])
 def test_a_file_of_two_kinds_is_no_roster(head: bytes) -> None:
-    """A workbook behind the head of another kind of file is not opened as one."""
+    """A whole workbook behind the head of another kind of file is not opened as one."""
     out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as archive:
-        archive.writestr("xl/workbook.xml", "<workbook/>")
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        sheet = book.add_worksheet()
+        sheet.write_row(0, 0, ["name", "works number"])
+        sheet.write_row(1, 0, ["Ada", "TV-41"])
+    assert [row.name for row in roster_file.read(out.getvalue())] == ["Ada"]
     with pytest.raises(roster_file.Unreadable):
         roster_file.read(head + out.getvalue())

@@ -16,6 +16,7 @@ from trainer.services.admitting import accounts, joining, passphrases, sign_in
 from trainer.store import Database
 from trainer.store.models import Person
 from trainer.web.access import COOKIE
+from trainer.web.throttle import Throttle
 
 
 @pytest.fixture
@@ -148,6 +149,17 @@ def test_tries_are_limited_by_machine(people: People, nobody: Browser) -> None:
     assert (tried("10.0.0.7", "ABCD-9999"), tried("10.0.0.8", "ABCD-9999")) == (429, 422)
 
 
+def test_whatever_lets_in_counts_its_tries(
+    people: People, nobody: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """For the machine each time, and for a works number as it is meant, however it is typed."""
+    counted: list[str] = []
+    monkeypatch.setattr(Throttle, "pass_by", lambda _self, name: counted.append(name))
+    for path in ("/sign-in", "/join", "/first/made-up"):
+        nobody.send(path, {"works_number": " t V-07"})
+    assert counted == ["127.0.0.1", "TV-07", "127.0.0.1", "127.0.0.1"]
+
+
 def test_a_join_slip_lets_in(store: Database, people: People, nobody: Browser) -> None:
     """Code and passphrase of one's own let in at once, and from then on the number does."""
     code = code_of(store, people)
@@ -273,11 +285,14 @@ def test_strange_hosts_get_no_page(people: People, nobody: Browser) -> None:
     assert sent.status_code == 400
 
 
-def test_what_is_too_large_is_refused(people: People, nobody: Browser) -> None:
-    """A flood of bytes is refused with a sentence."""
-    response = nobody.post(
-        "/sign-in", data=b"x" * 10_000_001, content_type="application/x-www-form-urlencoded"
-    )
+@pytest.mark.parametrize(
+    ("kind", "size"),
+    [("application/x-www-form-urlencoded", 10_000_001), ("multipart/form-data; boundary=x", 2_000_001)],
+)
+def test_what_is_too_large_is_refused(people: People, nobody: Browser, kind: str, size: int) -> None:
+    """A flood of bytes is refused with a sentence; beside a file sooner, since a text of it lies in memory."""
+    field = b'--x\r\nContent-Disposition: form-data; name="works_number"\r\n\r\n%s\r\n--x--\r\n'
+    response = nobody.post("/sign-in", data=field % (b"x" * size), content_type=kind)
     assert response.status_code == 413
     assert "too large" in response.get_data(as_text=True)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from trainer.bank.drill import Drill
+from trainer.bank.drill import Drill, Quantity
 from trainer.drills.draw import solved_with
 from trainer.drills.exercise import Exercise
 from trainer.drills.mould import Mould, NoWay, cast_for
@@ -70,16 +70,7 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
     amounts: dict[str, float] = {}
     shared: Unit | None = None
     for symbol, text in given.items():
-        quantity = drill.quantities.get(symbol)
-        if quantity is None:
-            raise NotFound(
-                _(
-                    "%(drill)s has no quantity '%(symbol)s'; it has %(quantities)s",
-                    drill=drill.id,
-                    symbol=symbol[:20],
-                    quantities=", ".join(drill.quantities),
-                )
-            )
+        quantity = _quantity(drill, symbol)
         value, typed = _typed(symbol, text)
         wanted = unit(quantity.unit)
         if symbol in drill.any_unit and typed is not None and (shared or typed.kind != wanted.kind):
@@ -97,6 +88,20 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
             )
         amounts[symbol] = value if typed is None else typed.to(wanted, value)
     return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
+
+
+def _quantity(drill: Drill, symbol: str) -> Quantity:
+    """The quantity with this symbol. Raises NotFound, which names those that there are."""
+    if symbol not in drill.quantities:
+        raise NotFound(
+            _(
+                "%(drill)s has no quantity '%(symbol)s'; it has %(quantities)s",
+                drill=drill.id,
+                symbol=symbol[:20],
+                quantities=", ".join(drill.quantities),
+            )
+        )
+    return drill.quantities[symbol]
 
 
 def read_amount(text: str, decimal: str = "point") -> Typed:
@@ -122,17 +127,10 @@ def _mould(shelf: Shelf, drill_id: str, amounts: Mapping[str, float], find: str 
     read = shelf.read(shelf.bank.drill(drill_id))
     drill = read.drill
     wanted = [find] if find is not None else [f for f in drill.finds if f not in amounts]
-    if find is not None and find not in drill.quantities:
-        raise NotFound(
-            _(
-                "%(drill)s has no quantity '%(symbol)s'; it has %(quantities)s",
-                drill=drill_id,
-                symbol=find[:20],
-                quantities=", ".join(drill.quantities),
-            )
-        )
-    if find is not None and find in amounts:
-        raise Refused(_("%(find)s is given already; leave it out to have it worked out", find=find))
+    if find is not None:
+        _quantity(drill, find)
+        if find in amounts:
+            raise Refused(_("%(find)s is given already; leave it out to have it worked out", find=find))
     for symbol in wanted:
         try:
             return cast_for(read, symbol, tuple(amounts), shelf.forms)

@@ -60,16 +60,18 @@ def attached_record(document: bytes) -> bytes:
     if len(document) > MAX_PDF_BYTES:
         raise Unreadable(_("The PDF is larger than 10 MB; no certificate of record is."))
     try:
-        found = PdfReader(io.BytesIO(document)).attachments.get(ATTACHMENT, [])
+        attached = PdfReader(io.BytesIO(document)).attachment_list
+        found = [one for one in attached if ATTACHMENT in {one.name, one.alternative_name}]
+        record = bytes(found[0].content) if len(found) == 1 else b""  # of a hundred none is unpacked
     except Exception:  # a hostile file calls forth any error in a reader of another's making
         raise Unreadable(_("The PDF cannot be read; ask for a fresh copy.")) from None
     if len(found) != 1:
         raise Unreadable(
             _("The PDF carries no signed record inside, so it proves nothing; ask for the record file.")
         )
-    if len(found[0]) > jcs.MAX_BYTES:
+    if len(record) > jcs.MAX_BYTES:
         raise Unreadable(_("The record inside the PDF is too large to be one."))
-    return bytes(found[0])
+    return record
 
 
 def _drawn(inputs: dict[str, str], made: datetime) -> bytes:

@@ -18,6 +18,7 @@ from trainer.errors import NotAllowed, Refused, Unreadable
 from trainer.languages import LANGUAGES, reading_in
 from trainer.services.admitting import accounts, joining, roster_file
 from trainer.services.admitting.roster_file import Row
+from trainer.services.keeping import spreadsheet
 from trainer.services.teaching import classes, roster
 from trainer.store.models import Person
 
@@ -88,6 +89,18 @@ def test_a_workbook_that_unpacks_hugely_is_not_opened() -> None:
     assert len(out.getvalue()) < 100_000
     with pytest.raises(Unreadable, match="far more than a roster"):
         roster_file.read(out.getvalue())
+
+
+@pytest.mark.parametrize("head", [0, 2, 9])
+def test_no_more_is_read_than_may_be_taken(head: int) -> None:
+    """Of a file with rows or letters without end only the first are read; empty rows before them count."""
+    rows: list[list[Any]] = [*[[]] * head, *[[f"{number} {'x' * 500}"] for number in range(9)]]
+    for data in (workbook(*rows), "\n".join("".join(row) for row in rows).encode()):
+        found = spreadsheet.lines(data, "roster", 5)
+        assert [line[0][:2] if line and line[0] else "" for line in found] == [
+            "" if at < head else f"{at - head} " for at in range(5)
+        ]
+        assert max(len(cell) for line in found for cell in (*line, "")) <= spreadsheet.MOST_CELL + 1
 
 
 WORDS = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=40).map(str.strip)

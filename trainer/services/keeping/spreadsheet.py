@@ -76,9 +76,8 @@ def _workbook(data: bytes, what: str, most: int) -> list[list[str]]:
                 _("The workbook unpacks to far more than a %(what)s. Save the %(what)s alone.", what=what)
             )
         sheet = CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_index(0)
-        rows = zip(sheet.iter_rows(), range(most), strict=False)
-        skipped: list[list[str]] = [[] for _at in range(sheet.start[0] if sheet.start else 0)]
-        return skipped + [[_cell(cell) for cell in row] for row, _at in rows]
+        rows = zip(sheet.iter_rows(), range(most), strict=False)  # with the empty ones at the top
+        return [[_cell(cell) for cell in row] for row, _at in rows]
     except (CalamineError, zipfile.BadZipFile, OSError, ValueError, IndexError) as fault:
         raise Unreadable(_("The workbook cannot be opened. Save it again as XLSX or as CSV.")) from fault
 
