@@ -85,8 +85,9 @@ def questions(shelf: Shelf) -> Iterator[tuple[int, str, str]]:
 def with_signs(text: str, plain: Drill, spoken: Drill) -> str:
     """A line of working with the signs of the spoken drill, where a quantity is shown by a word."""
     for symbol, quantity in spoken.quantities.items():
-        if SIGN.said.fullmatch(symbol) and quantity.shown and not plain.quantities[symbol].shown:
-            text = re.sub(rf"\b{symbol}\b", quantity.shown, text)
+        word = plain.quantities[symbol].shown or symbol
+        if SIGN.said.fullmatch(word) and quantity.shown:
+            text = re.sub(rf"\b{word}\b", quantity.shown, text)
     return text
 
 

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from tests.languages.sentences import in_spanish
 from trainer.drawing.measures import dial
 from trainer.drills.checking import check_find
 from trainer.drills.draw import read_number
@@ -15,7 +16,7 @@ from trainer.drills.working import accepted_says, working
 from trainer.formulas.typed import read_answer
 from trainer.formulas.writing import amount, kept_number, number, with_unit
 from trainer.languages import reading_in
-from trainer.languages.numerals import as_read, reading_with
+from trainer.languages.numerals import as_read, reading_with, with_commas
 from trainer.practice.skill import Skill, sentences
 
 DRILL = "coil-low-fill-wall"
@@ -98,3 +99,28 @@ def test_a_bank_is_checked_alike_by_every_reader(shelf: Shelf) -> None:
     mould = shelf.mould(DRILL, "I")
     with reading_in("es"), reading_with("comma"):
         assert check_find(shelf.bank.drill(DRILL), mould, 4).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("A factor of 25.4. Divide 43 000/25.4", "A factor of 25,4. Divide 43 000/25,4"),
+        ("3.54 and 4.33; 1.7241e-8", "3,54 and 4,33; 1,7241e-8"),
+        ("29 CFR 1910.147, T-753.2(a), 8.1.5", "29 CFR 1910.147, T-753.2(a), 8.1.5"),
+        ("AC 43.13-1B, B16.34-2020, apartado 9.2", "AC 43.13-1B, B16.34-2020, apartado 9.2"),
+    ],
+)
+def test_a_sentence_keeps_the_points_of_documents(text: str, told: str) -> None:
+    """A decimal in a sentence gets its comma; the number of a document, a rule or a clause does not."""
+    assert with_commas(text) == told
+
+
+def test_every_decimal_of_the_bank_gets_its_comma() -> None:
+    """Said with commas, the Spanish bank has a point between digits in no number but those of documents."""
+    documents = re.compile(
+        r"\W*(?:43\.13-1B|19(?:10|26)\.\d+|B16\.34-2020|T-753\.2|CGSB-48\.9712|8\.1\.5)\W*"
+    )
+    told = [with_commas(one.spanish) for one in in_spanish() if one.of_bank]
+    assert any("25,4" in text for text in told)
+    left = {found for text in told for found in re.findall(r"[\w.-]*\d\.\d[\w.-]*", text)}
+    assert {one for one in left if not documents.fullmatch(one)} == set()

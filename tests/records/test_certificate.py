@@ -23,6 +23,7 @@ from record_cases import (
 
 from tests.work import bytes_in
 from trainer.errors import Refused, Unreadable
+from trainer.languages import reading_in
 from trainer.records import certificate, jcs, proof
 from trainer.records.record import Person, Row
 
@@ -63,6 +64,28 @@ def test_it_says_what_was_signed() -> None:
     for words in ("entered by Ian (examiner), not countersigned", "countersigned by Emma (Level III)"):
         assert words in text
     assert "Whether the person is certified is decided by the employer" in text
+
+
+def test_another_reader_has_both_languages() -> None:
+    """In Spanish the labels and the program's own words stand in both languages; what was signed is what it was."""
+    with reading_in("es"):
+        drawn = certificate.pdf(SIGNED, MADE)
+    text = text_of(drawn)
+    for words in (
+        "Registro de hechos de cualificación Record of qualification facts",
+        "Persona Person TV-11",
+        "Requisito previo Prerequisite",
+        "met cumplido",
+        "training formación",
+        "85.30 pct",
+        "entered by Ian (examiner), not countersigned",
+        "lo deciden el empleador y su Nivel III",
+        "Whether the person is certified is decided by the employer",
+        "Los datos están en inglés, tal como se firmaron",
+    ):
+        assert words in text
+    assert certificate.attached_record(drawn) == SIGNED
+    assert "cumplido" not in text_of(PDF)
 
 
 def test_no_unit_stands_behind_a_verdict() -> None:

@@ -16,8 +16,10 @@ from tests.web.test_habits import ALL
 from tests.web.test_lessons import DRILL, slip
 from tests.web.test_practice import begin
 from trainer.drills.shelf import Shelf
+from trainer.languages.numerals import reading_with
 from trainer.store import Database
 from trainer.store.models import Answer, Exercise, JobSheet, Lesson, PrintedSheet
+from trainer.web.shelving import in_language
 
 SPANISH = ALL | {"language": "es", "lengths": "drawn", "text_size": "usual", "paper": "device"}
 SHOWN = re.compile(r"<(?:script|style|svg)\b.*?</(?:script|style|svg)>|<[^>]*>", re.DOTALL)
@@ -64,6 +66,19 @@ def test_english_with_a_point_is_as_ever(as_tess: Browser) -> None:
     number = begin(as_tess, drill=DRILL, find="I")
     path = as_tess.send(f"/trainee/practice/{number}", {"answer": "12.5 A"}).location
     assert "You answered 12.5" in words_of(as_tess, path)
+
+
+def test_the_banks_sentences_have_the_readers_comma(as_tess: Browser) -> None:
+    """What a slip is told has the decimals of the numbers beside it; each sign has its own words, for every reader."""
+    held = as_tess.application.extensions["trainer"]
+
+    def told(sign: str) -> str:
+        with reading_with(sign):
+            drill = in_language(held, "es").shelf.bank.drills[DRILL].drill
+        return next(slip.says for slip in drill.slips if "25.4" in slip.says.replace(",", "."))
+
+    assert "un factor de 25,4." in told("comma")
+    assert "un factor de 25.4." in told("point")
 
 
 def test_a_reader_of_english_may_have_the_comma(as_tess: Browser) -> None:

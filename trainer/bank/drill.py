@@ -28,7 +28,7 @@ class Prose:
 Text = Annotated[str, StringConstraints(min_length=1, max_length=1200, strip_whitespace=True), Prose()]
 Short = Annotated[str, StringConstraints(min_length=1, max_length=160, strip_whitespace=True)]
 Line = Annotated[Short, Prose()]
-SIGN = Prose(said=re.compile(r"[a-z]{3,}( [a-z]+)*"), among="sign|")
+SIGN = Prose(said=re.compile(r"of|(?:[A-Z]+ )?[a-z]{3,}(?:[ /][a-z]+)*"), among="sign|")
 """A sign that is a word: what else stands for a quantity is the same in every language."""
 Sign = Annotated[Short, SIGN]
 Owner = Annotated[Short, Prose(said=re.compile(r"(?!part$).+"))]

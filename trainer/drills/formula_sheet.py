@@ -85,6 +85,6 @@ def _signs(read: ReadDrill, pieces: dict[str, Piece]) -> Iterator[Sign]:
     """Write each quantity that an equation uses, in the order of the file."""
     for symbol, quantity in read.drill.quantities.items():
         if symbol in read.related:
-            fixed, sign = quantity.fixed, unit(quantity.unit).shown
+            fixed, sign = quantity.fixed, unit(quantity.unit).sign
             worth = sign if fixed is None else amount(float(fixed), quantity.unit, 6)
             yield Sign(f"<math>{pieces[symbol].mathml}</math>", quantity.name, worth or _("a number"))

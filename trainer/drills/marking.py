@@ -55,7 +55,7 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
             "kind", _("A current is asked for, in amperes; ampere-turns are the current times the turns.")
         )
     if typed.kind != wanted.kind:
-        shown = typed.shown or _("a plain number")
+        shown = typed.sign or _("a plain number")
         if not wanted.shown:
             raise AnswerProblem(
                 "kind", _("This answer has no unit. Write the number without %(unit)s.", unit=shown)
@@ -65,13 +65,13 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
             _(
                 "%(unit)s is the wrong kind of unit here. The answer is wanted in %(wanted)s or a unit of that kind.",
                 unit=shown,
-                wanted=wanted.shown,
+                wanted=wanted.sign,
             ),
         )
     if mould.read.drill.accept.own_unit and typed.name != wanted.name:
         raise AnswerProblem(
             "kind",
-            _("Turning the unit is the question here: write the answer in %(unit)s.", unit=wanted.shown),
+            _("Turning the unit is the question here: write the answer in %(unit)s.", unit=wanted.sign),
         )
     return typed.to(wanted, value)
 

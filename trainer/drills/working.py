@@ -170,7 +170,7 @@ def _number_piece(
     quantity = mould.read.drill.quantities[symbol]
     shown = not live and not exact and symbol in exercise.texts and exercise.given.get(symbol) == value
     text = exercise.texts[symbol] if shown else number(value, max(4, quantity.figures))
-    return value_piece(text, unit(quantity.unit).shown, live)
+    return value_piece(text, unit(quantity.unit).sign, live)
 
 
 def _wrong_side(

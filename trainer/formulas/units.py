@@ -11,26 +11,28 @@ from functools import cache
 
 from trainer.errors import Refused
 from trainer.formulas.worth import worth_of
+from trainer.languages import NP_, pgettext
 
-# name | pint expression | shown | further spellings (comma between). The first column is the bank's name.
+# name | pint expression | shown | further spellings (comma between), in every language of the pages and without
+# accents. The first column is the bank's name.
 _TABLE = """
-1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days
-in | inch | in | ", inch, inches, in., ''
-ft | foot | ft | ', foot, feet
-mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters
-cm | centimeter | cm | centimetre, centimetres
-m | meter | m | metre, metres, meter, meters
+1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days, vuelta, vueltas, disparo, disparos, pasada, pasadas, paso, pasos, posicion, posiciones, colocacion, colocaciones, pulso, pulsos, division, divisiones, respuesta, respuestas, pregunta, preguntas, dia, dias
+in | inch | in | ", inch, inches, in., '', pulgada, pulgadas, pulg
+ft | foot | ft | ', foot, feet, pie, pies
+mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters, milimetro, milimetros
+cm | centimeter | cm | centimetre, centimetres, centimetro, centimetros
+m | meter | m | metre, metres, meter, meters, metro, metros
 km | kilometer | km |
 mm2 | millimeter**2 | mm² | mm^2, sq mm
 cm2 | centimeter**2 | cm² | cm^2
 m2 | meter**2 | m² | m^2
 in2 | inch**2 | in² | in^2, sq in
-cmil | circular_mil | cmil | CM, circular mil, circular mils
+cmil | circular_mil | cmil | CM, circular mil, circular mils, mil circular, mils circulares
 kcmil | 1000*circular_mil | kcmil | MCM
-A | ampere | A | amp, amps, ampere, amperes
-kA | 1000*ampere | kA | kiloampere, kiloamperes
+A | ampere | A | amp, amps, ampere, amperes, amperio, amperios
+kA | 1000*ampere | kA | kiloampere, kiloamperes, kiloamperio, kiloamperios
 mA | 0.001*ampere | mA |
-A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns
+A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns, A-vuelta, A-vueltas, Av, A-v, A·v, amperio-vuelta, amperios-vuelta, amperios vuelta
 A/in | ampere/inch | A/in | A/", amps per inch, amperes per inch, A per in
 A/mm | ampere/millimeter | A/mm | A per mm
 A/cm | ampere/centimeter | A/cm |
@@ -40,16 +42,16 @@ Oe | oersted | Oe | oersted, oersteds
 G | gauss | G | gauss
 kG | 1000*gauss | kG |
 T | tesla | T | tesla
-mT | 0.001*tesla | mT |
+mT | 0.001*tesla | mT | militesla, militeslas
 uT | 0.000001*tesla | µT | uT
 Wb | weber | Wb | weber
 uWb | 0.000001*weber | µWb | uWb
 mWb | 0.001*weber | mWb |
-V | volt | V | volt, volts
+V | volt | V | volt, volts, voltio, voltios
 mV | 0.001*volt | mV |
 kV | 1000*volt | kV |
-ohm | ohm | Ω | ohm, ohms
-mohm | 0.001*ohm | mΩ | mohm, milliohm, milliohms
+ohm | ohm | Ω | ohm, ohms, ohmio, ohmios
+mohm | 0.001*ohm | mΩ | mohm, milliohm, milliohms, miliohmio, miliohmios
 uohm | 0.000001*ohm | µΩ | uohm, microohm, microohms
 ohm/km | ohm/kilometer | Ω/km | ohm/km, mohm/m, mΩ/m
 ohm/kft | ohm/(1000*foot) | Ω/kft | ohm/kft, ohm/1000ft, mohm/ft, mΩ/ft
@@ -61,28 +63,28 @@ uohm*cm | 0.000001*ohm*centimeter | µΩ·cm | uohm*cm, uohm cm
 ohm*cmil/ft | ohm*circular_mil/foot | Ω·cmil/ft | ohm*cmil/ft, ohm-cmil/ft, ohm cmil/ft
 S/m | siemens/meter | S/m |
 MS/m | 1000000*siemens/meter | MS/m |
-W | watt | W | watt, watts
+W | watt | W | watt, watts, vatio, vatios
 kW | 1000*watt | kW |
 mW | 0.001*watt | mW |
-s | second | s | sec, second, seconds
+s | second | s | sec, second, seconds, seg, segundo, segundos
 ms | millisecond | ms |
-min | minute | min | minute, minutes
-h | hour | h | hr, hrs, hour, hours
+min | minute | min | minute, minutes, minuto, minutos
+h | hour | h | hr, hrs, hour, hours, hora, horas
 d | day | d |
 Hz | hertz | Hz | hertz, 1/s, cycles/s
 kHz | 1000*hertz | kHz |
-kg | kilogram | kg |
-g | gram | g | gram, grams
-lb | pound | lb | lbs, pound, pounds, lbm
+kg | kilogram | kg | kilo, kilos, kilogramo, kilogramos
+g | gram | g | gram, grams, gramo, gramos
+lb | pound | lb | lbs, pound, pounds, lbm, libra, libras
 lb/in3 | pound/inch**3 | lb/in³ | lb/in^3
 kg/m3 | kilogram/meter**3 | kg/m³ | kg/m^3
 N | newton | N | newton, newtons
 kN | 1000*newton | kN |
 lbf | pound_force | lbf |
 N/m | newton/meter | N/m |
-percent | percent | % | per cent, pct
-deg | degree | ° | degree, degrees
-rad | radian | rad | radian, radians
+percent | percent | % | per cent, pct, por ciento
+deg | degree | ° | degree, degrees, grado, grados
+rad | radian | rad | radian, radians, radian, radianes
 degC | degree_Celsius | °C | C, ºC, celsius
 degF | degree_Fahrenheit | °F | F, ºF, fahrenheit
 K | kelvin | K | kelvin
@@ -98,15 +100,17 @@ W/cm2 | watt/centimeter**2 | W/cm² | W/cm^2
 cd | candela | cd | candela
 lx | lux | lx | lux
 klx | 1000*lux | klx |
-fc | foot_candle | fc | footcandle, footcandles, foot-candle, foot-candles, ftc
-mL | milliliter | mL | ml, cc
-L | liter | L | l, litre, litres, liter, liters
+fc | foot_candle | fc | footcandle, footcandles, foot-candle, foot-candles, ftc, pie-candela, pies-candela
+mL | milliliter | mL | ml, cc, mililitro, mililitros
+L | liter | L | l, litre, litres, liter, liters, litro, litros
 g/L | gram/liter | g/L | g/l
 kg/m | kilogram/meter | kg/m |
 """
 
 
 _ANGLES = frozenset({"deg", "rad"})
+_WORDS = {"A-turn": NP_("unit", "A-turn")}
+"""The units whose sign holds a word, which each reader has in their own language."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +122,12 @@ class Unit:
     kind: str
     factor: float
     offset: float
+
+    @property
+    def sign(self) -> str:
+        """How the reader writes it; what is kept has it as ``shown``."""
+        word = _WORDS.get(self.name)
+        return self.shown if word is None else pgettext("unit", word)
 
     def to(self, other: Unit, value: float) -> float:
         """Convert a value of this unit into another of the same kind."""

@@ -65,7 +65,7 @@ def amount(value: float, unit_name: str, figures: int = 4) -> str:
 
 def with_unit(text: str, unit_name: str) -> str:
     """Join a written number and a unit's sign, with the reader's decimal sign."""
-    shown, text = unit(unit_name).shown, as_read(text)
-    if not shown:
+    sign, text = unit(unit_name).sign, as_read(text)
+    if not sign:
         return text
-    return f"{text}{shown}" if shown == "°" else f"{text}{NARROW}{shown}"
+    return f"{text}{sign}" if sign == "°" else f"{text}{NARROW}{sign}"

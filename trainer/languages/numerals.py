@@ -13,6 +13,12 @@ from contextvars import ContextVar
 
 _COMMA: ContextVar[bool] = ContextVar("comma", default=False)
 _POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
+# In a sentence a point also stands in the numbers of documents and clauses: 29 CFR 1910.147, 8.1.5, T-753.2.
+_IN_A_SENTENCE = re.compile(
+    r"\b(?:CFR|AC|clause|section|table|apartado|cláusula|párrafo|sección|tabla)\s+\S+"
+    r"|(?<![\w.,-])(?P<whole>[0-9]+)\.(?P<part>[0-9]+)(?!(?!e-?[0-9])\w|\(|[.-]\w)",
+    re.IGNORECASE,
+)
 
 
 def read_with(sign: str) -> None:
@@ -31,6 +37,11 @@ def reading_with(sign: str) -> Iterator[None]:
         _COMMA.set(before)
 
 
+def has_comma() -> bool:
+    """Whether the reader's decimal sign is a comma."""
+    return _COMMA.get()
+
+
 def between() -> str:
     """What stands between numbers in a row: a comma that is no decimal sign, else a semicolon."""
     return ";" if _COMMA.get() else ","
@@ -42,6 +53,15 @@ def as_read(text: str) -> str:
     Only for numbers and their units: the point of a clause or of an edition is none.
     """
     return _POINT.sub(",", text) if _COMMA.get() else text
+
+
+def with_commas(text: str) -> str:
+    """A sentence with its decimals behind a comma; the numbers of documents and clauses in it keep their points."""
+    return _IN_A_SENTENCE.sub(_told, text)
+
+
+def _told(found: re.Match[str]) -> str:
+    return f"{found['whole']},{found['part']}" if found["whole"] else found[0]
 
 
 def grouped(number: int) -> str:

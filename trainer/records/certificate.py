@@ -10,11 +10,12 @@ from __future__ import annotations
 import io
 import json
 import logging
+from collections.abc import Iterator
 from datetime import datetime
 from importlib.resources import files
 
 from trainer.errors import Refused, Unreadable
-from trainer.languages import N_, WRITTEN_IN, _, reading_in
+from trainer.languages import N_, WRITTEN_IN, _, elsewhere, language, reading_in
 from trainer.records import jcs, proof, signers
 from trainer.records.credential import entries_in
 from trainer.records.jcs import Json
@@ -24,19 +25,30 @@ from trainer.records.record import NO_CERTIFICATE, SAYS_VERDICT, entry_days, ent
 ATTACHMENT = "record.json"
 MAX_PDF_BYTES = 10_000_000
 MAX_NAME = 200
+TITLE = N_("Record of qualification facts")
 UNTIMED, UNSIGNED = N_("no time stated"), N_("not yet signed")
 
 
 def pdf(signed_record: bytes, made: datetime) -> bytes:
     """Draw the certificate of a signed record; ``made`` (with its zone) is the time the PDF states.
 
-    Every signature stands in it with name and role, and everybody who has not signed yet. A name with letters
+    Every signature stands in it with name and role, and everybody who has not signed yet. Facts stand in the words
+    that were signed; for a reader of another language the labels, and what of the facts is a word of this program,
+    are in both languages. A name with letters
     that the built-in font lacks is drawn with the machine's fonts and, if they lack it too, without the strict
     standard. Raises Refused if the page cannot be drawn at all, or the record was changed after signing.
     """
-    facts = json.dumps(shown(signed_record), ensure_ascii=False)
-    inputs = {"shown": facts, "record": signed_record.decode("utf-8")}
-    return _drawn(inputs, made)
+    facts = shown(signed_record)
+    form = files("trainer.records").joinpath("certificate.typ").read_text("utf-8")
+    words = elsewhere.words(elsewhere.texts(".typ", form) | set(_words_of_the_program(facts)))
+    words |= {entry["kind"]: _(entry["kind"].capitalize()).lower() for entry in facts["entries"]}
+    inputs = {
+        "shown": json.dumps(facts, ensure_ascii=False),
+        "words": json.dumps(words, ensure_ascii=False),
+        "language": language(),
+        "record": signed_record.decode("utf-8"),
+    }
+    return _drawn(form.encode(), inputs, made)
 
 
 def shown(signed_record: bytes) -> dict[str, Json]:
@@ -74,10 +86,18 @@ def attached_record(document: bytes) -> bytes:
     return record
 
 
-def _drawn(inputs: dict[str, str], made: datetime) -> bytes:
+def _words_of_the_program(facts: dict[str, Json]) -> Iterator[str]:
+    """What of the facts may have a translation: the rest are names, figures and clauses."""
+    yield from (facts["title"], facts["caution"])
+    for row in facts["rows"]:
+        yield from (row["title"], row["verdict"])
+    for one in facts["signatures"]:
+        yield from (one["role"], one["time"])
+
+
+def _drawn(source: bytes, inputs: dict[str, str], made: datetime) -> bytes:
     import typst
 
-    source = files("trainer.records").joinpath("certificate.typ").read_bytes()
     strict: list[typst.PDFStandard] = ["a-3a", "ua-1"]
     for own_fonts_only, standards in ((True, strict), (False, strict), (False, [])):
         try:
@@ -102,7 +122,7 @@ def _shown(document: Json) -> dict[str, Json]:
     achievement = subject["achievement"]
     named = {one["identityType"]: one["identityHash"] for one in subject["identifier"]}
     return {
-        "title": "Record of qualification facts",
+        "title": TITLE,
         "headline": achievement["description"],
         "person": named["identifier"][:MAX_NAME],
         "name": named.get("name", "")[:MAX_NAME],

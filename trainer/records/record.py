@@ -17,7 +17,7 @@ from trainer.records.statuslist import StatusPlace
 
 VERDICTS = ("met", "not_met", "expired")
 SAYS_VERDICT = {"met": N_("met"), "not_met": N_("not met"), "expired": N_("expired")}
-NO_CERTIFICATE = (
+NO_CERTIFICATE = N_(
     "This is a statement of recorded facts. Whether the person is certified is decided by the employer and its "
     "Level III, not by this file or the program that wrote it."
 )

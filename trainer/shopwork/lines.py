@@ -71,4 +71,4 @@ def _value(outcome: Outcome, symbol: str) -> Piece:
     technique = outcome.read.technique
     quantity = technique.quantities.get(symbol)
     name = quantity.unit if quantity else technique.derived[symbol].unit
-    return value_piece(number(outcome.values[symbol]), unit(name).shown)
+    return value_piece(number(outcome.values[symbol]), unit(name).sign)

@@ -89,15 +89,15 @@ def value_of(quantity: PartQuantity, text: str, decimal: str = "point") -> float
             _(
                 "A unit is missing: write %(text)s %(unit)s, or another unit of that kind.",
                 text=text[:LONGEST],
-                unit=own.shown,
+                unit=own.sign,
             )
         )
     if typed.unit is not None and typed.unit.kind != own.kind:
-        wanted = _("as a value in %(unit)s", unit=own.shown) if own.shown else _("as a plain number")
+        wanted = _("as a value in %(unit)s", unit=own.sign) if own.shown else _("as a plain number")
         raise Refused(
             _(
                 "%(typed)s does not measure this; write it %(wanted)s.",
-                typed=typed.unit.shown or _("A plain number"),
+                typed=typed.unit.sign or _("A plain number"),
                 wanted=wanted,
             )
         )

@@ -44,7 +44,7 @@ class Parts:
     jobs: JobShelf
     shop: ShopShelf
     words: Vocabulary
-    in_other_languages: dict[str, Parts] = field(default_factory=dict, repr=False, compare=False)
+    in_other_languages: dict[tuple[str, bool], Parts] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def bank(self) -> Bank:

@@ -8,12 +8,14 @@ from threading import Lock
 
 from flask import current_app, g
 
+from trainer.bank.spoken import Say
 from trainer.bank.vocabulary import Vocabulary
 from trainer.drills.shelf import Shelf
 from trainer.drills.spoken import SpokenShelf
 from trainer.jobs.casting import JobShelf
 from trainer.languages import WRITTEN_IN, language
 from trainer.languages.catalogue import content_catalogue
+from trainer.languages.numerals import has_comma, with_commas
 from trainer.services.authoring import approved, banks, draft_text, own_bank
 from trainer.settings import Settings
 from trainer.shopwork.shelf import ShopShelf
@@ -39,14 +41,20 @@ def opened(
 
 
 def in_language(held: Parts, tag: str) -> Parts:
-    """The same parts with their bank in another language, made when its first reader comes."""
+    """The same parts with their bank in another language and with the reader's decimal sign; made for its first reader."""
     if tag == WRITTEN_IN:
         return held
+    spoken = (tag, has_comma())
     with _ONE_AT_A_TIME:
-        if tag not in held.in_other_languages:
-            shelf = SpokenShelf(held.shelf, content_catalogue(tag).gettext)
-            held.in_other_languages[tag] = _over(held.settings, held.database, held.clock, shelf)
-    return held.in_other_languages[tag]
+        if spoken not in held.in_other_languages:
+            shelf = SpokenShelf(held.shelf, _saying(*spoken))
+            held.in_other_languages[spoken] = _over(held.settings, held.database, held.clock, shelf)
+    return held.in_other_languages[spoken]
+
+
+def _saying(tag: str, comma: bool) -> Say:
+    say = content_catalogue(tag).gettext
+    return (lambda text: with_commas(say(text))) if comma else say
 
 
 def as_written() -> Parts:

@@ -24,6 +24,7 @@ from trainer.drawing.text import number, quantity
 from trainer.fields import bar
 from trainer.fields.loop import Coil
 from trainer.fields.window import WINDOWS
+from trainer.formulas.units import unit
 from trainer.languages import N_, _
 
 HIGH_FILL = 35_000.0
@@ -89,7 +90,7 @@ def facts(sheet: Sheet) -> tuple[Fact, ...]:
     return (
         Fact(
             _("Ampere-turns of one shot"),
-            _(says, turns=quantity(it.ampere_turns, "A-turn", 4), thick=thick, **rule),
+            _(says, turns=quantity(it.ampere_turns, unit("A-turn").sign, 4), thick=thick, **rule),
         ),
         Fact(
             _(

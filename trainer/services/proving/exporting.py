@@ -94,6 +94,10 @@ def export(
             data = _signed(session, placed, form, by_id, key, record_id, now, named)
         else:
             data = _unsigned(session, placed, form, key.did, now)
+    if form == "certificate":  # drawn from what was signed, its labels in the reader's language
+        from trainer.records import certificate
+
+        data = certificate.pdf(data, now)
     if form not in SIGNED:
         facts: dict[str, str | int | None] = {"form": form, "digest": sha256(data).hexdigest()}
         audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
@@ -223,11 +227,7 @@ def _signed(
     record_signers.expect(session, row, named)
     facts: dict[str, str | int | None] = {"form": form, "digest": digest, "credential": record_id}
     audit.note(session, by_id, "record exported", placed.person.id, now, facts=facts)
-    if form == "credential":
-        return made
-    from trainer.records import certificate
-
-    return certificate.pdf(made, now)
+    return made
 
 
 def keep_head(session: Session, key: SigningKey, now: datetime) -> chain.Head:

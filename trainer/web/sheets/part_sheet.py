@@ -29,7 +29,7 @@ _FIGURES = 6
 def field_groups(technique: Technique) -> list[tuple[str, list[tuple[str, PartQuantity, str]]]]:
     """Return the fields of a technique by what they belong to: symbol, quantity, how its unit is written."""
     rows = [
-        (quantity.of or pgettext("work piece", "Part"), (symbol, quantity, unit(quantity.unit).shown))
+        (quantity.of or pgettext("work piece", "Part"), (symbol, quantity, unit(quantity.unit).sign))
         for symbol, quantity in technique.quantities.items()
     ]
     order = list(dict.fromkeys(owner for owner, _row in rows))

@@ -72,8 +72,8 @@ def find_view(drill: Drill, find: str) -> dict[str, Any]:
     """Return what the answer field needs to know of the unknown."""
     quantity = drill.quantities[find]
     turned = drill.accept.own_unit or not unit(quantity.unit).shown
-    units = [] if turned else [u.shown for u in alike(quantity.unit) if u.shown][:3]
-    own = unit(quantity.unit).shown
+    units = [] if turned else [u.sign for u in alike(quantity.unit) if u.sign][:3]
+    own = unit(quantity.unit).sign
     offered = list(dict.fromkeys(filter(None, [own, *units])))
     hint = offered[0] if offered else ""
     if len(offered) > 1:
@@ -135,14 +135,14 @@ def _symbol(drill: Drill, symbol: str) -> str:
 def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = "dial") -> dict[str, Any]:
     """Return the data of pieces/verdict.html, with the dial drawn for this answer."""
     quantity = mould.read.drill.quantities[mould.find]
-    right, shown = exercise.accepted, unit(quantity.unit).shown
+    right, sign = exercise.accepted, unit(quantity.unit).sign
     low, high = inward(right.low, right.high)
     limits = number(low, 5)
     if low != high:
         limits = _("%(low)s to %(high)s", low=limits, high=number(high, 5))
     picture = ""
     if verdict.value is not None and verdict.value > 0:
-        picture = dial(verdict.value, right.low, right.high, shown, quantity.name, fid=fid)
+        picture = dial(verdict.value, right.low, right.high, sign, quantity.name, fid=fid)
     return {
         "kind": verdict.kind,
         "heading": verdict.heading,
