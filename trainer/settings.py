@@ -65,7 +65,7 @@ SETTINGS: tuple[Setting, ...] = (
         "true: such backups open with a passphrase only, the first line of backup.passphrase in this folder. "
         "Keep it in another place too: without it nobody can bring one back.",
     ),
-    Setting("sign_in_tries", 10, "Sign-ins that may be tried for one works number in five minutes."),
+    Setting("sign_in_tries", 8, "Sign-ins that may be tried for one works number in five minutes."),
 )
 LEAST = {
     "keep_years": 0, "sign_in_hours": 1, "backup_hours": 1, "backup_keep": 2, "join_days": 1, "sign_in_tries": 3
@@ -87,7 +87,7 @@ class Settings:
     sign_in_hours: int = 12
     join_days: int = 14
     keep_years: int = 10
-    sign_in_tries: int = 10
+    sign_in_tries: int = 8  # fewer than a hundred in an hour
     backup_folder: str = ""
     backup_hours: int = 24
     backup_keep: int = 30

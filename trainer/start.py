@@ -3,7 +3,8 @@
     python3 -m trainer.start                 set up, then start the demo
     python3 -m trainer.start --lan           the same; what follows is given to `trainer serve --demo`
     python3 -m trainer.start test [...]      set up, then run the tests; what follows is given to pytest
-    python3 -m trainer.start wheels [DIR]    collect what an installation without internet needs
+    python3 -m trainer.start wheels [DIR]    collect what an installation without internet needs; with --everywhere
+                                             for Windows, macOS and Linux alike
 
 Everything goes into the folder .venv of this copy, so a system Python that refuses `pip install`
 (PEP 668) is no obstacle. If there is a folder wheelhouse/, nothing is fetched from the internet.
@@ -180,13 +181,15 @@ def pip_sources(offline: bool) -> list[str]:
 def collect_wheels(python: Path, arguments: list[str]) -> int:
     """Collect the wheels of the project and of all it needs, for machines like this one, into a folder.
 
-    `--test` collects what the tests need as well. The folder is filled only when everything is there,
+    `--test` collects what the tests need as well, `--everywhere` what machines of other kinds need. The folder is filled only when everything is there,
     so that a half-collected one is never taken for whole.
     """
     with_tests = "--test" in arguments
     places = [argument for argument in arguments if not argument.startswith("-")]
-    if len(places) > 1 or set(arguments) - set(places) - {"--test"}:
-        raise CannotSetUp("Give at most one folder: python3 -m trainer.start wheels [--test] [DIR]")
+    if len(places) > 1 or set(arguments) - set(places) - {"--test", "--everywhere"}:
+        raise CannotSetUp(
+            "Give at most one folder: python3 -m trainer.start wheels [--test] [--everywhere] [DIR]"
+        )
     folder = Path(places[0]).resolve() if places else WHEELHOUSE
     part = folder.with_name(folder.name + ".part")
     shutil.rmtree(part, ignore_errors=True)
@@ -197,10 +200,16 @@ def collect_wheels(python: Path, arguments: list[str]) -> int:
     )
     target = f"{ROOT}[test]" if with_tests else str(ROOT)
     command = [str(python), "-m", "pip", "wheel", "--prefer-binary", "--wheel-dir", str(part)]
-    code, said = run_pip([*command, target, *build_requirements(), "pip"], LOG)
-    if code:
-        shutil.rmtree(part, ignore_errors=True)
-        raise CannotSetUp(what_went_wrong(said, None, LOG))
+    beside = [*requirements("build-system", "requires"), "pip"]
+    fetch([*command, target, *beside], part)
+    if "--everywhere" in arguments:
+        from trainer import everywhere
+
+        for kind, command in everywhere.downloads(
+            python, part, [*requirements("project", "dependencies"), *beside]
+        ):
+            fetch(command, part, kind)
+            print(f"{kind}, Python {sys.version_info[0]}.{sys.version_info[1]}: all there", flush=True)
     folder.mkdir(parents=True, exist_ok=True)
     wheels = sorted(part.glob("*.whl"))
     for wheel in wheels:
@@ -215,12 +224,20 @@ def collect_wheels(python: Path, arguments: list[str]) -> int:
     return 0
 
 
-def build_requirements() -> list[str]:
-    """What building the project needs, as pyproject.toml says."""
+def fetch(command: list[str], part: Path, kind: str = "") -> None:
+    """Let pip fill a folder; where it cannot, the folder is taken away and a sentence says why."""
+    code, said = run_pip(command, LOG)
+    if code:
+        shutil.rmtree(part, ignore_errors=True)
+        raise CannotSetUp((f"{kind}: " if kind else "") + what_went_wrong(said, None, LOG))
+
+
+def requirements(table: str, name: str) -> list[str]:
+    """What building or running the project needs, as a list of pyproject.toml says."""
     import tomllib
 
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-    return [str(requirement) for requirement in project["build-system"]["requires"]]
+    return [str(requirement) for requirement in project[table][name]]
 
 
 def hand_over(command: list[str]) -> int:

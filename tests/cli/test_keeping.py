@@ -95,6 +95,19 @@ def test_restore_of_spoilt_records_says_so(instance: Path, tmp_path: Path) -> No
     assert "broken before the backup" in done.stderr
 
 
+def test_a_restored_copy_tells_the_same_newest_link(instance: Path, tmp_path: Path) -> None:
+    """Everything that goes out with a backup comes back with the same head, said by both places."""
+    run(instance, "backup", str(tmp_path / "stick"))
+    done = run(tmp_path / "other", "restore", str(next((tmp_path / "stick").iterdir())))
+    here, there = (
+        json.loads(run(place, "audit", "--json").stdout)["newest"] for place in (instance, tmp_path / "other")
+    )
+    assert here == there
+    assert len(here) == 64
+    assert f"The newest link is {here[:16]}" in done.stdout
+    assert f"The newest link is {here[:16]}" in run(instance, "audit").stdout
+
+
 def test_audit_of_untouched_records(instance: Path) -> None:
     """All links hold after ordinary work, in words and for scripts."""
     assert "links hold" in run(instance, "audit").stdout

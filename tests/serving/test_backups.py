@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
+import sqlite3
 import threading
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
@@ -18,10 +22,28 @@ from trainer.services.keeping import backup_age
 from trainer.serving import backups
 from trainer.serving.backups import keep_backups, make_if_due
 from trainer.settings import Settings
-from trainer.store import Database, last_backup
+from trainer.store import Database, backup, last_backup
 from trainer.store.backup import DATABASE, PASSPHRASE, make, unpack
 
 WORDS = "axle draw hook coil"
+TODAY = f"The last backup of the records was made today. {backup_age.SAME_DISK}"
+
+
+def sqlite_full() -> sqlite3.Error:
+    """What SQLite says of a disk that has no room for the copy."""
+    fault = sqlite3.OperationalError("database or disk is full")
+    fault.sqlite_errorcode = sqlite3.SQLITE_FULL
+    return fault
+
+
+def raising(fault: Exception) -> Callable[..., NoReturn]:
+    """Something that only raises."""
+
+    def act(*_values: object, **_more: object) -> NoReturn:
+        raise fault
+
+    return act
+
 
 pytestmark = pytest.mark.sqlite
 
@@ -54,6 +76,52 @@ def test_a_stick_that_is_away_is_told_in_the_log(
     assert make_if_due(scheduled, NOW) is None
     assert "no backup was made" in caplog.text
     assert last_backup.last(scheduled.instance) is None
+
+
+def test_a_stick_that_is_away_leaves_its_place_empty(scheduled: Settings, tmp_path: Path) -> None:
+    """Nothing is laid where the stick is missing, which would be the disk of the records; once it is in, one is made."""
+    folder = tmp_path / "media" / "stick" / "backups"
+    away = replace(scheduled, backup_folder=str(folder))
+    assert make_if_due(away, NOW) is None
+    assert not (tmp_path / "media").exists()
+    assert f"the folder {folder} is not there" in backup_age.sentence(away, NOW)
+    folder.parent.mkdir(parents=True)
+    assert make_if_due(away, NOW) is not None
+    assert backup_age.sentence(away, NOW) == TODAY
+
+
+@pytest.mark.parametrize(
+    ("fault", "says"),
+    [
+        (OSError(errno.ENOSPC, "full"), "has no room for it"),
+        (OSError(errno.EROFS, "read-only"), "cannot be written"),
+        (OSError(errno.EIO, "pulled out"), "is not there"),
+        (OSError(errno.EINVAL, "odd"), "The log in the instance folder says why"),
+        (sqlite_full(), "has no room for it"),
+        (RuntimeError("a fault of our own"), "The log in the instance folder says why"),
+    ],
+)
+def test_what_keeps_a_backup_from_being_made_stands_on_the_page(
+    scheduled: Settings, as_ian: Browser, monkeypatch: pytest.MonkeyPatch, fault: Exception, says: str
+) -> None:
+    """In a sentence that says what to do, beside the age of the last one; the next that is made ends it."""
+    make_if_due(scheduled, NOW - timedelta(days=2))
+    with monkeypatch.context() as spoilt:
+        spoilt.setattr(backup.sqlite3, "connect", raising(fault))
+        assert make_if_due(scheduled, NOW) is None
+    said = backup_age.sentence(scheduled, NOW)
+    assert says in said
+    assert f"The last backup of the records was made 2 days ago. {backup_age.SAME_DISK}" in said
+    assert make_if_due(scheduled, NOW) is not None
+    assert backup_age.sentence(scheduled, NOW) == TODAY
+
+
+@pytest.mark.parametrize("line", ["", "nonsense", "\udcff"])
+def test_a_spoilt_note_of_trouble_is_trouble(scheduled: Settings, line: str) -> None:
+    """Whatever stands there, the log is named."""
+    (scheduled.instance / last_backup.TROUBLE).write_bytes(line.encode("utf-8", "surrogateescape"))
+    assert "The log in the instance folder says why" in backup_age.sentence(scheduled, NOW)
+    assert backup_age.sentence(replace(scheduled, backup_folder=""), NOW) == backup_age.NONE_YET
 
 
 def test_only_so_many_are_kept(scheduled: Settings) -> None:

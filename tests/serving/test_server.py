@@ -133,7 +133,15 @@ def test_server_does_not_say_what_it_is() -> None:
 
 
 def test_body_past_the_limit_is_refused() -> None:
-    """A body of more than 10 MB is refused before the pages see it."""
+    """A body of more than 30 MB is refused before the pages see it."""
     with running_server() as (_, port), socket.create_connection(("127.0.0.1", port), timeout=10) as guest:
-        guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 20000000\r\n\r\n")
+        guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 40000000\r\n\r\n")
         assert b" 413 " in guest.recv(4096).split(b"\r\n")[0]
+
+
+def test_a_body_that_is_too_large_for_the_pages_reaches_them() -> None:
+    """A scan of 12 MB is not cut off on its way: the browser shows the sentence of the pages, not a broken line."""
+    with running_server() as (_, port):
+        sent = urllib.request.Request(f"http://127.0.0.1:{port}/", data=b"x" * 12_000_000)
+        with urllib.request.urlopen(sent, timeout=60) as answer:
+            assert answer.read() == b"ok"

@@ -16,7 +16,7 @@ from trainer import start
 from trainer.installing import CannotSetUp, pip_environment, run_pip, what_went_wrong
 
 HOUSE = Path(__file__).parents[2]
-BARE = ("trainer/__init__.py", "trainer/start.py", "trainer/installing.py")
+BARE = ("trainer/__init__.py", "trainer/start.py", "trainer/installing.py", "trainer/everywhere.py")
 
 
 @pytest.fixture
@@ -43,7 +43,7 @@ def test_only_the_standard_library_is_needed(name: str) -> None:
     imported = {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
     imported |= {str(node.module) for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
     strangers = {module for module in imported if module.split(".")[0] not in sys.stdlib_module_names}
-    assert strangers <= {"trainer.installing"}
+    assert strangers <= {"trainer", "trainer.installing"}
 
 
 def test_old_python_is_told_what_to_install() -> None:
@@ -215,7 +215,7 @@ def test_wheels_refuses_two_folders(copy: Path, capsys: pytest.CaptureFixture[st
 
 def test_failed_collecting_leaves_no_half_folder(copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """When pip fails, neither the folder nor its half-filled forerunner is left to be taken for whole."""
-    monkeypatch.setattr(start, "build_requirements", lambda: ["hatchling"])
+    monkeypatch.setattr(start, "requirements", lambda *_: ["hatchling"])
 
     def fail(command: list[str], log: Path) -> tuple[int, str]:
         (copy / "wheelhouse.part").mkdir()
@@ -228,10 +228,46 @@ def test_failed_collecting_leaves_no_half_folder(copy: Path, monkeypatch: pytest
     assert sorted(path.name for path in copy.iterdir()) == ["pyproject.toml"]
 
 
-def test_build_requirements_are_those_of_the_project() -> None:
+def test_wheels_for_everywhere(
+    copy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each kind of machine is asked for by its name, with everything that the project needs, into the one folder."""
+    (copy / "pyproject.toml").write_bytes((HOUSE / "pyproject.toml").read_bytes())
+    asked: list[list[str]] = []
+
+    def fill(command: list[str], log: Path) -> tuple[int, str]:
+        asked.append(command)
+        (copy / "wheelhouse.part").mkdir(exist_ok=True)
+        (copy / "wheelhouse.part" / f"{len(asked)}.whl").touch()
+        return 0, ""
+
+    monkeypatch.setattr(start, "run_pip", fill)
+    assert start.collect_wheels(Path(sys.executable), ["--everywhere"]) == 0
+    assert len(list((copy / "wheelhouse").iterdir())) == len(asked) == 6
+    assert [any("win_amd64" in word for word in command) for command in asked].count(True) == 1
+    for command in asked[1:]:
+        assert {"--only-binary=:all:", "pip", "flask>=3.1,<3.2", "hatchling>=1.24"} <= set(command)
+    assert "Windows x86-64, Python" in capsys.readouterr().out
+
+
+def test_a_kind_of_machine_that_lacks_a_part_is_named(copy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When it fails for one kind nothing is left to be taken for whole."""
+    (copy / "pyproject.toml").write_bytes((HOUSE / "pyproject.toml").read_bytes())
+
+    def fail_at_windows(command: list[str], log: Path) -> tuple[int, str]:
+        (copy / "wheelhouse.part").mkdir(exist_ok=True)
+        return int("--platform=win_amd64" in command), "ERROR: No matching distribution found for typst"
+
+    monkeypatch.setattr(start, "run_pip", fail_at_windows)
+    with pytest.raises(CannotSetUp, match=r"Windows x86-64: [\s\S]*typst"):
+        start.collect_wheels(Path(sys.executable), ["--everywhere"])
+    assert sorted(path.name for path in copy.iterdir()) == ["pyproject.toml"]
+
+
+def test_requirements_are_those_of_the_project() -> None:
     """What is collected for building is what the project file asks for."""
     project = tomllib.loads((HOUSE / "pyproject.toml").read_text(encoding="utf-8"))
-    assert start.build_requirements() == project["build-system"]["requires"]
+    assert start.requirements("build-system", "requires") == project["build-system"]["requires"]
 
 
 def test_progress_is_silent_where_nobody_watches(capsys: pytest.CaptureFixture[str]) -> None:

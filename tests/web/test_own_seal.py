@@ -16,6 +16,7 @@ from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.access import Parts
 
+OTHER = "axle draw hook toil"
 SECRET = {"passphrase": PASSPHRASE, "again": PASSPHRASE}
 
 
@@ -121,7 +122,54 @@ def test_tries_are_limited(as_ian: Browser, settings: Settings) -> None:
     assert set(replies[:-1]) == {422}
     assert replies[-1] == 429
 
+    for other in ("/drafts/seal/change", "/drafts/seal/off"):  # no more tries by another page
+        assert as_ian.send(other, {}).status_code == 429
+
 
 def test_nothing_to_unlock(as_ian: Browser) -> None:
     """Without a seal there is no such thing."""
-    assert as_ian.send("/drafts/unlock", {"unlock-passphrase": PASSPHRASE}).status_code == 404
+    for place in ("unlock", "seal/change", "seal/off"):
+        assert as_ian.send(f"/drafts/{place}", {"unlock-passphrase": PASSPHRASE}).status_code == 404
+
+
+def test_another_passphrase(as_ian: Browser, again: Callable[[], Flask], people: People) -> None:
+    """A faulty one is told at its field; the new one is asked for after the next start, the old one no more."""
+    place = begin(as_ian)
+    as_ian.send("/drafts/seal", SECRET)
+    wanted = {"change-old": PASSPHRASE, "change-passphrase": OTHER, "change-again": OTHER}
+    for faulty, says in (
+        ({"change-old": "four wrong words here"}, "not the passphrase"),
+        ({"change-old": ""}, "Write the passphrase until now"),
+        ({"change-again": PASSPHRASE}, "The two are not the same"),
+    ):
+        reply = as_ian.send("/drafts/seal/change", wanted | faulty)
+        page = reply.get_data(as_text=True)
+        assert (reply.status_code, says in page, OTHER in page) == (422, True, False)
+    assert as_ian.send("/drafts/seal/change", wanted).status_code == 303
+    assert "Sealed anew" in text(as_ian, "/drafts/")
+    assert "Omar has shot" in text(as_ian, place)
+    fresh = again()
+    held: Parts = fresh.extensions["trainer"]
+    ian = browser_of(fresh, held.database, people.ian)
+    assert ian.send("/drafts/unlock", {"unlock-passphrase": PASSPHRASE}).status_code == 422
+    assert ian.send("/drafts/unlock", {"unlock-passphrase": OTHER}).status_code == 303
+    assert "Omar has shot" in text(ian, place)
+
+
+def test_taken_off(
+    app: Flask, as_ian: Browser, eva: int, signed_in: Callable[[int], Browser], settings: Settings
+) -> None:
+    """With the passphrase only; then the approved item lies in its file, and the page offers to seal again."""
+    place = begin(as_ian)
+    as_ian.send("/drafts/seal", SECRET)
+    as_ian.send(f"{place}/put-forward", {"number": "1"})
+    signed_in(eva).send(f"{place}/approve", {"number": "1"})
+    file = settings.private_bank / "questions" / "own-questions" / "own-question-1.yaml"
+    wrong = as_ian.send("/drafts/seal/off", {"off-passphrase": "four wrong words here"})
+    assert (wrong.status_code, "not the passphrase" in wrong.get_data(as_text=True)) == (422, True)
+    assert not file.exists()
+    assert as_ian.send("/drafts/seal/off", {"off-passphrase": PASSPHRASE}).status_code == 303
+    assert (file.exists(), in_bank(app)) == (True, True)
+    page = text(as_ian, "/drafts/")
+    assert "in plain from now on" in page
+    assert "Seal those for examinations" in page

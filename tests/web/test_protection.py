@@ -13,6 +13,7 @@ from flask import Flask
 from tests.conftest import Browser
 from tests.make import NOW, PASSPHRASE, People
 from trainer.services.admitting import passphrases, roster_file, sign_in
+from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Person
 from trainer.web.access import COOKIE
@@ -121,6 +122,21 @@ def test_nothing_secret_is_logged(
     assert "/sign-in" in logged
     for secret in (PASSPHRASE, token, "a-token-for-one", app.config["SECRET_KEY"].hex()):
         assert secret not in logged
+
+
+def test_who_tries_doors_stands_in_the_log(
+    joined: str, as_tess: Browser, nobody: Browser, settings: Settings, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A wrong sign-in, one too many, a page of another role: each is a line with the machine
+    that asked, whatever it says of others, and no secret."""
+    for _ in range(settings.sign_in_tries + 1):
+        nobody.send("/sign-in", {"works_number": joined, "passphrase": "four wrong words here"})
+    as_tess.get("/employer/exports/1", headers={"X-Forwarded-For": "192.0.2.7"})
+    assert caplog.messages == [
+        *["a sign-in was refused, from 127.0.0.1"] * settings.sign_in_tries,
+        "refused with 429: POST /sign-in, from 127.0.0.1",
+        "refused with 403: GET /employer/exports/<int:person_id>, from 127.0.0.1",
+    ]
 
 
 def test_a_workbook_is_read_for_its_words_only() -> None:

@@ -15,9 +15,9 @@ from tests.conftest import Browser
 from tests.entering import entered, make_level_iii
 from tests.files import PDF
 from tests.house.test_routes import rules
-from tests.make import People, make_class, make_marked_papers, make_meeting, make_person
+from tests.make import NOW, People, make_class, make_marked_papers, make_meeting, make_person
 from trainer.store import Database
-from trainer.store.models import ROLES
+from trainer.store.models import ROLES, Person
 
 # Who may open the pages of each blueprint; written here once more, so that a guard opened by mistake is seen.
 WHO = {
@@ -130,7 +130,7 @@ def test_every_blueprint_has_its_row(app: Flask) -> None:
     assert NARROWER.keys() | OF_NO_HOUSE <= app.view_functions.keys()
 
 
-@pytest.mark.parametrize("role", [*ROLES, "signed out"])
+@pytest.mark.parametrize("role", [*ROLES, "signed out", "left"])
 def test_every_cell(
     app: Flask,
     store: Database,
@@ -139,12 +139,19 @@ def test_every_cell(
     signed_in: Callable[[int], Browser],
     role: str,
 ) -> None:
-    """Whom the table names is never refused (the form may be at fault); everybody else always is."""
+    """Whom the table names is never refused (the form may be at fault); everybody else always is.
+
+    Whoever has left is signed out on the browser that still holds the sign-in, whatever they were.
+    """
     browser = nobody
     if role != "signed out":
         with store.writing() as session:
-            one = make_person(session, "TV-77", "Somebody of the house", {role}).id
+            one = make_person(session, "TV-77", "Somebody of the house", {role} & {*ROLES} or {*ROLES}).id
         browser = signed_in(one)
+    if role == "left":
+        with store.writing() as session:
+            session.get_one(Person, one).left_at = NOW
+        role = "signed out"
     for rule in ordered(app):
         allowed = WHO[rule.endpoint.split(".")[0]] - NARROWER.get(rule.endpoint, set())
         for method, status in asked(browser, rule):

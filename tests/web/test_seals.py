@@ -213,16 +213,17 @@ def test_a_lost_passphrase(
 
 
 def test_tries_are_limited(
-    as_ian: Browser, own_class: int, people: People, store: Database, again: Callable[[int], Browser]
-) -> None:
-    """After ten wrong ones even the right passphrase waits; who tries uses up nobody else's tries."""
+    as_ian: Browser, own_class: int, people: People, store: Database, again: Callable[[int], Browser],
+    settings: Settings,
+) -> None:  # fmt: skip
+    """After so many wrong ones even the right passphrase waits; who tries uses up nobody else's tries."""
     page, _ = sealed(as_ian, own_class)
     with store.writing() as session:
         stranger = make_person(session, "TV-01", "Iris", {"instructor"}).id
     ian, iris = again(people.ian), again(stranger)
     for _ in range(12):
         assert iris.send(f"{page}/unlock", {"unlock-passphrase": "no"}).status_code in {404, 429}
-    for _ in range(10):
+    for _ in range(settings.sign_in_tries):
         assert ian.send(f"{page}/unlock", {"unlock-passphrase": "axle draw hook toil"}).status_code == 422
     refused = ian.send(f"{page}/unlock", {"unlock-passphrase": PASSPHRASE})
     assert refused.status_code == 429

@@ -117,7 +117,29 @@ def test_guessing_at_a_key_is_slowed(
         assert as_expert.send("/signing/1/sign", {"passphrase": ""}).status_code == 422
     assert as_expert.send("/signing/1/sign", {"passphrase": KEY_PASSPHRASE}).status_code == 429
     assert as_expert.send("/signing/key/change", {}).status_code == 429
+    assert as_expert.send("/signing/key/passphrase", {}).status_code == 429
     assert as_emma.send("/signing/key/change", {}).status_code == 422
+
+
+def test_another_passphrase_for_the_same_key(as_ian: Browser, store: Database, people: People) -> None:
+    """Its public name stays; what is faulty is told at its field; nobody without a key changes one."""
+    other = "axle draw hook toil"
+    wanted = {"words-old": KEY_PASSPHRASE, "words-passphrase": other, "words-again": other}
+    none = as_ian.send("/signing/key/passphrase", wanted)
+    assert (none.status_code, "hold no key" in none.get_data(as_text=True)) == (409, True)
+    as_ian.send("/signing/key", {"new-passphrase": KEY_PASSPHRASE, "new-again": KEY_PASSPHRASE})
+    for faulty, says in (
+        ({"words-old": "four wrong words here"}, "not the passphrase"),
+        ({"words-again": "axle draw hook"}, "The two are not the same"),
+        ({"words-passphrase": "short", "words-again": "short"}, "12 characters or more"),
+    ):
+        reply = as_ian.send("/signing/key/passphrase", wanted | faulty)
+        assert (reply.status_code, says in reply.get_data(as_text=True)) == (422, True)
+    assert as_ian.send("/signing/key/passphrase", wanted).status_code == 303
+    assert "It is the same key" in page(as_ian, "/signing/")
+    with store.reading() as session:
+        (row,) = personal_keys.all_of(session, people.ian)
+    assert personal_keys.open_key(row, other).did == row.did
 
 
 def test_others_find_no_record_to_sign(

@@ -18,6 +18,8 @@ from trainer.settings import Settings
 if TYPE_CHECKING:
     from trainer.store.backup import Seal
 
+NEWEST = "The newest link is {}: a copy with the same one holds the same."
+
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(file_okay=False, path_type=Path))
@@ -58,6 +60,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
       trainer --instance new-place restore trainer-2026-11-25-103000.tar.gz
       trainer restore trainer-2026-11-25-103000.tar.gz --replace
     """
+    from trainer.services.keeping import audit as chain
     from trainer.services.proving import ledger_check
     from trainer.store.backup import restore as bring_back
     from trainer.store.migrations import migrate as take_steps
@@ -68,7 +71,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
     database = existing(settings)
     take_steps(database)
     with database.reading() as session:
-        walk = ledger_check.walk(session)
+        walk, newest = ledger_check.walk(session), chain.newest(session)
     database.close()
     click.echo(f"Restored into {settings.instance}: {done.files} files of the backup of {done.made}.")
     if done.put_aside:
@@ -77,7 +80,7 @@ def restore(settings: Settings, file: Path, replace: bool) -> None:
         click.echo(
             "The backup holds no signing key. Put your own signing.key back, or a new one will be made."
         )
-    click.echo(walk.says)
+    click.echo(f"{walk.says} {NEWEST.format(newest[:16])}")
     if walk.broken is not None:
         raise Refused("The chain was broken before the backup was made. Use an earlier backup.")
 
@@ -107,13 +110,19 @@ def audit(settings: Settings, as_json: bool) -> None:
     head against the chain. Every skill state is worked out anew from the log of answers. Exit code 0 when all
     holds, 1 when something does not.
     """
+    from trainer.services.keeping import audit as chain
     from trainer.services.practising import skills
     from trainer.services.proving import ledger_check
 
     with records(settings) as database, database.reading() as session:
         walk, states = ledger_check.walk(session), skills.proof(session)
-    told = {"links": walk.links, "broken": walk.broken, "says": walk.says, "skills": list(states.faults)}
-    click.echo(json.dumps(told, ensure_ascii=False) if as_json else f"{walk.says}\n{states.says}")
+        newest = chain.newest(session)
+    told = {
+        "links": walk.links, "newest": newest, "broken": walk.broken, "says": walk.says,
+        "skills": list(states.faults),
+    }  # fmt: skip
+    says = f"{walk.says} {NEWEST.format(newest[:16])}\n{states.says}"
+    click.echo(json.dumps(told, ensure_ascii=False) if as_json else says)
     if walk.broken is not None or states.faults:
         raise click.exceptions.Exit(1)
 

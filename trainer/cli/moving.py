@@ -58,4 +58,4 @@ def chain_of(database: Database) -> tuple[Walk, str]:
     from trainer.services.proving import ledger_check
 
     with database.reading() as session:
-        return ledger_check.walk(session), "".join(link.hash for link in audit.recent(session, 1))
+        return ledger_check.walk(session), audit.newest(session)

@@ -9,11 +9,11 @@ import threading
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from trainer.errors import Refused, TrainerError
 from trainer.settings import Settings
-from trainer.store.last_backup import keep_list, last, made_by_itself
+from trainer.store.last_backup import end_trouble, keep_list, last, made_by_itself, note_trouble
 
 if TYPE_CHECKING:
     from trainer.store.backup import Seal
@@ -47,7 +47,7 @@ def keep_backups(
 
 
 def make_if_due(settings: Settings, moment: datetime) -> Path | None:
-    """Make a backup if the last one is older than wanted. A folder that is away (a stick) is told in the log."""
+    """Make a backup if the last one is older than wanted. What keeps it from being made is told in the log and noted."""
     before = last(settings.instance)
     if before is not None and timedelta(0) <= moment - before < timedelta(hours=settings.backup_hours):
         return None
@@ -56,11 +56,20 @@ def make_if_due(settings: Settings, moment: datetime) -> Path | None:
     try:
         seal = sealing(passphrase(settings.instance)) if settings.backup_locked else None
         file = make(settings.instance, Path(settings.backup_folder), moment.astimezone(), seal=seal)
-        prune(settings, file)
-    except TrainerError as problem:
-        log.error("no backup was made: %s", problem)
+    except Exception as problem:  # whatever it was, the next one is tried
+        log.error("no backup was made: %s", problem, exc_info=not isinstance(problem, TrainerError))
+        _noted(note_trouble, settings.instance, problem)
         return None
+    _noted(end_trouble, settings.instance)
+    prune(settings, file)
     return file
+
+
+def _noted(note: Callable[..., None], *facts: Any) -> None:
+    try:
+        note(*facts)
+    except OSError as problem:
+        log.error("how the backup went cannot be noted: %s", problem)
 
 
 def prune(settings: Settings, newest: Path) -> None:
@@ -72,10 +81,7 @@ def prune(settings: Settings, newest: Path) -> None:
     names = [*made_by_itself(settings.instance), newest.name]
     beyond = names[: -settings.backup_keep]
     kept = [name for name in beyond if not _deleted(newest.with_name(name))]
-    try:
-        keep_list(settings.instance, [*kept, *names[-settings.backup_keep :]])
-    except OSError as problem:
-        log.error("the list of backups cannot be written: %s", problem)
+    _noted(keep_list, settings.instance, [*kept, *names[-settings.backup_keep :]])
 
 
 def _deleted(file: Path) -> bool:

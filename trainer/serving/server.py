@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 THREADS = 8
 CONNECTIONS = 500
 SILENT_SECONDS = 60
-MOST_BODY_BYTES = 10 * 1024 * 1024
+MOST_BODY_BYTES = 30 * 1024 * 1024  # more than the pages take: what is a little too large gets their sentence
 PORTS_TRIED = 50
 
 

@@ -7,6 +7,7 @@ out unless it is asked for: whoever has it can sign in the employer's name.
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import io
 import json
@@ -31,7 +32,9 @@ KEYS = ("signing.key", "session.key")
 PASSPHRASE = "backup.passphrase"  # in the instance folder: what locks the backups of a running trainer
 LOCKED = ".locked"
 WORK = "trainer-backup-"
-LEFT_OUT = ("logs", "backups", "demo", "put-aside", last_backup.FILE, last_backup.OWN, PASSPHRASE)
+LEFT_OUT = (
+    "logs", "backups", "demo", "put-aside", last_backup.FILE, last_backup.OWN, last_backup.TROUBLE, PASSPHRASE
+)  # fmt: skip
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
 MOST_LIST_BYTES = 5_000_000
@@ -59,7 +62,7 @@ class Contents:
 def make(
     instance: Path, folder: Path, moment: datetime, with_key: bool = False, seal: Seal | None = None
 ) -> Path:
-    """Write a backup of the instance into a folder and return the file.
+    """Write a backup of the instance into a folder, made if only it is missing, and return the file.
 
     With ``seal`` nothing that can be read is ever written into the folder, not even for a moment. Raises
     NotFound where there is no database, Unreadable where it is damaged, Refused where the folder cannot be
@@ -72,7 +75,7 @@ def make(
     if target.exists():
         raise Conflict(f"{target} exists already. Wait a second and make the backup again.")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(exist_ok=True)  # no more than that: where a stick is away its place stays empty
         with tempfile.TemporaryDirectory(prefix=WORK, dir=instance if seal else folder) as work:
             copy = Path(work) / DATABASE
             copy_database(database, copy)
@@ -114,6 +117,10 @@ def copy_database(source: Path, target: Path) -> None:
         finally:
             connection.close()
     except sqlite3.DatabaseError as problem:
+        if problem.sqlite_errorcode == sqlite3.SQLITE_FULL:  # it is the copy that has no room
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(target)) from problem
+        if not target.parent.is_dir():
+            raise FileNotFoundError(errno.ENOENT, "it was taken away meanwhile", str(target)) from problem
         raise Unreadable(
             f"The database {source} cannot be copied ({problem}). Keep the file as it is and run: trainer selfcheck"
         ) from problem

@@ -5,7 +5,10 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 KEYS = "keyring"  # under this word each session has the keyring of its store
-SITTINGS, OWN_ITEMS = "sittings", "own items"  # what keys are of: by number of the sitting, of the house
+SITTINGS, OWN_ITEMS = (
+    "sittings",
+    "own items",
+)  # what keys are of: by number of the sitting; of the house, and salt
 
 
 class Keyring:

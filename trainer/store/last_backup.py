@@ -1,7 +1,9 @@
-"""When the last backup of an instance was made, and which ones the running trainer made: notes beside the records."""
+"""When the last backup of an instance was made, which ones the running trainer made, what kept it from making one: notes
+beside the records."""
 
 from __future__ import annotations
 
+import errno
 import re
 from datetime import datetime
 from pathlib import Path
@@ -11,11 +13,42 @@ LONGEST = 40  # characters of a moment
 OWN = "own-backups.txt"
 NAME = re.compile(r"trainer-\d{4}-\d\d-\d\d-\d{6}\.tar\.gz(\.locked)?")
 MOST_CHARACTERS = 200_000
+TROUBLE = "backup-trouble.txt"
+AWAY, FULL, SHUT, OTHER = TROUBLES = ("away", "full", "shut", "other")
+_BY_NUMBER = {
+    **dict.fromkeys((errno.ENOENT, errno.ENOTDIR, errno.ENODEV, errno.ENXIO, errno.EIO, errno.ESTALE), AWAY),
+    **dict.fromkeys((errno.ENOSPC, errno.EDQUOT, errno.EFBIG), FULL),
+    **dict.fromkeys((errno.EACCES, errno.EPERM, errno.EROFS), SHUT),
+}
 
 
 def note(instance: Path, moment: datetime) -> None:
     """Write down that a backup was made at a moment, which has a zone."""
     (instance / FILE).write_text(moment.isoformat(timespec="seconds") + "\n", encoding="utf-8")
+
+
+def note_trouble(instance: Path, fault: BaseException) -> None:
+    """Write down what kept the running trainer from making a backup that was due."""
+    found = fault.__cause__ or fault
+    kind = _BY_NUMBER.get(found.errno or 0, OTHER) if isinstance(found, OSError) else OTHER
+    (instance / TROUBLE).write_text(kind + "\n", encoding="utf-8")
+
+
+def end_trouble(instance: Path) -> None:
+    """Write down that a backup was made again."""
+    (instance / TROUBLE).unlink(missing_ok=True)
+
+
+def trouble(instance: Path) -> str:
+    """What kept the running trainer from making the last backup that was due: one of `TROUBLES`; empty where nothing did."""
+    try:
+        with (instance / TROUBLE).open(encoding="utf-8") as note:
+            said = note.read(LONGEST).strip()
+    except FileNotFoundError:
+        return ""
+    except (OSError, ValueError):
+        return OTHER
+    return said if said in TROUBLES else OTHER
 
 
 def last(instance: Path) -> datetime | None:

@@ -33,6 +33,7 @@ SENTENCES = {
     405: N_("Go back and use the buttons of the page."),
     413: N_("Send a file of at most 5 MB, or a shorter text."),
 }
+LOGGED = frozenset({403, 429})  # somebody who tries what is not open to them, or too often
 OLD_FORM = N_(
     "The page was open for too long, or in another browser session. Load it anew and send it once more."
 )
@@ -71,6 +72,10 @@ def page(status: int, sentence: str, reference: str = "", faults: tuple[str, ...
 def _named(fault: TrainerError) -> tuple[str, int]:
     if isinstance(fault, Busy | NotNow):
         g.setdefault("me", None)  # the store may have failed at who is asking; the page must not ask it again
+    if fault.status in LOGGED:
+        log.warning(
+            "refused with %s: %s %s, from %s", fault.status, request.method, _asked(), request.remote_addr
+        )
     return page(fault.status, str(fault))
 
 
@@ -96,11 +101,14 @@ def _plain(fault: HTTPException) -> tuple[str, int]:
 def _unexpected(fault: Exception) -> tuple[str, int]:
     reference = secrets.token_hex(4)
     g.setdefault("me", None)  # the error page must not ask a store that may be what failed
-    # the page's rule, not its address: an address may hold the code of a first account
-    asked = request.url_rule.rule if request.url_rule else "no page"
-    log.error("reference %s: %s %s", reference, request.method, asked, exc_info=fault)
+    log.error("reference %s: %s %s", reference, request.method, _asked(), exc_info=fault)
     sentence = _(
         "Nothing was kept of what you just sent. Try again; if it comes back, give your instructor the reference %(reference)s.",
         reference=reference,
     )
     return page(500, sentence, reference)
+
+
+def _asked() -> str:
+    """The page's rule, not its address: an address may hold the code of a first account."""
+    return request.url_rule.rule if request.url_rule else "no page"

@@ -36,11 +36,14 @@ HEADERS = {
 # typed, for that number. A whole class may sit behind one address, so the first is wide.
 THROTTLED = ("public.enter", "public.join", "public.make_first")
 PER_MACHINE = 120
+# Passphrases that somebody types who is signed in, tried as often as the one of the door.
 UNLOCKING = (
+    "account.passphrase",
     "instructor.unlock_sitting",
-    "drafts.unlock_own_items",
-)  # tried as often as a person's passphrase
-OPENING = ("signing.sign", "signing.change_key")  # many records may be signed one after the other
+    "drafts.unlock_own_items", "drafts.seal_own_items_anew", "drafts.lay_open_own_items",
+)  # fmt: skip
+# Many records may be signed one after the other.
+OPENING = ("signing.sign", "signing.change_key", "signing.change_passphrase")
 
 
 class Id(IntegerConverter):
@@ -86,8 +89,8 @@ def protect(app: Flask, settings: Settings) -> None:
         if endpoint == "public.enter":
             limits.append((Throttle(settings.sign_in_tries), _number))
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], limits)
+    tries = [(Throttle(settings.sign_in_tries), _hand)]
     for endpoint in UNLOCKING:
-        tries = [(Throttle(settings.sign_in_tries), _hand)]
         app.view_functions[endpoint] = _counted(app.view_functions[endpoint], tries)
     openings = [(Throttle(PER_MACHINE), lambda: str(me().id))]
     for endpoint in OPENING:
@@ -143,8 +146,8 @@ def _machine() -> str:
 
 
 def _hand() -> str:
-    """Who tries what is sealed: nobody can use up another's tries."""
-    return f"{me().id} {request.path}"
+    """Who tries what is shut: nobody can use up another's tries, and no page gives more of them for the same thing."""
+    return f"{me().id} {request.blueprint} {request.view_args}"
 
 
 def _number() -> str:

@@ -213,6 +213,7 @@ def test_sign_ins_are_ended_by_their_person(session: Session) -> None:
     ("passphrase", "says"),
     [
         ("short", "5 characters; it needs 12"),
+        ("axle" + " " * 9 + "draw", "9 characters; it needs 12"),
         ("x" * 257, "more than 256"),
         ("aaaaaaaaaaaaaaaa", "easily guessed"),
         ("TV-07 tv-07 TV-07 2026", "easily guessed"),
@@ -225,6 +226,16 @@ def test_weak_passphrases_are_refused(passphrase: str, says: str) -> None:
     """A passphrase that is short, endless, or made of the works number is refused."""
     with pytest.raises(Refused, match=says):
         passphrases.hashed(passphrase, "TV-07")
+
+
+@pytest.mark.parametrize(
+    "passphrase", ["axle draw hook " * 17, "磁粉探傷 ねこ 🧲🧲🧲🧲🧲", "O'Hara <b>&amp;</b> \\ñ"]
+)
+def test_any_character_and_length_is_taken(passphrase: str) -> None:
+    """Long ones are not cut off, and no kind of character is asked for or refused."""
+    kept = passphrases.hashed(passphrase, "TV-07")
+    assert passphrases.matches(kept, passphrase)
+    assert not passphrases.matches(kept, passphrase[:-1])
 
 
 def test_one_sentence_for_every_wrong_sign_in(session: Session) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,18 +14,20 @@ from tests.drafting import TEXT, level_ii
 from tests.make import NOW, PASSPHRASE, make_class, make_people, make_person
 from trainer.bank.readings import FOLDER
 from trainer.drills.shelf import Shelf
-from trainer.errors import Conflict, NotFound, NotNow, Refused
+from trainer.errors import Conflict, NotFound, NotNow, Refused, Unreadable
 from trainer.examinations.composition import composed
 from trainer.examinations.plan import Plan
+from trainer.records import sealed as records_sealed
 from trainer.services.authoring import approved, banks, draft_text, drafts, own_bank, own_seal
 from trainer.services.authoring.draft_text import start
 from trainer.services.examining import paper_items, papers, scoring_papers, seals, sittings
-from trainer.services.keeping import audit, passphrase_keys
+from trainer.services.keeping import audit, editions, own_contents, passphrase_keys
 from trainer.services.keeping.paging import Wish
 from trainer.services.practising import questions
 from trainer.store import Database
-from trainer.store.models import DraftRevision, Edition, PaperAnswer, Sitting
+from trainer.store.models import DraftRevision, Edition, OwnSeal, PaperAnswer, Sitting
 
+OTHER_PASSPHRASE = "axle draw hook toil"
 SECRETS = ("Omar has shot", "Opened under current")
 FOR_EXAMINATIONS = TEXT
 FOR_PRACTICE = TEXT.replace("pool: examination", "pool: practice").replace("own-question-1", "own-question-2")
@@ -102,15 +105,19 @@ def told(tmp_path: Path) -> list[str]:
     return [word for word in SECRETS if word.encode() in data]
 
 
-def unlocked(store: Database, house: House) -> None:
-    """Unlock them in a program that was started anew."""
+def kept_seal(store: Database, house: House) -> OwnSeal:
+    """The seal as it stands."""
     with store.reading() as session:
-        kept = own_seal.of_house(session, house.ian)
-        assert kept is not None
+        return own_seal.to_open(session, house.ian)
+
+
+def unlocked(store: Database, house: House, passphrase: str = PASSPHRASE) -> None:
+    """Unlock them in a program that was started anew."""
+    kept = kept_seal(store, house)
     with pytest.raises(Refused, match="not the passphrase"):
         passphrase_keys.key_behind(kept, "four wrong words here")
     with store.writing() as session:
-        own_seal.unlock(session, house.ian, passphrase_keys.key_behind(kept, PASSPHRASE), NOW)
+        own_seal.unlock(session, house.ian, kept, passphrase_keys.key_behind(kept, passphrase), NOW)
 
 
 @pytest.mark.sqlite
@@ -218,8 +225,8 @@ def test_an_examination_that_asks_it_tells_nothing_of_it(
 
 def test_one_seal_for_a_house(database: Database, house: House) -> None:
     """Not twice, and nothing to unlock where nothing is sealed."""
-    with database.writing() as session, pytest.raises(NotFound):
-        own_seal.unlock(session, house.ian, b"key", NOW)
+    with database.reading() as session, pytest.raises(NotFound):
+        own_seal.to_open(session, house.ian)
     sealed(database, house)
     with pytest.raises(Conflict, match="sealed already"):
         sealed(database, house)
@@ -230,3 +237,89 @@ def test_faulty_items_under_the_seal_are_left_out_and_told(shelf: Shelf) -> None
     found = draft_text.joined(shelf, [("practical", level_ii("no-such")), ("practical", start("practical"))])
     assert "own-practical-1" in found.bank.private
     assert "no-such" in found.bank.private_faults[0].says
+
+
+def kept_in_an_edition(store: Database, folder: Path) -> None:
+    """The edition of the own question, kept as it stands behind a paper."""
+    entry = opened(store, folder).bank.questions["own-question-1"]
+    with store.writing() as session:
+        editions.keep(session, entry, NOW)
+
+
+def shut_texts(store: Database) -> list[str]:
+    """Everything that lies sealed: texts of drafts, contents of editions."""
+    with store.reading() as session:
+        texts = [text for text in session.scalars(select(DraftRevision.sealed)) if text is not None]
+        contents = [json.loads(text) for text in session.scalars(select(Edition.content))]
+    return texts + [content["sealed"] for content in contents if "sealed" in content]
+
+
+def test_another_passphrase_shuts_everything_anew(
+    database: Database, restarted: Database, house: House, folder: Path
+) -> None:
+    """The key of before opens nothing that is written now, in no process; the new passphrase opens all of it."""
+    sealed(database, house)
+    unlocked(restarted, house)
+    kept_in_an_edition(database, folder)
+    kept = kept_seal(database, house)
+    old = passphrase_keys.key_behind(kept, PASSPHRASE)
+    new = passphrase_keys.fresh(OTHER_PASSPHRASE, OTHER_PASSPHRASE)
+    before = shut_texts(database)
+    with database.writing() as session:
+        own_seal.change(session, house.ian, kept, old, new, NOW)
+    after = shut_texts(database)
+    assert len(before) == len(after) == 3
+    about = f"own items of house {kept.organisation_id}"
+    for text in after:
+        with pytest.raises(Unreadable):
+            records_sealed.unseal(old, text, about)
+    assert "own-question-1" in opened(database, folder).bank.private
+    assert "own-question-1" not in opened(restarted, folder).bank.private
+    with restarted.writing() as session, pytest.raises(NotNow, match="unlock them"):
+        drafts.write(session, house.ian, "question", FOR_PRACTICE, NOW)
+    with database.writing() as session, pytest.raises(Conflict, match="in the meantime"):
+        own_seal.unlock(session, house.ian, kept, old, NOW)
+    with pytest.raises(Refused, match="not the passphrase"):
+        passphrase_keys.key_behind(kept_seal(restarted, house), PASSPHRASE)
+    unlocked(restarted, house, OTHER_PASSPHRASE)
+    with restarted.reading() as session:
+        texts = [one.text for one in drafts.one(session, house.ian, house.draft).revisions]
+        assert [SECRETS[0] in text for text in texts] == [True, True]
+        assert own_contents.contents_shut(session, kept.organisation_id)[0][1]["questions"]
+        assert audit.recent(session, 2)[1].event["what"] == "own items sealed anew"
+        assert audit.walk(session).broken is None
+
+
+def test_a_change_that_is_not_kept_changes_nothing(database: Database, house: House, folder: Path) -> None:
+    """The passphrase of before still opens everything, and the running program has its key still."""
+    sealed(database, house)
+    kept = kept_seal(database, house)
+    old, new = passphrase_keys.key_behind(kept, PASSPHRASE), passphrase_keys.fresh(*[OTHER_PASSPHRASE] * 2)
+    with database.writing() as session:
+        own_seal.change(session, house.ian, kept, old, new, NOW)
+        session.rollback()
+    with database.reading() as session:
+        assert drafts.one(session, house.ian, house.draft).revisions[0].text == FOR_EXAMINATIONS
+    assert passphrase_keys.key_behind(kept_seal(database, house), PASSPHRASE) == old
+
+
+def test_a_passphrase_that_is_taken_off(
+    database: Database, restarted: Database, house: House, folder: Path
+) -> None:
+    """Texts, editions and the file in the bank lie in plain again, and nothing is asked for after a start."""
+    sealed(database, house)
+    shelf = opened(database, folder)
+    kept_in_an_edition(database, folder)
+    kept = kept_seal(database, house)
+    with database.writing() as session:
+        own_seal.take_off(session, house.ian, kept, passphrase_keys.key_behind(kept, PASSPHRASE), NOW)
+    assert shut_texts(database) == []
+    again = opened(restarted, folder)
+    assert (folder / "questions" / "own-questions" / "own-question-1.yaml").read_text() == FOR_EXAMINATIONS
+    assert again.bank.questions["own-question-1"].edition == shelf.bank.questions["own-question-1"].edition
+    with restarted.writing() as session:
+        assert own_seal.of_house(session, house.ian) is None
+        assert "sealed" not in json.loads(session.scalars(select(Edition.content)).one())
+        assert drafts.write(session, house.ian, "question", FOR_PRACTICE, NOW).revisions[0].sealed is None
+        assert audit.walk(session).broken is None
+    sealed(database, house)

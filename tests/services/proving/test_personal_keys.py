@@ -13,7 +13,7 @@ from trainer.errors import Conflict, NotAllowed, Refused, Unreadable
 from trainer.records import issuers as pinning
 from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
-from trainer.services.keeping import audit
+from trainer.services.keeping import audit, passphrase_keys
 from trainer.services.proving import ledger_check, personal_keys
 from trainer.store.models import PersonalKey
 
@@ -46,6 +46,24 @@ def test_only_the_passphrase_opens_it(session: Session, four: People) -> None:
     assert (link.event["what"], link.event["who"]) == (personal_keys.KEPT, four.ian)
     assert link.event["facts"]["form"] == "sealed here"
     assert key.did not in str(link.event)
+
+
+def test_another_passphrase_for_the_same_key(session: Session, four: People) -> None:
+    """The old one opens it no more; a key that is another by now, or none, is not sealed over."""
+    key = make_key(session, four.ian)
+    other = "axle draw hook toil"
+    personal_keys.seal_anew(session, four.ian, passphrase_keys.under(key.seed, other, other), NOW)
+    row = held(session, four.ian)
+    assert (row.did, personal_keys.open_key(row, other)) == (key.did, key)
+    with pytest.raises(Refused, match="not the passphrase"):
+        personal_keys.open_key(row, KEY_PASSPHRASE)
+    assert audit.recent(session, 1)[0].event["what"] == personal_keys.SEALED_ANEW
+    with pytest.raises(Conflict, match="in the meantime"):
+        personal_keys.seal_anew(session, four.ian, fresh(2), NOW)
+    with pytest.raises(Conflict, match="hold no key"):
+        personal_keys.seal_anew(session, four.emma, fresh(2), NOW)
+    with pytest.raises(Refused, match="not the same"):
+        passphrase_keys.under(key.seed, other, "axle draw hook")
 
 
 def test_a_key_kept_elsewhere_is_only_named(session: Session, four: People) -> None:

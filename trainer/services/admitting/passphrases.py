@@ -33,11 +33,12 @@ def hashed(passphrase: str, works_number: str = "") -> str:
 
     Raises Refused for a passphrase that is too short, too long or too easily guessed.
     """
-    if len(passphrase) < LEAST:
+    count = len(" ".join(passphrase.split()))  # a run of spaces is as good as one
+    if count < LEAST:
         raise Refused(
             _(
                 "The passphrase has %(count)s characters; it needs %(least)s or more.",
-                count=len(passphrase),
+                count=count,
                 least=LEAST,
             )
         )

@@ -4,6 +4,9 @@ Once it is given, every draft is sealed as it is written. What is approved for p
 meets it; what is for examinations only stays sealed, is in no file, and is in the bank of the running program alone.
 After a start it is locked: until somebody who examines unlocks it, the bank is without it, and papers that it stands
 on cannot be shown or marked. Nobody can open it without the passphrase.
+
+Another passphrase brings another key, so that whoever knew the one before, and has a copy of the disk from then, reads
+nothing that is written later.
 """
 
 from __future__ import annotations
@@ -22,7 +25,6 @@ from trainer.languages import _
 from trainer.services.admitting import accounts
 from trainer.services.authoring import draft_text
 from trainer.services.keeping import audit, own_contents
-from trainer.store.keyring import OWN_ITEMS, keyring_of
 from trainer.store.models import Draft, DraftRevision, Edition, OwnSeal
 from trainer.store.models.drafts import APPROVED
 
@@ -37,7 +39,7 @@ def of_house(session: Session, by_id: int) -> OwnSeal | None:
 
 def is_locked(session: Session, seal: OwnSeal | None) -> bool:
     """Whether there is a seal whose key the running program has not."""
-    return seal is not None and keyring_of(session).key(seal.organisation_id, OWN_ITEMS) is None
+    return seal is not None and own_contents.held_key(session, seal) is None
 
 
 def seal(session: Session, by_id: int, new: Fresh, now: datetime) -> OwnSeal:
@@ -48,7 +50,7 @@ def seal(session: Session, by_id: int, new: Fresh, now: datetime) -> OwnSeal:
     made = OwnSeal(organisation_id=house, salt=new.salt, wrapped=new.wrapped, sealed_at=now)
     session.add(made)
     session.flush()
-    keyring_of(session).hold(house, new.key, OWN_ITEMS)
+    own_contents.hold(session, made, new.key)
     with_all = selectinload(Draft.revisions).selectinload(DraftRevision.acts)
     for draft in session.scalars(select(Draft).where(Draft.organisation_id == house).options(with_all)):
         for revision in draft.revisions:
@@ -62,13 +64,48 @@ def seal(session: Session, by_id: int, new: Fresh, now: datetime) -> OwnSeal:
     return made
 
 
-def unlock(session: Session, by_id: int, key: bytes, now: datetime) -> None:
-    """Let the running program have the key (`passphrase_keys.key_behind`). Raises NotFound where nothing is sealed."""
+def to_open(session: Session, by_id: int) -> OwnSeal:
+    """The seal of the asker's house. Raises NotFound where nothing is sealed."""
     found = of_house(session, by_id)
     if found is None:
         raise NotFound(_("There is no passphrase of own items to unlock."))
-    keyring_of(session).hold(found.organisation_id, key, OWN_ITEMS)
+    return found
+
+
+def unlock(session: Session, by_id: int, kept: OwnSeal, key: bytes, now: datetime) -> None:
+    """Let the running program have the key of a seal (`passphrase_keys.key_behind`).
+
+    Raises NotFound where nothing is sealed, Conflict where the passphrase is another by now.
+    """
+    found = _taken_up(session, by_id, kept, key)
     audit.note(session, by_id, "own items unlocked", found.organisation_id, now)
+
+
+def change(session: Session, by_id: int, kept: OwnSeal, old: bytes, new: Fresh, now: datetime) -> None:
+    """Seal everything anew under another passphrase. Raises as `unlock` does; all of it is the caller's one transaction."""
+    found = _taken_up(session, by_id, kept, old)
+    house = found.organisation_id
+    revisions = [(one, text_of(one)) for one in _sealed_revisions(session, house)]
+    editions = own_contents.contents_shut(session, house)
+    found.salt, found.wrapped, found.sealed_at = new.salt, new.wrapped, now
+    own_contents.hold(session, found, new.key)
+    for revision, text in revisions:
+        revision.sealed = own_contents.shut(session, house, text)
+    for edition, content in editions:
+        edition.content = own_contents.content_shut(session, house, content)
+    audit.note(session, by_id, "own items sealed anew", house, now)
+
+
+def take_off(session: Session, by_id: int, kept: OwnSeal, key: bytes, now: datetime) -> None:
+    """Lay everything open, in plain from now on. Raises as `unlock` does; all of it is the caller's one transaction."""
+    found = _taken_up(session, by_id, kept, key)
+    for revision in _sealed_revisions(session, found.organisation_id):
+        lay_open(revision)
+    for edition, content in own_contents.contents_shut(session, found.organisation_id):
+        edition.content = own_contents.content_in_plain(content)
+    session.flush()
+    session.delete(found)
+    audit.note(session, by_id, "own items laid open", found.organisation_id, now)
 
 
 def refuse_while_locked(session: Session, house: int) -> None:
@@ -120,6 +157,20 @@ def texts(revisions: Iterable[tuple[str, DraftRevision]]) -> list[tuple[str, str
         except NotNow:
             continue
     return found
+
+
+def _taken_up(session: Session, by_id: int, kept: OwnSeal, key: bytes) -> OwnSeal:
+    """The seal as it stands now, its key held: the one that ``key`` was worked out for."""
+    found = to_open(session, by_id)
+    if found.salt != kept.salt:
+        raise Conflict(_("The passphrase of the own items was changed in the meantime. Load the page anew."))
+    own_contents.hold(session, found, key)
+    return found
+
+
+def _sealed_revisions(session: Session, house: int) -> list[DraftRevision]:
+    wanted = select(DraftRevision).join(Draft).where(Draft.organisation_id == house)
+    return list(session.scalars(wanted.where(DraftRevision.sealed.is_not(None))))
 
 
 def _house(session: Session, by_id: int) -> int:

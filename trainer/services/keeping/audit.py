@@ -120,5 +120,10 @@ def recent(session: Session, limit: int = 100) -> list[Link]:
     return list(session.scalars(select(Link).order_by(Link.seq.desc()).limit(limit)))
 
 
+def newest(session: Session) -> str:
+    """The hash of the newest link: two stores with the same one hold the same chain. Empty where there is none."""
+    return "".join(link.hash for link in recent(session, 1))
+
+
 def _aside(seq: int, person_id: int, texts: Mapping[str, str]) -> Aside:
     return Aside(link_seq=seq, person_id=person_id, salt=secrets.token_hex(SALT_BYTES), texts=dict(texts))

@@ -18,7 +18,7 @@ from trainer.errors import NotNow
 from trainer.languages import N_, _
 from trainer.records import sealed
 from trainer.store.keyring import OWN_ITEMS, keyring_of
-from trainer.store.models import Draft, DraftAct, DraftRevision
+from trainer.store.models import Draft, DraftAct, DraftRevision, Edition, OwnSeal
 from trainer.store.models.drafts import APPROVED
 
 _SLUG = r"[a-z][a-z0-9-]{1,60}"
@@ -55,9 +55,25 @@ def content_to_keep(session: Session, item: str, content: Any) -> str:
     if content_is_for_examinations(content):
         for place, house in session.execute(APPROVED_SEALED.add_columns(Draft.organisation_id).join(Draft)):
             if id_of(place) == item:
-                content = {SEALED: shut(session, house, content), HOUSE: house}
-                break
+                return content_shut(session, house, content)
+    return content_in_plain(content)
+
+
+def content_in_plain(content: Any) -> str:
+    """The content of an edition as it goes to the disk for everybody to read."""
     return json.dumps(content, ensure_ascii=False, sort_keys=True)
+
+
+def content_shut(session: Session, house: int, content: Any) -> str:
+    """The content of an edition as only the passphrase of the house opens it. Raises NotNow while it is locked."""
+    return content_in_plain({SEALED: shut(session, house, content), HOUSE: house})
+
+
+def contents_shut(session: Session, house: int) -> list[tuple[Edition, Any]]:
+    """Every edition that is sealed for a house, with its content. Raises NotNow while it is locked."""
+    begins = content_in_plain({HOUSE: house, SEALED: ""}).removesuffix('"}')
+    found = session.scalars(select(Edition).where(Edition.content.startswith(begins, autoescape=True)))
+    return [(kept, content_kept(session, json.loads(kept.content))) for kept in found]
 
 
 def content_kept(session: Session, content: Any) -> Any:
@@ -80,10 +96,26 @@ def opened(session: Session, house: int, text: str) -> Any:
 
 def key(session: Session, house: int) -> bytes:
     """The key of a house's own items. Raises NotNow while it is locked."""
-    held = keyring_of(session).key(house, OWN_ITEMS)
+    kept = session.get(OwnSeal, house)
+    held = None if kept is None else held_key(session, kept)
     if held is None:
         raise NotNow(_(LOCKED))
     return held
+
+
+def hold(session: Session, kept: OwnSeal, key: bytes) -> None:
+    """Let the running program have the key of a seal."""
+    keyring_of(session).hold(kept.organisation_id, key, _of(kept))
+
+
+def held_key(session: Session, kept: OwnSeal) -> bytes | None:
+    """The key of a seal; None while it is locked."""
+    return keyring_of(session).key(kept.organisation_id, _of(kept))
+
+
+def _of(kept: OwnSeal) -> str:
+    """What the keyring has the key under: where another process gave another passphrase, this one's key is none."""
+    return f"{OWN_ITEMS} {kept.salt}"
 
 
 def _about(house: int) -> str:

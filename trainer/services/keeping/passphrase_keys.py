@@ -25,10 +25,15 @@ def fresh(passphrase: str, again: str) -> Fresh:
 
     Raises Refused for a passphrase that is too weak or not the same twice.
     """
+    return under(secrets.token_bytes(sealed.KEY_BYTES), passphrase, again)
+
+
+def under(key: bytes, passphrase: str, again: str) -> Fresh:
+    """A key that is there already, under another passphrase; the same faults as `fresh`."""
     if passphrase != again:
         raise Refused(_("The two are not the same. Type the passphrase again, twice."))
     sealed.check(passphrase)
-    key, salt = secrets.token_bytes(sealed.KEY_BYTES), secrets.token_bytes(sealed.SALT_BYTES)
+    salt = secrets.token_bytes(sealed.SALT_BYTES)
     return Fresh(key, salt.hex(), sealed.wrap(key, passphrase, salt))
 
 

@@ -13,7 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from trainer.errors import Conflict, NotAllowed, Refused
-from trainer.languages import _
+from trainer.languages import N_, _
 from trainer.records import issuers, jcs, keys, sealed
 from trainer.records.keys import SigningKey
 from trainer.services.admitting import accounts, entitlements
@@ -23,6 +23,8 @@ from trainer.services.proving.records import time_text
 from trainer.store.models import Person, PersonalKey
 
 KEPT, GIVEN_UP = "personal key kept", "personal key given up"
+SEALED_ANEW = "personal key sealed anew"
+CHANGED = N_("Your key has been changed in the meantime. Load the page anew.")
 HOLDING = entitlements.OVERSEEING
 _IN_USE = select(PersonalKey).where(PersonalKey.ended_at.is_(None))
 
@@ -30,6 +32,14 @@ _IN_USE = select(PersonalKey).where(PersonalKey.ended_at.is_(None))
 def current(session: Session, person_id: int) -> PersonalKey | None:
     """The key that a person signs with now, or None."""
     return session.scalar(_IN_USE.where(PersonalKey.person_id == person_id))
+
+
+def in_use(session: Session, person_id: int) -> PersonalKey:
+    """The key that a person signs with now. Raises Conflict where none is held."""
+    found = current(session, person_id)
+    if found is None:
+        raise Conflict(_("You hold no key."))
+    return found
 
 
 def all_of(session: Session, person_id: int) -> list[PersonalKey]:
@@ -76,7 +86,7 @@ def change(
     """
     before = current(session, by_id)
     if before is None or before.did != old.did:
-        raise Conflict(_("Your key has been changed in the meantime. Load the page anew."))
+        raise Conflict(_(CHANGED))
     said = issuers.introduction(
         old, SigningKey(new.key), session.get_one(Person, by_id).name, document_id, time_text(now)
     )
@@ -86,11 +96,21 @@ def change(
     return row
 
 
+def seal_anew(session: Session, by_id: int, new: Fresh, now: datetime) -> None:
+    """Keep the present key under another passphrase (`passphrase_keys.under`).
+
+    Raises Conflict where none is held, or where the present one is another by now.
+    """
+    held = in_use(session, by_id)
+    if held.did != SigningKey(new.key).did:
+        raise Conflict(_(CHANGED))
+    held.salt, held.wrapped = new.salt, new.wrapped
+    audit.note(session, by_id, SEALED_ANEW, held.id, now, facts={"person": by_id})
+
+
 def give_up(session: Session, by_id: int, now: datetime) -> None:
     """Sign with the present key no more: it is lost, or somebody else may have it. Raises Conflict where none is held."""
-    held = current(session, by_id)
-    if held is None:
-        raise Conflict(_("You hold no key."))
+    held = in_use(session, by_id)
     _end(held, now)
     audit.note(session, by_id, GIVEN_UP, held.id, now, facts={"person": by_id})
 

@@ -18,7 +18,7 @@ from trainer.store.models import Draft
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.asking import paging
 from trainer.web.asking.forms import Form
-from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
+from trainer.web.asking.sitting_forms import OwnChangeForm, OwnSealForm, OwnUnlockForm
 from trainer.web.closing import closed_in_a_sitting
 from trainer.web.sheets import draft_sheet
 
@@ -58,8 +58,12 @@ def page(told: Sequence[str] = (), **forms: Form) -> str:
     return render_template(
         "instructor/drafts.html", rows=rows, kinds={kind: _(words) for kind, words in draft_sheet.KIND_WORDS.items()}, topics=topics,
         waiting=waiting, sealed=seal is not None, locked=locked,
-        told=[("file", says) for says in told],
-        **{"seal": OwnSealForm(formdata=None), "unlock": OwnUnlockForm(formdata=None, prefix="unlock-"), **forms},
+        told=[("file", says) for says in told], opened=list(forms),
+        **{
+            "seal": OwnSealForm(formdata=None), "unlock": OwnUnlockForm(formdata=None, prefix="unlock-"),
+            "change": OwnChangeForm(formdata=None, prefix="change-"),
+            "off": OwnUnlockForm(formdata=None, prefix="off-"), **forms,
+        },
     )  # fmt: skip
 
 

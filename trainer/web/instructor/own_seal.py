@@ -1,16 +1,17 @@
-"""The passphrase of own items: given once, asked for after a start."""
+"""The passphrase of own items: given, asked for after a start, changed, taken off."""
 
 from __future__ import annotations
 
 from flask import flash, redirect, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import NotFound
 from trainer.languages import _
 from trainer.services.authoring import own_seal
+from trainer.services.keeping import passphrase_keys
+from trainer.store.models import OwnSeal
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
-from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
+from trainer.web.asking.sitting_forms import OwnChangeForm, OwnSealForm, OwnUnlockForm
 from trainer.web.instructor.drafts import bp, page
 
 Page = str | tuple[str, int] | Response
@@ -35,15 +36,54 @@ def seal_own_items() -> Page:
 def unlock_own_items() -> Page:
     """Unlock them after the program was started anew; then they are in the bank again."""
     form = OwnUnlockForm(prefix="unlock-")
-    with parts().database.reading() as session:
-        kept = own_seal.of_house(session, me().id)
-    if kept is None:
-        raise NotFound(_("There is no passphrase of own items to unlock."))
+    kept = _kept()
     key = form.key(kept)
     if key is None:
         return page(unlock=form), 422
     with parts().database.writing() as session:
-        own_seal.unlock(session, me().id, key, parts().clock())
+        own_seal.unlock(session, me().id, kept, key, parts().clock())
     shelving.take_up()
     flash(_("Unlocked. The own items for examinations are in the bank again."), "done")
     return redirect(url_for("drafts.all_drafts"), 303)
+
+
+@bp.post("/seal/change")
+def seal_own_items_anew() -> Page:
+    """Seal everything anew under another passphrase."""
+    form = OwnChangeForm(prefix="change-")
+    kept = _kept()
+    new = form.fresh()
+    if new is not None:
+        with form.taking("old"):
+            old = passphrase_keys.key_behind(kept, form.old.data)
+            with parts().database.writing() as session:
+                own_seal.change(session, me().id, kept, old, new, parts().clock())
+    if form.errors:
+        return page(change=form), 422
+    shelving.take_up()
+    erased_traces.scrub()
+    flash(
+        _("Sealed anew. The passphrase until now opens only copies and backups made until now."),
+        "done",
+    )
+    return redirect(url_for("drafts.all_drafts"), 303)
+
+
+@bp.post("/seal/off")
+def lay_open_own_items() -> Page:
+    """Take the passphrase off: drafts and own items for examinations lie in plain from now on."""
+    form = OwnUnlockForm(prefix="off-")
+    kept = _kept()
+    key = form.key(kept)
+    if key is None:
+        return page(off=form), 422
+    with parts().database.writing() as session:
+        own_seal.take_off(session, me().id, kept, key, parts().clock())
+    shelving.take_up()
+    flash(_("Taken off. Drafts and own items for examinations lie on the disk in plain from now on."), "done")
+    return redirect(url_for("drafts.all_drafts"), 303)
+
+
+def _kept() -> OwnSeal:
+    with parts().database.reading() as session:
+        return own_seal.to_open(session, me().id)

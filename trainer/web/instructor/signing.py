@@ -7,17 +7,18 @@ from typing import Any
 from flask import flash, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.errors import NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import certificate
+from trainer.services.keeping import passphrase_keys
 from trainer.services.proving import personal_keys, record_signers, record_signing, signing_key
 from trainer.services.proving.exporting import Made, verdict_kept
 from trainer.services.qualifying.entry_words import KIND_WORDS
-from trainer.store.models import Export, RecordSigner
+from trainer.store.models import Export, PersonalKey, RecordSigner
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.asking.forms import Form
-from trainer.web.asking.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
+from trainer.web.asking.signing_forms import ChangeKey, ChangeKeyPassphrase, NamedKey, NewKey, SignForm
 from trainer.web.sheets.days import moment
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
@@ -66,10 +67,7 @@ def change_key() -> Page:
     form = ChangeKey(prefix="change-")
     new = form.fresh()
     if new is not None:
-        with parts().database.reading() as session:
-            held = personal_keys.current(session, me().id)
-        if held is None:
-            raise Conflict(_("You hold no key."))
+        held = _held()
         with form.taking("old"):
             old = personal_keys.open_key(held, form.old.data)
             with parts().database.writing() as session:
@@ -82,6 +80,24 @@ def change_key() -> Page:
             )
             return _back()
     return _all(change=form), 422
+
+
+@bp.post("/key/passphrase")
+def change_passphrase() -> Page:
+    """Seal the present key under another passphrase."""
+    form = ChangeKeyPassphrase(prefix="words-")
+    if form.validate():
+        held = _held()
+        with form.taking("old"):
+            key = personal_keys.open_key(held, form.old.data)
+            with form.taking("passphrase"):
+                new = passphrase_keys.under(key.seed, form.passphrase.data, form.again.data)
+                with parts().database.writing() as session:
+                    personal_keys.seal_anew(session, me().id, new, parts().clock())
+        if not form.errors:
+            flash(_("Your key has another passphrase. It is the same key: nobody has to be told."), "done")
+            return _back()
+    return _all(words=form), 422
 
 
 @bp.post("/key/give-up")
@@ -132,6 +148,11 @@ def sign(export_id: int) -> Page:
     return _record(export_id, form), 422
 
 
+def _held() -> PersonalKey:
+    with parts().database.reading() as session:
+        return personal_keys.in_use(session, me().id)
+
+
 def _all(**forms: Form) -> str:
     with parts().database.reading() as session:
         keys = personal_keys.all_of(session, me().id)
@@ -144,6 +165,7 @@ def _all(**forms: Form) -> str:
         "new": NewKey(prefix="new-"),
         "named": NamedKey(prefix="named-"),
         "change": ChangeKey(prefix="change-"),
+        "words": ChangeKeyPassphrase(prefix="words-"),
     }
     return render_template(
         "instructor/signing.html",

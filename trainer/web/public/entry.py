@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -12,6 +14,7 @@ from trainer.web import access, navigation
 from trainer.web.access import parts
 from trainer.web.asking import forms
 
+log = logging.getLogger("trainer")
 bp = Blueprint("public", __name__)
 Page = str | tuple[str, int] | Response
 
@@ -46,6 +49,7 @@ def enter() -> Page:
         with form.taking(), parts().database.reading() as session:
             person_id = sign_in.check(session, form.works_number.data, form.passphrase.data)
             return _come_in(person_id, access.inside(wanted))
+        log.warning("a sign-in was refused, from %s", request.remote_addr)
     return render_template("public/sign_in.html", form=form, next=wanted), 422
 
 
