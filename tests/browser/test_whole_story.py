@@ -133,8 +133,12 @@ def _hold_meeting(ian: Any) -> None:
     ian.locator("#subject").fill("Coil and cable wrap")
     ian.locator("form:has(#subject) button[type=submit]").first.click()
     ian.wait_for_load_state()
-    for box in ian.get_by_label(re.compile("Attendance of")).all():
+    boxes, hours = ian.get_by_label(re.compile("Attendance of")).all(), ian.locator(".of-part input:visible")
+    boxes[0].select_option("part")
+    assert hours.count() == 1
+    for box in boxes:
         box.select_option("present")
+    assert hours.count() == 0
     press(ian, "Note the attendance")
     ian.goto("/instructor/classes")
     press(ian, "Coils in November", "link")
