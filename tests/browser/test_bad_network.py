@@ -45,14 +45,17 @@ def answer(page: Any, text: str) -> None:
 def test_an_answer_over_a_bad_line_is_kept_once(
     page_of: Callable[..., Any], line: BadLine, people: People, store: Database, shelf: Shelf
 ) -> None:
-    """Two tries are lost on the way and one reply on the way back: the verdict comes, one answer is stored."""
-    page = page_of(people.tess)
+    """Two tries are lost on the way and one reply on the way back: the verdict comes once, one answer is stored."""
+    page, asked = page_of(people.tess), []
+    page.on("request", lambda one: asked.append(one.url) if one.url.endswith("/verdict") else None)
     begin(page, line.url)
-    line.before, line.after = 2, 1
+    line.before, line.after, line.delay = 2, 1, 5
     answer(page, newest(store, shelf)[0])
     page.get_by_text("1 answer is not sent yet").wait_for()
+    assert line.before == 2, "it is told while the first try is on its way"
+    line.delay = 0.2
     page.wait_for_url("**/verdict")
-    assert (line.before, line.after, count(store)) == (0, 0, 1)
+    assert (line.before, line.after, count(store), len(asked)) == (0, 0, 1, 1)
     assert len([path for path in line.arrived if re.search(r"/practice/\d+$", path)]) == 2
 
 

@@ -102,15 +102,24 @@ def texts(store: Database) -> list[str]:
 
 
 def test_the_list_of_drills_is_sifted(page_of: Callable[..., Any], people: People) -> None:
-    """Words narrow the list while they are typed; what is ticked stays in sight; Enter there makes no set."""
+    """Words narrow the list; Enter ticks the first that is left, and makes no set; what is ticked stays in sight."""
     page = page_of(people.ian, 1366)
     page.goto("/instructor/sets/new")
-    page.locator("main summary").first.click()
-    page.locator("input[name=drill]").first.check()
+    rows, ticked = page.locator("li[data-words]:visible"), page.locator("[data-sift-ticked] input:checked")
     page.locator("#q").press_sequentially("prod")
-    assert page.locator("li[data-words]:visible").count() == 2
+    assert rows.count() == 1
+    page.keyboard.press("Enter")
+    assert (page.locator("#q").input_value(), ticked.count()) == ("", 1)
+    page.get_by_text("All drills by topic").click()
+    page.locator("[data-topic] summary").first.click()
+    page.locator("[data-topic] input").first.check()
     page.locator("#q").fill("zebra")
-    assert page.locator("li[data-words]:visible").count() == 1
+    assert (ticked.count(), rows.count()) == (2, 2)
     page.keyboard.press("Enter")
     assert page.url.endswith("/instructor/sets/new")
+    assert (
+        page.locator("select[name^=find-]:visible").count()
+        == page.locator("[data-sift-ticked] select").count()
+        > 0
+    )
     assert page.faults == []

@@ -91,3 +91,13 @@ def test_part_of_a_file_is_not_packed(app: Flask, nobody: Browser) -> None:
     part = get(nobody, address(app, "house.css"), GZIP | {"Range": "bytes=0-1999"})
     assert part.status_code == 206
     assert "Content-Encoding" not in part.headers
+
+
+def test_a_script_is_told_where_the_outcome_stands(people: People, as_tess: Browser) -> None:
+    """Who sends by script gets the address and no page; a form is led there as ever, and a fault is shown as ever."""
+    script = {"headers": {"Idempotency-Key": "one"}}
+    for more, status in (({}, 303), (script, 201)):
+        reply = as_tess.send("/trainee/practice", **more)
+        assert (reply.status_code, "/trainee/practice/" in reply.location) == (status, True)
+    assert reply.get_data() == b""
+    assert as_tess.send(f"{reply.location}", {"answer": "?"}, **script).status_code == 422

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -99,6 +100,46 @@ def test_searching_keeps_what_is_ticked(as_ian: Browser, own_class: int, store: 
     assert 'data-none="No drill has these words. Try fewer.">' in nothing
     with store.reading() as session:
         assert session.scalars(select(DrillSet)).all() == []
+
+
+def test_one_goes_on_with_what_was_found(as_ian: Browser, own_class: int) -> None:
+    """After a search the first drill that has the words has the focus, on every list; what is ticked stands in front."""
+    wanted = {"do": "search", "q": "prod ASME"}
+    for path in ("sets/new", f"classes/{own_class}/examinations", f"classes/{own_class}/ask"):
+        page = as_ian.send(f"/instructor/{path}", {**wanted, "drill": [COIL]}).get_data(as_text=True)
+        assert re.search(rf'value="{PROD}" autofocus', page), path
+        assert page.count(" autofocus") == 1
+        if "ask" not in path:
+            assert page.index(f'id="d-{COIL}"') < page.index('id="q"') < page.index(f'id="d-{PROD}"')
+
+
+def test_a_list_begins_with_a_topic_or_an_earlier_set(
+    as_ian: Browser, own_class: int, signed_in: Callable[[int], Browser], store: Database
+) -> None:
+    """One press ticks a topic's drills of a level or an own set's, names it, and keeps what was ticked and typed."""
+    assert give(as_ian, own_class, drill=[COIL], **{f"find-{COIL}": "I"}) == 303
+    for path in ("sets/new", f"classes/{own_class}/examinations"):
+        like = {"do": "begin", "like": "prods/I", "title": "", "drill": [COIL]}
+        page = as_ian.send(f"/instructor/{path}", like).get_data(as_text=True)
+        assert ('value="Prods, Level I"' in page, page.count('name="drill"'), ticked(page)) == (
+            True, page.count("data-words") + 2, [COIL, PROD],
+        )  # fmt: skip
+        page = as_ian.send(f"/instructor/{path}", {**like, "like": "set-1", "drill": []}).get_data(
+            as_text=True
+        )
+        assert ('value="Coils 2"' in page, 'value="I" selected' in page, ticked(page)) == (True, True, [COIL])
+        nothing = as_ian.send(f"/instructor/{path}", {**like, "like": "", "title": "Mine"})
+        assert 'value="Mine"' in nothing.get_data(as_text=True)
+        for wrong in ("prods/V", "no-such-topic/I", "set-9", "set-x"):
+            assert as_ian.send(f"/instructor/{path}", {**like, "like": wrong}).status_code == 404
+    with store.writing() as session:
+        ada = make_person(session, "TV-02", "Ada", {"instructor"}).id
+    assert signed_in(ada).send("/instructor/sets/new", {"do": "begin", "like": "set-1"}).status_code == 404
+
+
+def ticked(page: str) -> list[str]:
+    """The drills that are ticked on a page."""
+    return re.findall(r'name="drill" value="([^"]+)" checked', page)
 
 
 def test_what_is_proven_of_a_set_counts_on_the_way(

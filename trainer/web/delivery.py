@@ -39,6 +39,7 @@ def install(app: Flask) -> None:
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_SECONDS
     app.after_request(keep_or_not)
     app.after_request(pack)
+    app.after_request(name_the_place)
 
 
 def keep_or_not(response: Response) -> Response:
@@ -47,6 +48,17 @@ def keep_or_not(response: Response) -> Response:
         response.cache_control.immutable = True
     else:
         response.headers.setdefault("Cache-Control", "no-store")
+    return response
+
+
+def name_the_place(response: Response) -> Response:
+    """Tell a script that sent an answer where its outcome stands, instead of sending the outcome for it to throw away.
+
+    A script that is redirected fetches the page, and the browser that is then led there fetches it once more.
+    """
+    if response.status_code == 303 and "Idempotency-Key" in request.headers:
+        response.status_code = 201
+        response.set_data(b"")
     return response
 
 

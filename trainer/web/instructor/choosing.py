@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from flask import request
@@ -12,10 +12,13 @@ from trainer.bank.drill import Drill
 
 MOST_TICKED = 200
 
+Ticks = Mapping[str, str | None]
+"""Drills that are ticked, each with the unknown to ask for (None: every one in turn)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One drill in the list. ``finds`` are (symbol, name); ``count`` is text as it was typed."""
+    """One drill in the list. ``finds`` are (symbol, name); ``count`` is as typed; ``words`` are what a search reads."""
 
     id: str
     title: str
@@ -25,12 +28,13 @@ class Row:
     ticked: bool
     find: str
     count: str
+    words: str
     shown: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """The drills of one topic; open where something in it is ticked or was searched for."""
+    """The drills of one topic that are not ticked; open where words were searched for."""
 
     title: str
     rows: tuple[Row, ...]
@@ -42,9 +46,24 @@ class Topic:
         return any(row.shown for row in self.rows)
 
 
-def searching() -> bool:
-    """Whether the press was the one that searches the list, and sets nothing."""
-    return request.form.get("do") == "search"
+@dataclass(frozen=True, slots=True)
+class Picking:
+    """The list as it was left: what is ticked, the rest by topic, the words searched for."""
+
+    ticked: tuple[Row, ...]
+    topics: tuple[Topic, ...]
+    words: str
+
+    @property
+    def first(self) -> str:
+        """The first drill that the words found: where one goes on."""
+        found = (row.id for topic in self.topics for row in topic.rows if row.shown)
+        return next(found, "") if self.words else ""
+
+
+def picking() -> bool:
+    """Whether the press was one that only changes the list: a search, or something to begin with."""
+    return request.form.get("do") in {"search", "begin"}
 
 
 def ticked() -> list[tuple[str, str | None, str]]:
@@ -56,33 +75,35 @@ def ticked() -> list[tuple[str, str | None, str]]:
     ]
 
 
-def topics(bank: Bank, scored: bool = False, before: dict[str, str | None] | None = None) -> list[Topic]:
+def picked(bank: Bank, scored: bool = False, more: Ticks | None = None) -> Picking:
     """The list to tick from, as it was left; ``scored``: only what may be in an examination.
 
-    ``before`` holds drills and finds that are ticked to begin with (a copy of a set).
+    ``more`` is ticked as well (a copy of a set, or what the list begins with).
     """
-    chosen = {d: find for d, find, _count in ticked()} | (before or {})
-    words = request.form.get("q", "").lower().split()
-    out = []
+    chosen = {d: find for d, find, _count in ticked()} | dict(more or {})
+    said = request.form.get("q", "")[:80].strip()
+    words, topics = said.lower().split(), []
+    rows: dict[str, Row] = {}
     for topic, drills in bank.topics(scored).items():
-        rows = tuple(_row(d, chosen, words) for d in drills)
-        opened = bool(words) or any(row.ticked for row in rows)
-        out.append(Topic(topic_title(topic), rows, opened))
-    return out
+        made = {drill.id: _row(drill, chosen, words) for drill in drills}
+        rows |= made
+        topics.append(
+            Topic(topic_title(topic), tuple(row for row in made.values() if not row.ticked), bool(words))
+        )
+    return Picking(tuple(rows[d] for d in chosen if d in rows), tuple(topics), said)
 
 
-def _row(drill: Drill, chosen: dict[str, str | None], words: list[str]) -> Row:
-    ticked = drill.id in chosen
-    text = " ".join(_searched(drill)).lower()
+def _row(drill: Drill, chosen: Ticks, words: list[str]) -> Row:
+    text = " ".join(dict.fromkeys(_searched(drill))).lower()
     return Row(
         drill.id, drill.title, drill.level, drill.unconfirmed,
-        tuple((symbol, drill.quantities[symbol].name) for symbol in drill.finds), ticked,
+        tuple((symbol, drill.quantities[symbol].name) for symbol in drill.finds), drill.id in chosen,
         chosen.get(drill.id) or "", request.form.get(f"count-{drill.id}", "1")[:4],
-        ticked or all(word in text for word in words),
+        text, all(word in text for word in words),
     )  # fmt: skip
 
 
 def _searched(drill: Drill) -> Iterator[str]:
-    yield from (drill.title, drill.id, drill.topic)
+    yield from (drill.title, drill.id, topic_title(drill.topic))
     yield from (drill.quantities[symbol].name for symbol in drill.finds)
     yield from (source.document for source in drill.sources)

@@ -38,7 +38,7 @@ def ask_page(class_id: int) -> Page:
 def ask_class(class_id: int) -> Page:
     """Ask the class the one drill that is pressed; without a press, search the list."""
     drill = request.form.get("ask", "")
-    if choosing.searching() or not drill:
+    if choosing.picking() or not drill:
         return _choose(class_id)
     with parts().database.writing() as session:
         find = request.form.get(f"find-{drill}") or None
@@ -165,5 +165,5 @@ def _choose(class_id: int) -> str:
     titles = {row.drill_id: parts().bank.drills.get(row.drill_id) for row in asked}
     return render_template(
         "instructor/ask_class.html", found=found, asked=asked, titles=titles,
-        topics=choosing.topics(parts().bank), q=request.form.get("q", "")[:80],
+        picking=choosing.picked(parts().bank),
     )  # fmt: skip

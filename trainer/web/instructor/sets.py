@@ -14,7 +14,8 @@ from trainer.services.teaching import assignments, classes, sets
 from trainer.web.access import me, parts
 from trainer.web.asking import forms
 from trainer.web.asking.paging import asked
-from trainer.web.instructor import bp, choosing
+from trainer.web.instructor import beginnings, bp, choosing
+from trainer.web.instructor.beginnings import Beginning
 from trainer.web.sheets import days, job_sheet
 
 if TYPE_CHECKING:
@@ -41,21 +42,19 @@ def all_sets() -> Page:
 @bp.get("/sets/new")
 def new_set() -> Page:
     """The form for a new set; a class or an old set may be named to begin with."""
-    title, before = "", {}
     whom = f"class-{forms.number(request.args['class'])}" if request.args.get("class") else ""
+    before = None
     if request.args.get("like"):
         with parts().database.reading() as session:
-            like = sets.own_set(session, me().id, forms.number(request.args["like"]))
-            title = sets.title_of_copy(session, me().id, like.title)
-            before = {line.drill_id: line.find for line in like.lines}
-    return _form(forms.SetForm(formdata=None, title=title, whom=whom), before)
+            before = beginnings.like(session, forms.number(request.args["like"]))
+    return _form(forms.SetForm(formdata=None, whom=whom), before)
 
 
 @bp.post("/sets/new")
 def make_set() -> Page:
     """Make a set from what is ticked, and give it at once if it is said to whom."""
     form = forms.SetForm()
-    if choosing.searching():
+    if choosing.picking():
         return _form(form)
     if form.validate():
         with form.taking(), parts().database.writing() as session:
@@ -127,14 +126,18 @@ def _whom(session: Session, people: paging.Page[Person], chosen: str) -> list[tu
     return list(found.items())
 
 
-def _form(form: forms.SetForm, before: dict[str, str | None] | None = None) -> str:
-    wish = paging.wished("", request.form.get("whom-words", ""))
+def _form(form: forms.SetForm, before: Beginning | None = None) -> str:
+    wish, bank = paging.wished("", request.form.get("whom-words", "")), parts().bank
     with parts().database.reading() as session:
         people = accounts.page(session, assignments.takers(me().id), wish)
         whom = _whom(session, people, form.whom.data or "")
+        begin_with = beginnings.offered(session, bank)
+        before = before or beginnings.taken(session, bank)
+    if before is not None:
+        form.title.data = form.title.data or before.title
     return render_template(
-        "instructor/set_form.html", form=form, whom=whom, people=people, q=request.form.get("q", "")[:80],
-        topics=choosing.topics(parts().bank, before=before),
+        "instructor/set_form.html", form=form, whom=whom, people=people, begin_with=begin_with,
+        picking=choosing.picked(bank, more=before.drills if before else None),
     )  # fmt: skip
 
 

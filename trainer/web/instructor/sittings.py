@@ -19,7 +19,7 @@ from trainer.web.access import me, parts
 from trainer.web.asking import forms, paging
 from trainer.web.asking.forms import Form
 from trainer.web.asking.sitting_forms import ExtraTime, IncidentForm, SealForm, UnlockForm
-from trainer.web.instructor import bp, choosing
+from trainer.web.instructor import beginnings, bp, choosing
 from trainer.web.sheets import paper_sheet
 from trainer.web.sheets.days import moment
 
@@ -40,7 +40,7 @@ def examinations(class_id: int) -> Page:
 def plan_examination(class_id: int) -> Page:
     """Plan an examination from ticked drills."""
     form = forms.SittingForm()
-    if choosing.searching():
+    if choosing.picking():
         return _list(class_id, form)
     if form.validate():
         code = "".join(secrets.choice(ALPHABET) for _letter in range(CODE_LENGTH))
@@ -224,10 +224,15 @@ def state_words(found: Sitting, paper: Paper) -> str:
 
 
 def _list(class_id: int, form: forms.SittingForm) -> str:
+    bank = parts().bank
     with parts().database.reading() as session:
         title = classes.own_class(session, me().id, class_id).title
         found = sittings.of_class(session, me().id, class_id, paging.asked())
+        begin_with = beginnings.offered(session, bank, scored=True)
+        before = beginnings.taken(session, bank, scored=True)
+    if before is not None:
+        form.title.data = form.title.data or before.title
     return render_template(
-        "instructor/sittings.html", class_id=class_id, title=title, found=found, form=form,
-        topics=choosing.topics(parts().bank, scored=True), q=request.form.get("q", "")[:80],
+        "instructor/sittings.html", class_id=class_id, title=title, found=found, form=form, begin_with=begin_with,
+        picking=choosing.picked(bank, scored=True, more=before.drills if before else None),
     )  # fmt: skip

@@ -6,9 +6,9 @@
 // nobody sends another's answers. Without IndexedDB, or without this script, forms go the plain way.
 
 const person = document.body.dataset.person;
-const signIn = new URL(document.body.dataset.signIn ?? "/", location.href).pathname;
 const token = document.querySelector('meta[name="csrf-token"]')?.content;
 const notice = document.getElementById("kept");
+const PATIENCE = 1500;  // so long on its way, an answer is shown as not sent yet
 const LONGEST = 15000;
 const LONG_AWAY = 8000;  // so long a wait between two tries means that the network has been away for some time
 
@@ -55,9 +55,8 @@ const send = async (one) => {
       method: "POST", body, credentials: "same-origin", cache: "no-store", signal: limit.signal,
       headers: { "Idempotency-Key": one.key },
     });
-    const landed = new URL(reply.url, location.href);
-    if (reply.redirected && landed.pathname === signIn || reply.status === 401) return { is: "signed-out" };
-    if (reply.ok) return { is: "stored", at: reply.redirected ? reply.url : "" };
+    if (reply.status === 401) return { is: "signed-out" };
+    if (reply.ok) return { is: "stored", at: reply.headers.get("Location") ?? "" };
     if (reply.status === 409 || reply.status === 410) return { is: "stored", at: "" };
     if (reply.status >= 500 || reply.status === 408 || reply.status === 425 || reply.status === 429) return { is: "away" };
     return { is: "refused" };
@@ -160,7 +159,9 @@ const begin = () => {
       return;
     }
     submitted = { key, form };
+    const slow = setTimeout(show, PATIENCE);
     await now();
+    clearTimeout(slow);
   });
   addEventListener("online", now);
   addEventListener("pageshow", now);
