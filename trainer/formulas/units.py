@@ -7,6 +7,7 @@ Typed text never reaches pint: it is looked up in the spellings below.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from functools import cache
 
 from trainer.errors import Refused
@@ -14,28 +15,28 @@ from trainer.formulas.worth import worth_of
 
 # name | pint expression | shown | further spellings (comma between). The first column is the bank's name.
 _TABLE = """
-1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days
-in | inch | in | ", inch, inches, in., ''
-ft | foot | ft | ', foot, feet
-mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters
-cm | centimeter | cm | centimetre, centimetres
-m | meter | m | metre, metres, meter, meters
+1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days, vuelta, vueltas, espira, espiras, disparo, disparos, pasada, pasadas, paso, pasos, posicion, posiciones, pulso, pulsos, marca, marcas, pregunta, preguntas, dia, dias
+in | inch | in | ", inch, inches, ins, in., '', pulg, pulgada, pulgadas
+ft | foot | ft | ', foot, feet, pie, pies
+mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters, milimetro, milimetros
+cm | centimeter | cm | centimetre, centimetres, centimeter, centimeters, centimetro, centimetros
+m | meter | m | metre, metres, meter, meters, metro, metros
 km | kilometer | km |
-mm2 | millimeter**2 | mm² | mm^2, sq mm
+mm2 | millimeter**2 | mm² | mm^2, sq mm, sq. mm, sqmm
 cm2 | centimeter**2 | cm² | cm^2
 m2 | meter**2 | m² | m^2
-in2 | inch**2 | in² | in^2, sq in
+in2 | inch**2 | in² | in^2, sq in, sq. in, sqin
 cmil | circular_mil | cmil | CM, circular mil, circular mils
 kcmil | 1000*circular_mil | kcmil | MCM
-A | ampere | A | amp, amps, ampere, amperes
-kA | 1000*ampere | kA | kiloampere, kiloamperes
-mA | 0.001*ampere | mA |
-A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns
-A/in | ampere/inch | A/in | A/", amps per inch, amperes per inch, A per in
+A | ampere | A | amp, amps, ampere, amperes, amperio, amperios
+kA | 1000*ampere | kA | kiloamp, kiloamps, kiloampere, kiloamperes, kiloamperio, kiloamperios
+mA | 0.001*ampere | mA | milliamp, milliamps, milliampere, milliamperes, miliamperio, miliamperios
+A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, A·turn, A·turns, A*turns, A turns, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns, amperio-vuelta, amperios-vuelta, amperios vuelta
+A/in | ampere/inch | A/in | A/", A/inch, amps/in, amps/inch, amps per inch, amperes per inch, A per in, A per inch, A/pulg, A/pulgada
 A/mm | ampere/millimeter | A/mm | A per mm
 A/cm | ampere/centimeter | A/cm |
-A/m | ampere/meter | A/m | A per m
-kA/m | 1000*ampere/meter | kA/m |
+A/m | ampere/meter | A/m | A per m, A/metre, A/meter, amps/m, A/metro
+kA/m | 1000*ampere/meter | kA/m | kA per m, kA/metre, kA/meter, kA/metro
 Oe | oersted | Oe | oersted, oersteds
 G | gauss | G | gauss
 kG | 1000*gauss | kG |
@@ -45,10 +46,10 @@ uT | 0.000001*tesla | µT | uT
 Wb | weber | Wb | weber
 uWb | 0.000001*weber | µWb | uWb
 mWb | 0.001*weber | mWb |
-V | volt | V | volt, volts
+V | volt | V | volt, volts, voltio, voltios
 mV | 0.001*volt | mV |
 kV | 1000*volt | kV |
-ohm | ohm | Ω | ohm, ohms
+ohm | ohm | Ω | ohm, ohms, ohmio, ohmios
 mohm | 0.001*ohm | mΩ | mohm, milliohm, milliohms
 uohm | 0.000001*ohm | µΩ | uohm, microohm, microohms
 ohm/km | ohm/kilometer | Ω/km | ohm/km, mohm/m, mΩ/m
@@ -61,27 +62,27 @@ uohm*cm | 0.000001*ohm*centimeter | µΩ·cm | uohm*cm, uohm cm
 ohm*cmil/ft | ohm*circular_mil/foot | Ω·cmil/ft | ohm*cmil/ft, ohm-cmil/ft, ohm cmil/ft
 S/m | siemens/meter | S/m |
 MS/m | 1000000*siemens/meter | MS/m |
-W | watt | W | watt, watts
+W | watt | W | watt, watts, vatio, vatios
 kW | 1000*watt | kW |
 mW | 0.001*watt | mW |
-s | second | s | sec, second, seconds
+s | second | s | sec, secs, second, seconds, seg, segundo, segundos
 ms | millisecond | ms |
-min | minute | min | minute, minutes
-h | hour | h | hr, hrs, hour, hours
+min | minute | min | mins, minute, minutes, minuto, minutos
+h | hour | h | hr, hrs, hour, hours, hora, horas
 d | day | d |
 Hz | hertz | Hz | hertz, 1/s, cycles/s
 kHz | 1000*hertz | kHz |
-kg | kilogram | kg |
-g | gram | g | gram, grams
-lb | pound | lb | lbs, pound, pounds, lbm
+kg | kilogram | kg | kgs, kilo, kilos, kilogram, kilograms, kilogramo, kilogramos
+g | gram | g | gram, grams, gramo, gramos
+lb | pound | lb | lbs, pound, pounds, lbm, libra, libras
 lb/in3 | pound/inch**3 | lb/in³ | lb/in^3
 kg/m3 | kilogram/meter**3 | kg/m³ | kg/m^3
 N | newton | N | newton, newtons
 kN | 1000*newton | kN |
 lbf | pound_force | lbf |
 N/m | newton/meter | N/m |
-percent | percent | % | per cent, pct
-deg | degree | ° | degree, degrees
+percent | percent | % | per cent, pct, por ciento
+deg | degree | ° | degree, degrees, grado, grados
 rad | radian | rad | radian, radians
 degC | degree_Celsius | °C | C, ºC, celsius
 degF | degree_Fahrenheit | °F | F, ºF, fahrenheit
@@ -99,13 +100,15 @@ cd | candela | cd | candela
 lx | lux | lx | lux
 klx | 1000*lux | klx |
 fc | foot_candle | fc | footcandle, footcandles, foot-candle, foot-candles, ftc
-mL | milliliter | mL | ml, cc
-L | liter | L | l, litre, litres, liter, liters
+mL | milliliter | mL | ml, cc, millilitre, millilitres, milliliter, milliliters, mililitro, mililitros
+L | liter | L | l, litre, litres, liter, liters, litro, litros
 g/L | gram/liter | g/L | g/l
 kg/m | kilogram/meter | kg/m |
 """
 
 
+TEMPERATURES = frozenset({"degC", "degF"})
+"""Units in which a size may be below zero."""
 _ANGLES = frozenset({"deg", "rad"})
 
 
@@ -132,7 +135,8 @@ def unit(name: str) -> Unit:
     """Return the unit of that bank name; Refused names the nearest spellings."""
     found = _units().get(name)
     if found is None:
-        raise Refused(f"'{name}' is not a unit of the table; it knows {', '.join(_units())}")
+        near = get_close_matches(name, _units(), 3, 0.4) or _units()
+        raise Refused(f"'{name}' is not a unit of the table; write one such as {', '.join(near)}")
     return found
 
 
