@@ -61,6 +61,21 @@ def test_an_endless_grid_is_counted_not_made() -> None:
     assert calls_in(refused) < 1000
 
 
+@pytest.mark.parametrize(
+    "name", ["drills/loose.yaml", "drills/coil/own.yml", "question/own.yaml", "questions/own.YAML", "glosary.yaml",
+             "questions/own.yaml.txt"],
+)  # fmt: skip
+def test_a_file_that_nothing_reads_is_named(name: str, tmp_path: Path) -> None:
+    """Another ending or another folder is told, not passed over."""
+    folder = tmp_path / "bank"
+    shutil.copytree(TESTS / "small_bank", folder)
+    (folder / name).parent.mkdir(exist_ok=True)
+    (folder / name).write_text("topic: own\n", encoding="utf-8")
+    (fault,) = _faults(folder)
+    assert (fault.file, fault.line) == (name, 1)
+    assert "nothing reads this file" in fault.says
+
+
 def test_faults_of_all_files_come_together(tmp_path: Path) -> None:
     """Several broken files are reported in one go."""
     folder = _bank_with(TESTS / "broken_bank" / "unknown-key.yaml", tmp_path)

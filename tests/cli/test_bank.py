@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import shutil
 import zipfile
 from pathlib import Path
 
 from click.testing import CliRunner
 
 from trainer.cli import trainer
+from trainer.settings import bank_folder
 
 TESTS = Path(__file__).parents[1]
 KEYS = {"drill", "edition", "seed", "find", "given", "answer", "accepted", "slips", "working", "source"}
@@ -29,6 +31,28 @@ def test_faults_exit_with_1(tmp_path: Path) -> None:
     assert all(set(f) == {"file", "line", "column", "says"} for f in json.loads(done.stdout)["faults"])
     plain = CliRunner().invoke(trainer, ["bank", "check", str(tmp_path)])
     assert "bank.yaml:2:9: the key 'edtion' is not known here" in plain.stderr
+
+
+def test_schemes_belong_to_the_bank(tmp_path: Path) -> None:
+    """Schemes are counted, and their faults come together with those of the items."""
+    shutil.copytree(TESTS / "small_bank", tmp_path / "bank")
+    schemes = tmp_path / "bank" / "schemes"
+    schemes.mkdir()
+    shutil.copy(bank_folder() / "schemes" / "SNT-2020.yaml", schemes)
+    wanted = ["bank", "check", str(tmp_path / "bank"), "--seeds", "0", "--json"]
+    assert json.loads(CliRunner().invoke(trainer, wanted).stdout)["counts"]["schemes"] == 1
+    (schemes / "OURS.yaml").write_text("id: OURS\nnonsense: 1\n", encoding="utf-8")
+    (tmp_path / "bank" / "bank.yaml").write_text("titel: x\n", encoding="utf-8")
+    done = CliRunner().invoke(trainer, wanted)
+    assert done.exit_code == 1
+    assert {f["file"] for f in json.loads(done.stdout)["faults"]} == {"schemes/OURS.yaml", "bank.yaml"}
+
+
+def test_a_folder_without_a_bank_is_said_to_be_none(tmp_path: Path) -> None:
+    """A wrong folder is a fault, not a bank without faults."""
+    done = CliRunner().invoke(trainer, ["bank", "check", str(tmp_path)])
+    assert done.exit_code == 1
+    assert "there is no question bank in this folder" in done.stderr
 
 
 def test_draw_has_its_keys() -> None:
@@ -56,8 +80,6 @@ def test_draw_takes_a_job_as_well() -> None:
 
 def test_check_draws_jobs(tmp_path: Path) -> None:
     """A bank with a job counts it; a fault in the job has its place and exit code 1."""
-    import shutil
-
     folder = tmp_path / "bank"
     shutil.copytree(TESTS / "small_bank", folder)
     done = CliRunner().invoke(trainer, ["bank", "check", str(folder), "--seeds", "5", "--json"])

@@ -124,3 +124,9 @@ def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
     before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
     assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
     assert "1047" in after.replace("\u202f", "")
+
+
+def test_a_size_below_zero_is_refused() -> None:
+    """A minus before a length is a slip of the finger; a temperature may have one."""
+    with pytest.raises(Refused, match=r"L \(part length\) cannot be below zero"):
+        work(SHELF, "coil-low-fill-wall", {"L": "-10 in", "D": "2 in", "N": "5"})

@@ -16,6 +16,12 @@ READ = [
     ("3 1/2 in", 3.5, "in"), ("3-1/2 in", 3.5, "in"), ('12"', 12, "in"), ("12.5 mm", 12.5, "mm"), ("12.5mm", 12.5, "mm"),
     ("1/2 in", 0.5, "in"), ("3½ in", 3.5, "in"), ("1 800 A", 1800, "A"), ("1'800 A", 1800, "A"), (".5 in", 0.5, "in"),
     ("12,345.6 A", 12345.6, "A"), ("1.8 x 10^3 A", 1800, "A"), ("\u22125 °C", -5, "degC"), ("25 %", 25, "percent"),
+    ("2' 6\"", 30, "in"), ("2'6\"", 30, "in"), ("2 ft 6 1/2 in", 30.5, "in"), ("1'800\"", 1800, "in"), ("2'", 2, "ft"),
+    ("ø 50 mm", 50, "mm"), ("⌀50 mm", 50, "mm"), ("≈1800 A", 1800, "A"), ("~ 1800 A", 1800, "A"), ("= 1800 A", 1800, "A"),
+    ("I = 1800 A.", 1800, "A"), ("L/D=5", 5, None), ("1800A!", 1800, "A"), ("1.25·10^-2 m", 0.0125, "m"),
+    ("1800 A·turns", 1800, "A-turn"), ("45 A/inch", 45, "A/in"), ("4 mins", 4, "min"), ("1800 ampères", 1800, "A"),
+    ("5 vueltas", 5, "1"), ("1800 amperios", 1800, "A"), ("2 pies 6 pulgadas", 30, "in"), ("12 milímetros", 12, "mm"),
+    ("1.800,5 A", 1800.5, "A"), ("1.800.000", 1800000, None), ("1 800,5 A", 1800.5, "A"),
     ("45\u202f000 A-turns", 45000, "A-turn"), ("5 turns", 5, "1"), ("  1800   amps ", 1800, "A"), ("1800 AMPS", 1800, "A"),
 ]  # fmt: skip
 
@@ -29,7 +35,8 @@ def test_what_people_write_is_read(text: str, value: float, name: str | None) ->
 
 
 @pytest.mark.parametrize(
-    ("text", "value"), [("1,8 kA", 1.8), ("1.800 A", None), ("1800,5", 1800.5), ("12.5", 12.5)]
+    ("text", "value"),
+    [("1,8 kA", 1.8), ("1.800 A", None), ("1800,5", 1800.5), ("12.5", 12.5), ("1,800.5 A", 1800.5)],
 )
 def test_decimal_comma_by_setting(text: str, value: float | None) -> None:
     """With the comma as habit 1,8 is less than two, and a point before three digits makes thousands."""
@@ -42,7 +49,8 @@ HOSTILE = [
     ("18\x0000", "character"), ("18\x1b[0m", "character"), ("", "empty"), ("  \t ", "empty"), ("1e99", "size"),
     ("1e-99", "size"), ("2+2", "number"), ("2*3 A", "number"), ("1/0 in", "number"), ("1,8 A", "comma"), ("1,80", "comma"),
     ("12 furlongs", "unit"), ("A", "number"), ("__import__('os')", "character"), ("1.2.3", "number"), ("\U0001f600", "character"),
-    ("0x10", "unit"), ("1800 A; drop", "character"),
+    ("0x10", "unit"), ("1e400", "size"), ("1e-9999", "size"), ("2' 14\"", "number"), ("4 min 30 s", "number"), ("3 - 1/2 in", "number"),
+    ("1.80,5", "comma"), ("?", "empty"), ("=" * 40, "character"), ("I = ", "empty"), ("1800 A; drop", "character"),
 ]  # fmt: skip
 
 

@@ -61,7 +61,8 @@ def of_room(room: str) -> list[str]:
 def test_values_and_numbers_are_the_same(room: str) -> None:
     """No value to be filled in and no figure of a sentence is lost, added or changed on the way."""
     for text in of_room(room):
-        said = spanish()[text]
+        said = spanish().get(text, "")
+        assert said, f"not said in Spanish yet: run `trainer languages` and fill in its msgstr: {text}"
         assert unlike(text, said) == "", text
         assert Counter(NUMBER.findall(said)) == Counter(NUMBER.findall(text)), text
 
@@ -69,7 +70,7 @@ def test_values_and_numbers_are_the_same(room: str) -> None:
 @pytest.mark.parametrize("room", ROOMS)
 def test_no_english_word_is_left(room: str) -> None:
     """What is said in Spanish is Spanish all through."""
-    assert [spanish()[text] for text in of_room(room) if ENGLISH.search(spanish()[text])] == []
+    assert [said for text in of_room(room) if ENGLISH.search(said := spanish().get(text, ""))] == []
 
 
 def questions(shelf: Shelf) -> Iterator[tuple[int, str, str]]:

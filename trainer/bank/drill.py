@@ -32,9 +32,16 @@ SIGN = Prose(said=re.compile(r"of|(?:[A-Z]+ )?[a-z]{3,}(?:[ /][a-z]+)*"), among=
 """A sign that is a word: what else stands for a quantity is the same in every language."""
 Sign = Annotated[Short, SIGN]
 Owner = Annotated[Short, Prose(said=re.compile(r"(?!part$).+"))]
-Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9]{0,11}$")]
+_SYMBOL = r"^[A-Za-z][A-Za-z0-9]{0,11}$"
+Symbol = Annotated[str, StringConstraints(pattern=_SYMBOL)]
 Formula = Annotated[str, StringConstraints(min_length=1, max_length=400)]
-Slug = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
+_SLUG = r"^[a-z][a-z0-9-]{1,60}$"
+Slug = Annotated[str, StringConstraints(pattern=_SLUG)]
+FORMS = {
+    _SYMBOL: "at most 12 letters and digits, a letter first",
+    _SLUG: "small letters, digits and hyphens, a letter first, such as coil-fill-ratio",
+}
+"""What a name of each pattern looks like, for a sentence about one that does not."""
 Amount = int | float
 MOST_VALUES = 5000
 Status = Literal["seen", "seen-2", "memory", "ours", "common practice"]
@@ -83,6 +90,8 @@ class Values(Frozen):
             raise ValueError("a grid needs from, to and step")
         if self.start is not None and grid and not (self.start < (self.stop or 0) and (self.step or 0) > 0):
             raise ValueError("from must be below to, and step above zero")
+        if grid and self._steps() < 1:
+            raise ValueError("step is larger than from and to are apart; make it smaller")
         if (
             grid and self._steps() >= MOST_VALUES
         ):  # counted before any is made: a hostile grid would fill the memory

@@ -33,6 +33,9 @@ FILES = (
     "practicals/*.yaml", "techniques/*.yaml",
 )  # fmt: skip
 
+ELSEWHERE = frozenset({"schemes", "starts", "languages"})
+"""Folders of a bank whose files others read."""
+
 Item = TypeVar("Item", bound=Drill | Job | PaperPlan | Technique)
 
 
@@ -93,14 +96,18 @@ class _Loader:
     def folder(self, folder: Path) -> None:
         if not folder.is_dir():
             raise FaultyFiles((Fault(str(folder), 1, 1, "there is no such folder; name the question bank"),))
-        for path in _files(folder):
+        files = [path for path in _files(folder) if path.relative_to(folder).parts[0] in self.kinds]
+        for path in files:
             place = path.relative_to(folder)
-            read = self.kinds.get(place.parts[0])
             try:
-                if read is not None:
-                    read(path, self.private + place.as_posix())
+                self.kinds[place.parts[0]](path, self.private + place.as_posix())
             except FaultyFiles as faulty:
                 self.faults.extend(faulty.faults)
+        for path in _overlooked(folder, files):
+            name = self.private + path.relative_to(folder).as_posix()
+            self.faults.append(
+                Fault(name, 1, 1, f"nothing reads this file; keep it as one of {', '.join(FILES)}")
+            )
 
     def title(self, path: Path, name: str) -> None:
         page, _ = read_file(BankPage, path, name)
@@ -180,6 +187,13 @@ class _Loader:
         return (None if faults else item), located
 
 
-def _files(folder: Path) -> Iterator[Path]:
-    for pattern in FILES:
-        yield from sorted(p for p in folder.glob(pattern) if p.is_file())
+def _files(folder: Path) -> list[Path]:
+    return [path for pattern in FILES for path in sorted(folder.glob(pattern)) if path.is_file()]
+
+
+def _overlooked(folder: Path, read: list[Path]) -> Iterator[Path]:
+    """Files that somebody wrote as content and that no pattern finds: another ending, another folder."""
+    for path in sorted(p for depth in ("", "*/", "*/*/") for p in folder.glob(f"{depth}*.[yY]*")):
+        ending, place = path.name.casefold(), path.relative_to(folder).parts[0]
+        if ending.endswith((".yaml", ".yml", ".yaml.txt")) and place not in ELSEWHERE and path not in read:
+            yield path

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from trainer.bank.drill import FORMS
 from trainer.bank.readings import reading
 from trainer.bank.yamltext import Located, Place
 from trainer.errors import Fault, FaultyFiles
@@ -18,7 +20,7 @@ Model = TypeVar("Model", bound=BaseModel)
 # pydantic's kinds of error, in our words; {..} are the parts pydantic gives.
 _SAYS = {
     "missing": "the key '{key}' is missing; add it",
-    "extra_forbidden": "the key '{key}' is not known here; check the spelling or remove it",
+    "extra_forbidden": "the key '{key}' is not known here; {instead}",
     "string_type": "text is wanted here; put it in quotes if it looks like a number",
     "int_type": "a whole number is wanted here",
     "float_type": "a number is wanted here",
@@ -29,7 +31,7 @@ _SAYS = {
     "model_type": "keys and values are wanted here",
     "model_attributes_type": "keys and values are wanted here",
     "literal_error": "write one of {expected}",
-    "string_pattern_mismatch": "'{input}' is not of the form that is wanted here ({pattern})",
+    "string_pattern_mismatch": "'{input}' cannot be used as a name here; use {instead}",
     "string_too_short": "this must not be empty",
     "string_too_long": "this is longer than {max_length} characters; shorten it",
     "too_short": "at least {min_length} wanted here, {actual_length} found",
@@ -46,7 +48,8 @@ def read_model(model: type[Model], located: Located) -> Model:
     try:
         return model.model_validate(as_tuples(located.data))
     except ValidationError as error:
-        faults = tuple(dict.fromkeys(_fault(located, item) for item in _told(error)))
+        keys = _keys_of(model)
+        faults = tuple(dict.fromkeys(_fault(located, item, keys) for item in _told(error)))
         raise FaultyFiles(faults) from None
 
 
@@ -89,9 +92,28 @@ def _told(error: ValidationError) -> list[Any]:
     ]
 
 
-def _fault(located: Located, item: Any) -> Fault:
+def _keys_of(model: type[BaseModel]) -> tuple[str, ...]:
+    """Every key that a file of this kind may hold at some place."""
+    schema = model.model_json_schema()
+    parts = (schema, *schema.get("$defs", {}).values())
+    return tuple(dict.fromkeys(key for part in parts for key in part.get("properties", {})))
+
+
+def _instead_of(key: str, keys: tuple[str, ...]) -> str:
+    """What to write in place of a key that is not known."""
+    if key[:1].isdigit():
+        return "a comma ends a value: write a point for decimals, 0.5, and no mark for thousands, 45000"
+    near = get_close_matches(key, keys, 1)
+    return f"did you mean '{near[0]}'?" if near else "check the spelling or remove it"
+
+
+def _fault(located: Located, item: Any, keys: tuple[str, ...]) -> Fault:
     place: Place = tuple(p for p in item["loc"] if p not in {"[key]"} and not _union_tag(p))
     parts = {"key": place[-1] if place else "", "input": str(item.get("input"))[:40], **item.get("ctx", {})}
+    if item["type"] == "extra_forbidden":
+        parts["instead"] = _instead_of(str(parts["key"]), keys)
+    elif item["type"] == "string_pattern_mismatch":
+        parts["instead"] = FORMS[parts["pattern"]]
     says = _SAYS.get(item["type"], item["msg"][:1].lower() + item["msg"][1:])
     return located.fault(place, says.format_map(_Parts(parts)))
 

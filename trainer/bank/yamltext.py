@@ -98,11 +98,21 @@ def _too_deep(text: str) -> bool:
     return False
 
 
+_INSTEAD = {
+    "cannot start any token": "write lines with spaces, not with tabs, and put text that begins with @ or ` in quotes",
+    "mapping values are not allowed": "put text that holds a colon and a space in quotes",
+    "could not find expected ':'": "write a colon and a space after the key, here or in the line above",
+    "another document": "take the line --- out; one file holds one document",
+}
+
+
 def _syntax_fault(error: yaml.YAMLError, name: str) -> Fault:
     mark = getattr(error, "problem_mark", None)
     problem = getattr(error, "problem", None) or str(error)
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
-    return Fault(name, line, column, f"this is not YAML: {problem}; check indentation, colons and quotes")
+    instead = next((says for part, says in _INSTEAD.items() if part in problem), "")
+    says = instead or "check indentation, colons, quotes and brackets here and in the line above"
+    return Fault(name, line, column, f"this is not YAML ({problem}): {says}")
 
 
 class _Reader:

@@ -5,14 +5,19 @@ from __future__ import annotations
 import json
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from trainer.cli.bank_draws import drawn, shelf_of
 from trainer.errors import Fault, FaultyFiles, Refused
 from trainer.settings import Settings, bank_folder
+
+if TYPE_CHECKING:
+    from trainer.bank import Bank
+    from trainer.qualification.scheme import Scheme
 
 
 @click.group()
@@ -68,13 +73,12 @@ def check(settings: Settings, folder: Path | None, seeds: int, private: bool, as
 def _checked(
     folder: Path, seeds: int, show: bool
 ) -> tuple[dict[str, int], list[Fault], list[dict[str, Any]]]:
-    from trainer.bank import load_bank
     from trainer.drills.checking import check_entry
     from trainer.formulas.solved import FILE, SolvedForms
     from trainer.jobs.checking import check_entry as check_job_entry
     from trainer.shopwork.checking import check_power, check_technique
 
-    loaded = load_bank(folder)
+    loaded, schemes = _read(folder)
     forms = SolvedForms.load(folder / FILE)
     faults: list[Fault] = []
     sound: list[str] = []
@@ -108,9 +112,33 @@ def _checked(
         "techniques": len(loaded.techniques),
         "questions": len(loaded.questions),
         "papers": len(loaded.papers),
+        "schemes": schemes,
         "terms": len(loaded.terms),
     }
+    if not any(counts.values()):
+        nothing = "there is no question bank in this folder; name one with drills/, questions/ or schemes/"
+        faults.append(Fault(str(folder), 1, 1, nothing))
     return counts, faults, reports
+
+
+def _read(folder: Path) -> tuple[Bank, int]:
+    """Read the items and count the schemes of a folder; FaultyFiles lists the faults of both."""
+    from trainer.bank import load_bank
+    from trainer.qualification.scheme_reader import read_schemes
+
+    faults: list[Fault] = []
+    schemes: dict[str, Scheme] = {}
+    try:
+        schemes = read_schemes(folder / "schemes") if (folder / "schemes").is_dir() else {}
+    except FaultyFiles as faulty:
+        faults.extend(replace(fault, file=f"schemes/{fault.file}") for fault in faulty.faults)
+    try:
+        loaded = load_bank(folder)
+    except FaultyFiles as faulty:
+        raise FaultyFiles((*faulty.faults, *faults)) from None
+    if faults:
+        raise FaultyFiles(tuple(faults))
+    return loaded, len(schemes)
 
 
 def _private(folder: Path, seeds: int) -> tuple[dict[str, int], list[Fault], dict[str, Any]]:
@@ -156,7 +184,7 @@ def _say(counts: dict[str, int], faults: list[Fault], reports: list[dict[str, An
             f"{seeds} draws of each find and job; {slips:.1f} slips a find; redrawn most: {worst['drill']} {worst['find']} {worst['redrawn']:.0%}"
         )
     click.echo(
-        "No fault." if not faults else f"{len(faults)} faults; each line says what to write instead.",
+        "No fault." if not faults else f"Faults: {len(faults)}. Each line says what to write instead.",
         err=bool(faults),
     )
 

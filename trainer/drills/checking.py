@@ -102,7 +102,13 @@ def _roles(key: str, spec: FigureSpec, kinds: Mapping[str, Kind]) -> Iterator[tu
 
 def _unused_slips(entry: Entry, moulds: list[Mould]) -> Iterator[Fault]:
     for index, slip in enumerate(entry.drill.slips):
-        if moulds and all(m.slips[index] is None for m in moulds):
+        unknown = [find for find in slip.finds or () if find not in entry.drill.finds]
+        if unknown:
+            yield entry.located.fault(
+                ("slips", index, "finds"),
+                f"'{unknown[0]}' is no find; there are {', '.join(entry.drill.finds)}",
+            )
+        elif moulds and all(m.slips[index] is None for m in moulds):
             yield entry.located.fault(
                 ("slips", index), f"the slip '{slip.id}' changes no find; check its formulas"
             )

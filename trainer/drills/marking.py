@@ -11,7 +11,7 @@ from trainer.drills.exercise import Exercise, Interval
 from trainer.drills.mould import Mould, Way
 from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
-from trainer.formulas.units import Unit, spelled, unit
+from trainer.formulas.units import TEMPERATURES, Unit, spelled, unit
 from trainer.formulas.writing import amount
 from trainer.languages import N_, _, pgettext
 
@@ -189,7 +189,7 @@ def _matches(
 
 def _other(mould: Mould, exercise: Exercise, value: float) -> Verdict:
     quantity = mould.read.drill.quantities[mould.find]
-    if value <= 0 and quantity.unit not in {"degC", "degF"}:
+    if value <= 0 and quantity.unit not in TEMPERATURES:
         return _wrong(mould, exercise, value, _("Not right: it must be more than zero"))
     found = None if mould.whole else blunder(exercise.answer, exercise.accepted, value)
     if found is not None:

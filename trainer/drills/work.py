@@ -13,7 +13,7 @@ from trainer.drills.shelf import Shelf
 from trainer.drills.validity import warnings
 from trainer.errors import NotFound, Refused
 from trainer.formulas.typed import AnswerProblem, Typed, read_answer
-from trainer.formulas.units import Unit, spelled, unit
+from trainer.formulas.units import TEMPERATURES, Unit, spelled, unit
 from trainer.formulas.writing import grouped, plain_text
 from trainer.languages import _
 
@@ -87,6 +87,14 @@ def _amounts(drill: Drill, given: Mapping[str, str]) -> tuple[dict[str, float], 
                 )
             )
         amounts[symbol] = value if typed is None else typed.to(wanted, value)
+        if amounts[symbol] < 0 and wanted.name not in TEMPERATURES:
+            raise Refused(
+                _(
+                    "%(symbol)s (%(name)s) cannot be below zero; write its size without a minus",
+                    symbol=symbol,
+                    name=quantity.name,
+                )
+            )
     return amounts, dict.fromkeys(drill.any_unit, shared.name) if shared else {}
 
 

@@ -176,6 +176,8 @@ class _Parser:
             return Name(token)
         if not token:
             raise FormulaFault("the formula ends too early; a value is missing")
+        if self.peek() == "(":
+            raise FormulaFault(f"there is no function '{token}'; there are {', '.join(sorted(FUNCTIONS))}")
         known = ", ".join(sorted(self.symbols))
         raise FormulaFault(f"'{token}' is not a quantity of this item; it knows {known}")
 

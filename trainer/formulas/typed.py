@@ -19,15 +19,21 @@ _SAME = str.maketrans({
     "\u2019": "'", "\u2032": "'", "\u2033": '"', "\u201d": '"', "\u201c": '"', "\u03bc": "u", "\u00b5": "u",
     "\u2126": "Ω", "\u22c5": "·", "\u00d7": "x", "\u2044": "/", "\u00b2": "2", "\u00b3": "3", "\u00ba": "°",
     "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4", "\u215b": " 1/8", "\u215c": " 3/8", "\u215d": " 5/8",
-    "\u215e": " 7/8", **dict(zip("áéíóú", "aeiou", strict=True)),
+    "\u215e": " 7/8", "\u00d8": "ø", "\u2300": "ø", "\u2205": "ø", "\u2248": "~",
+    **dict(zip("áéíóúèêñÁÉÍÓÚÈÊÑ", "aeioueenAEIOUEEN", strict=True)),
 })  # fmt: skip
 _ALLOWED = re.compile(r"[A-Za-z0-9 +\-*/.,'\"()%°·Ω^]*\Z")
+_AROUND = re.compile(r"(?:[A-Za-z/]{1,9} ?=|[=~ø])? ?(?P<answer>.*?) ?[.,;:!?]?\Z")  # I = 1800 A. and ø 50 mm
+_FEET = re.compile(
+    r"(?P<feet>[0-9]{1,6}) ?(?:'|ft\.?|feet|foot|pies?) ?-? ?(?P<inches>[0-9][0-9/., -]*)"
+    r"(?:\"|''|in|inch|inches|pulg|pulgadas?)\Z"
+)
 _SHAPE = re.compile(
     r"(?P<sign>[-+]?) ?(?:(?P<whole>[0-9]{1,6})[ -])?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?P<rest>.*)\Z"
 )
 _NUMBER = re.compile(
     r"(?P<sign>[-+]?) ?(?P<digits>[0-9]+(?:[ '.,][0-9]+)*\.?|[.,][0-9]+)"
-    r"(?:[eE](?P<power>[-+]?[0-9]{1,2})(?![0-9])| ?[x*] ?10\^?(?P<tens>[-+]?[0-9]{1,2})(?![0-9]))?(?P<rest>.*)\Z"
+    r"(?:[eE](?P<power>[-+]?[0-9]{1,4})(?![0-9])| ?[x*·] ?10\^?(?P<tens>[-+]?[0-9]{1,4})(?![0-9]))?(?P<rest>.*)\Z"
 )
 _PLAIN = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?([A-Za-z%/]{1,6})\Z")  # what most people type: 1875 A
 _GROUPS = {c: re.compile(rf"[1-9][0-9]{{0,2}}(?:{re.escape(c)}[0-9]{{3}})+\Z") for c in ",. '"}
@@ -66,7 +72,7 @@ def read_answer(text: str, decimal: str = "point") -> Typed:
     if plain is not None and (typed := _plainly(plain)) is not None:
         return typed
     clean = _clean(text)
-    value, rest = _fraction(clean) or _decimal(clean, decimal)
+    value, rest = _feet(clean, decimal) or _fraction(clean) or _decimal(clean, decimal)
     return Typed(value, _unit(rest))
 
 
@@ -81,7 +87,8 @@ def _clean(text: str) -> str:
         raise AnswerProblem(
             "long", _("That is longer than %(most)s characters. Write one number and its unit.", most=LONGEST)
         )
-    clean = " ".join(text.translate(_SAME).split())
+    around = _AROUND.match(" ".join(text.translate(_SAME).split()))
+    clean = around["answer"] if around else ""
     if not clean:
         raise AnswerProblem(
             "empty", _("There is no answer yet. Write a number and its unit, such as 1234 A.")
@@ -98,6 +105,15 @@ def _clean(text: str) -> str:
             _("An answer cannot hold %(sign)s. Write plain digits and a unit, such as 1234 A.", sign=shown),
         )
     return clean
+
+
+def _feet(clean: str, decimal: str) -> tuple[float, str] | None:
+    """Read 2' 6" and 2 ft 6 1/2 in as inches; 1'800" are thousands."""
+    found = _FEET.match(clean)
+    if not found:
+        return None
+    inches, rest = _fraction(found["inches"]) or _decimal(found["inches"].rstrip(), decimal)
+    return None if rest or inches >= 12 else (12 * int(found["feet"]) + inches, "in")
 
 
 def _fraction(clean: str) -> tuple[float, str] | None:
@@ -120,7 +136,7 @@ def _decimal(clean: str, decimal: str) -> tuple[float, str]:
         )
     digits = _digits(found["digits"].rstrip("."), decimal)
     rest = found["rest"].strip()
-    if rest[:1].isdigit() or rest[:1] in {"+", "*", "^", "("} or (rest[:1] == "-" and rest[1:2].isdigit()):
+    if re.match(r"[0-9+*^(]|- ?[0-9]", rest):
         raise AnswerProblem(
             "number",
             _("One number is wanted, not a calculation. Work it out and write the result with its unit."),
@@ -131,7 +147,7 @@ def _decimal(clean: str, decimal: str) -> tuple[float, str]:
         )
     power = int(found["power"] or found["tens"] or 0)
     value = float(f"{found['sign']}{digits}e{power}")
-    if abs(value) > 1e15 or (value != 0 and abs(value) < 1e-15):
+    if abs(power) > 99 or abs(value) > 1e15 or (value != 0 and abs(value) < 1e-15):
         raise AnswerProblem("size", _("That number is beyond anything in a shop. Check the exponent."))
     return value, rest
 
@@ -139,6 +155,8 @@ def _decimal(clean: str, decimal: str) -> tuple[float, str]:
 def _digits(text: str, decimal: str) -> str:
     """Turn the digits as typed into plain ones; a comma that could mean two things is refused."""
     point, other = (".", ",") if decimal == "point" else (",", ".")
+    if _against_habit(text, point, other):
+        point, other = other, point
     for group in (other, " ", "'"):
         whole, dot, rest = text.partition(point)
         if group in whole and _GROUPS[group].match(whole) and (not dot or rest.isdigit()):
@@ -155,10 +173,21 @@ def _digits(text: str, decimal: str) -> str:
     raise AnswerProblem("number", _("Those digits do not make one number. Write it as 1234 A or 12.5 mm."))
 
 
+def _against_habit(text: str, point: str, other: str) -> bool:
+    """Say whether the marks have one reading only, which is not the person's habit: 1.800,5 or 1.800.000."""
+    before, mark, _ = text.rpartition(other)
+    thousands = text.count(point) > 1 and _GROUPS[point].match(text) is not None
+    return thousands or (bool(mark) and not {point, " ", "'"}.isdisjoint(before))
+
+
 def _unit(rest: str) -> Unit | None:
     if not rest:
         return None
     found = spelled(rest) or spelled(rest.replace(" ", ""))
+    if found is None and re.search(r" [0-9]", rest):
+        raise AnswerProblem(
+            "number", _("One number with one unit is wanted: not 4 min 30 s, but 270 s or 4.5 min.")
+        )
     if found is None:
         raise AnswerProblem(
             "unit",

@@ -7,6 +7,7 @@ Typed text never reaches pint: it is looked up in the spellings below.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from functools import cache
 
 from trainer.errors import Refused
@@ -16,28 +17,28 @@ from trainer.languages import NP_, pgettext
 # name | pint expression | shown | further spellings (comma between), in every language of the pages and without
 # accents. The first column is the bank's name.
 _TABLE = """
-1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days, vuelta, vueltas, disparo, disparos, pasada, pasadas, paso, pasos, posicion, posiciones, colocacion, colocaciones, pulso, pulsos, division, divisiones, respuesta, respuestas, pregunta, preguntas, dia, dias
-in | inch | in | ", inch, inches, in., '', pulgada, pulgadas, pulg
+1 | 1 | | turn, turns, turn(s), shot, shots, pass, passes, step, steps, position, positions, placement, placements, pulse, pulses, mark, marks, answer, answers, cable, cables, question, questions, day, days, vuelta, vueltas, espira, espiras, disparo, disparos, pasada, pasadas, paso, pasos, posicion, posiciones, pulso, pulsos, marca, marcas, pregunta, preguntas, dia, dias, colocacion, colocaciones, division, divisiones, respuesta, respuestas
+in | inch | in | ", inch, inches, ins, in., '', pulg, pulgada, pulgadas
 ft | foot | ft | ', foot, feet, pie, pies
 mm | millimeter | mm | millimetre, millimetres, millimeter, millimeters, milimetro, milimetros
-cm | centimeter | cm | centimetre, centimetres, centimetro, centimetros
+cm | centimeter | cm | centimetre, centimetres, centimeter, centimeters, centimetro, centimetros
 m | meter | m | metre, metres, meter, meters, metro, metros
 km | kilometer | km |
-mm2 | millimeter**2 | mm² | mm^2, sq mm
+mm2 | millimeter**2 | mm² | mm^2, sq mm, sq. mm, sqmm
 cm2 | centimeter**2 | cm² | cm^2
 m2 | meter**2 | m² | m^2
-in2 | inch**2 | in² | in^2, sq in
+in2 | inch**2 | in² | in^2, sq in, sq. in, sqin
 cmil | circular_mil | cmil | CM, circular mil, circular mils, mil circular, mils circulares
 kcmil | 1000*circular_mil | kcmil | MCM
 A | ampere | A | amp, amps, ampere, amperes, amperio, amperios
-kA | 1000*ampere | kA | kiloampere, kiloamperes, kiloamperio, kiloamperios
-mA | 0.001*ampere | mA |
-A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns, A-vuelta, A-vueltas, Av, A-v, A·v, amperio-vuelta, amperios-vuelta, amperios vuelta
-A/in | ampere/inch | A/in | A/", amps per inch, amperes per inch, A per in
+kA | 1000*ampere | kA | kiloamp, kiloamps, kiloampere, kiloamperes, kiloamperio, kiloamperios
+mA | 0.001*ampere | mA | milliamp, milliamps, milliampere, milliamperes, miliamperio, miliamperios
+A-turn | ampere | A-turn | A-turns, At, AT, A.t, A·t, A·turn, A·turns, A*turns, A turns, ampere-turn, ampere-turns, ampere turns, amp-turns, amp turns, amperio-vuelta, amperios-vuelta, amperios vuelta, A-vuelta, A-vueltas, Av, A-v, A·v
+A/in | ampere/inch | A/in | A/", A/inch, amps/in, amps/inch, amps per inch, amperes per inch, A per in, A per inch, A/pulg, A/pulgada
 A/mm | ampere/millimeter | A/mm | A per mm
 A/cm | ampere/centimeter | A/cm |
-A/m | ampere/meter | A/m | A per m
-kA/m | 1000*ampere/meter | kA/m |
+A/m | ampere/meter | A/m | A per m, A/metre, A/meter, amps/m, A/metro
+kA/m | 1000*ampere/meter | kA/m | kA per m, kA/metre, kA/meter, kA/metro
 Oe | oersted | Oe | oersted, oersteds
 G | gauss | G | gauss
 kG | 1000*gauss | kG |
@@ -66,14 +67,14 @@ MS/m | 1000000*siemens/meter | MS/m |
 W | watt | W | watt, watts, vatio, vatios
 kW | 1000*watt | kW |
 mW | 0.001*watt | mW |
-s | second | s | sec, second, seconds, seg, segundo, segundos
+s | second | s | sec, secs, second, seconds, seg, segundo, segundos
 ms | millisecond | ms |
-min | minute | min | minute, minutes, minuto, minutos
+min | minute | min | mins, minute, minutes, minuto, minutos
 h | hour | h | hr, hrs, hour, hours, hora, horas
 d | day | d |
 Hz | hertz | Hz | hertz, 1/s, cycles/s
 kHz | 1000*hertz | kHz |
-kg | kilogram | kg | kilo, kilos, kilogramo, kilogramos
+kg | kilogram | kg | kgs, kilo, kilos, kilogram, kilograms, kilogramo, kilogramos
 g | gram | g | gram, grams, gramo, gramos
 lb | pound | lb | lbs, pound, pounds, lbm, libra, libras
 lb/in3 | pound/inch**3 | lb/in³ | lb/in^3
@@ -84,7 +85,7 @@ lbf | pound_force | lbf |
 N/m | newton/meter | N/m |
 percent | percent | % | per cent, pct, por ciento
 deg | degree | ° | degree, degrees, grado, grados
-rad | radian | rad | radian, radians, radian, radianes
+rad | radian | rad | radian, radians, radianes
 degC | degree_Celsius | °C | C, ºC, celsius
 degF | degree_Fahrenheit | °F | F, ºF, fahrenheit
 K | kelvin | K | kelvin
@@ -101,13 +102,15 @@ cd | candela | cd | candela
 lx | lux | lx | lux
 klx | 1000*lux | klx |
 fc | foot_candle | fc | footcandle, footcandles, foot-candle, foot-candles, ftc, pie-candela, pies-candela
-mL | milliliter | mL | ml, cc, mililitro, mililitros
+mL | milliliter | mL | ml, cc, millilitre, millilitres, milliliter, milliliters, mililitro, mililitros
 L | liter | L | l, litre, litres, liter, liters, litro, litros
 g/L | gram/liter | g/L | g/l
 kg/m | kilogram/meter | kg/m |
 """
 
 
+TEMPERATURES = frozenset({"degC", "degF"})
+"""Units in which a size may be below zero."""
 _ANGLES = frozenset({"deg", "rad"})
 _WORDS = {"A-turn": NP_("unit", "A-turn")}
 """The units whose sign holds a word, which each reader has in their own language."""
@@ -142,7 +145,8 @@ def unit(name: str) -> Unit:
     """Return the unit of that bank name; Refused names the nearest spellings."""
     found = _units().get(name)
     if found is None:
-        raise Refused(f"'{name}' is not a unit of the table; it knows {', '.join(_units())}")
+        near = get_close_matches(name, _units(), 3, 0.4) or _units()
+        raise Refused(f"'{name}' is not a unit of the table; write one such as {', '.join(near)}")
     return found
 
 

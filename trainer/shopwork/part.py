@@ -10,7 +10,7 @@ from trainer.drills.validity import holds, settled
 from trainer.drills.work import read_amount
 from trainer.errors import Refused
 from trainer.formulas.typed import AnswerProblem
-from trainer.formulas.units import unit
+from trainer.formulas.units import TEMPERATURES, unit
 from trainer.languages import _
 from trainer.shopwork.reading import ReadTechnique
 
@@ -102,7 +102,7 @@ def value_of(quantity: PartQuantity, text: str, decimal: str = "point") -> float
             )
         )
     value = settled(typed.value if typed.unit is None else typed.unit.to(own, typed.value))
-    if own.name not in {"degC", "degF"} and (value < 0 or (value == 0 and quantity.assumed != 0)):
+    if own.name not in TEMPERATURES and (value < 0 or (value == 0 and quantity.assumed != 0)):
         raise Refused(_("Write a value above zero."))
     return value
 
