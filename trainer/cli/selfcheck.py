@@ -216,13 +216,15 @@ def backups(settings: Settings, moment: datetime) -> Finding:
     from trainer.services.keeping import backup_age
     from trainer.serving.backups import passphrase
 
-    folder = Path(settings.backup_folder)
+    if settings.database:
+        return Finding("backups", True, "the records are on a server with backups of its own.")
     if settings.backup_folder and settings.backup_locked:
         passphrase(settings.instance)
-    if settings.backup_folder and not folder.is_dir():
-        return Finding("backups", False, backup_age.TROUBLE_WORDS["away"] % {"folder": folder})
-    says = backup_age.sentence(settings, moment) or "the records are on a server with backups of its own."
-    return Finding("backups", not last_backup.trouble(settings.instance), says)
+    if settings.backup_folder and not Path(settings.backup_folder).is_dir():
+        says = backup_age.TROUBLE_WORDS[last_backup.AWAY] % {"folder": settings.backup_folder}
+        return Finding("backups", False, says)
+    is_good = not (settings.backup_folder and last_backup.trouble(settings.instance))
+    return Finding("backups", is_good, backup_age.sentence(settings, moment))
 
 
 def bank(settings: Settings) -> Finding:
