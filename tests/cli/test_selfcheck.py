@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import shutil
 import socket
 from collections import namedtuple
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -17,7 +19,7 @@ from trainer.cli import selfcheck, trainer
 from trainer.services.authoring.draft_text import start
 from trainer.services.proving import signing_key
 from trainer.settings import Settings
-from trainer.store import Database
+from trainer.store import Database, last_backup
 from trainer.store.migrations import migrate
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -152,6 +154,30 @@ def test_read_only_folder(settings: Settings, monkeypatch: pytest.MonkeyPatch) -
     finding = selfcheck.folder(settings.instance)
     assert not finding.good
     assert "cannot be written (Permission denied)" in finding.says
+
+
+@pytest.mark.parametrize(
+    ("locked", "trouble", "says"),
+    [
+        (False, None, "is not there. Plug the stick in"),
+        (True, None, "needs a passphrase"),
+        (False, OSError(errno.ENOSPC, "full"), "has no room for it"),
+    ],
+)
+def test_backups_that_cannot_be_made(
+    settings: Settings, tmp_path: Path, locked: bool, trouble: OSError | None, says: str
+) -> None:
+    """A stick that is away or was full, a passphrase that is missing: each in its sentence; a folder that is there is fine."""
+    folder = tmp_path / "stick"
+    wanted = replace(settings, backup_folder=str(folder), backup_locked=locked)
+    if trouble is not None:
+        folder.mkdir()
+        last_backup.note_trouble(settings.instance, trouble)
+    finding = next(one for one in selfcheck.look(wanted, 8000, NOW) if one.about == "backups")
+    assert (finding.good, says in finding.says) == (False, True), finding.says
+    last_backup.end_trouble(settings.instance)
+    folder.mkdir(exist_ok=True)
+    assert selfcheck.backups(replace(wanted, backup_locked=False), NOW).good
 
 
 def test_own_items_with_faults(settings: Settings) -> None:

@@ -17,6 +17,7 @@ from trainer import __version__
 from trainer.cli.opening import existing, now
 from trainer.errors import TrainerError
 from trainer.settings import Settings, bank_folder, templates_folder
+from trainer.store import last_backup
 
 LEAST_FREE = 500_000_000
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)  # this program is younger than that
@@ -39,7 +40,7 @@ class Finding:
 @click.option("--json", "as_json", is_flag=True, help="Print one object for scripts.")
 @click.pass_obj
 def selfcheck(settings: Settings, port: int, as_json: bool) -> None:
-    """Check Python, folder, disk, clock, key, records, bank and port.
+    """Check Python, folder, disk, clock, key, records, backups, bank and port.
 
     Exit code 0 when all is in order, 1 when something has to be done.
     """
@@ -63,6 +64,7 @@ def look(settings: Settings, port: int, moment: datetime) -> Iterator[Finding]:
         ("signing key", lambda: key(settings.instance)),
         ("records", lambda: store(settings)),
         ("clock", lambda: clock(settings, moment)),
+        ("backups", lambda: backups(settings, moment)),
         ("bank", lambda: bank(settings)),
         ("port", lambda: free_port(port)),
     )
@@ -207,6 +209,22 @@ def newest_entry(settings: Settings) -> datetime | None:
         return datetime.fromisoformat(times[0]) if times else None
     finally:
         database.close()
+
+
+def backups(settings: Settings, moment: datetime) -> Finding:
+    """Whether the running trainer can make its backups, and how old the last one is."""
+    from trainer.services.keeping import backup_age
+    from trainer.serving.backups import passphrase
+
+    if settings.database:
+        return Finding("backups", True, "the records are on a server with backups of its own.")
+    if settings.backup_folder and settings.backup_locked:
+        passphrase(settings.instance)
+    if settings.backup_folder and not Path(settings.backup_folder).is_dir():
+        says = backup_age.TROUBLE_WORDS[last_backup.AWAY] % {"folder": settings.backup_folder}
+        return Finding("backups", False, says)
+    is_good = not (settings.backup_folder and last_backup.trouble(settings.instance))
+    return Finding("backups", is_good, backup_age.sentence(settings, moment))
 
 
 def bank(settings: Settings) -> Finding:

@@ -117,7 +117,9 @@ def copy_database(source: Path, target: Path) -> None:
         finally:
             connection.close()
     except sqlite3.DatabaseError as problem:
-        if problem.sqlite_errorcode == sqlite3.SQLITE_FULL:  # it is the copy that has no room
+        if (
+            getattr(problem, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL
+        ):  # it is the copy that has no room
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(target)) from problem
         if not target.parent.is_dir():
             raise FileNotFoundError(errno.ENOENT, "it was taken away meanwhile", str(target)) from problem

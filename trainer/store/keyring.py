@@ -5,10 +5,8 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 KEYS = "keyring"  # under this word each session has the keyring of its store
-SITTINGS, OWN_ITEMS = (
-    "sittings",
-    "own items",
-)  # what keys are of: by number of the sitting; of the house, and salt
+# What keys are of: by the number of the sitting, of the house (and the salt of its seal).
+SITTINGS, OWN_ITEMS = "sittings", "own items"
 
 
 class Keyring:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trainer.languages import N_
 from trainer.services.keeping import passphrase_keys
 from trainer.services.keeping.passphrase_keys import Fresh
 from trainer.store.models import OwnSeal, Seal
@@ -21,6 +22,14 @@ class NewPassphrase(Form):
             with self.taking("passphrase"):
                 new = passphrase_keys.fresh(self.passphrase.data, self.again.data)
         return new
+
+
+class AnotherPassphrase(NewPassphrase):
+    """The passphrase until now, and another one in its place, typed twice."""
+
+    old = Secret(N_("Passphrase until now"), N_("Write the passphrase until now."))
+    passphrase = Secret(N_("New passphrase"), N_("Write a passphrase."))
+    again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
 
 
 class KeptPassphrase(Form):

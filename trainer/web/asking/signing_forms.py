@@ -20,14 +20,6 @@ class ChangeKey(NewKey):
     old = Secret(N_("Passphrase of the present key"), N_("Write the passphrase of the present key."))
 
 
-class ChangeKeyPassphrase(Form):
-    """The passphrase of the key until now, and another one twice."""
-
-    old = Secret(N_("Passphrase until now"), N_("Write the passphrase until now."))
-    passphrase = Secret(N_("New passphrase"), N_("Write a passphrase."))
-    again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
-
-
 class NamedKey(Form):
     """The public name of a key that is kept elsewhere."""
 

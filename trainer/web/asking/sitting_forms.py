@@ -30,12 +30,6 @@ class OwnSealForm(NewPassphrase):
     again = Secret(N_("The same again"), N_("Write the passphrase a second time."))
 
 
-class OwnChangeForm(OwnSealForm):
-    """The passphrase of the own items until now, and another one twice."""
-
-    old = Secret(N_("Passphrase until now"), N_("Write the passphrase until now."))
-
-
 class UnlockForm(KeptPassphrase):
     """The passphrase of a sealed examination, after the program was started anew."""
 

@@ -18,7 +18,8 @@ from trainer.store.models import Draft
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.asking import paging
 from trainer.web.asking.forms import Form
-from trainer.web.asking.sitting_forms import OwnChangeForm, OwnSealForm, OwnUnlockForm
+from trainer.web.asking.passphrases import AnotherPassphrase
+from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
 from trainer.web.closing import closed_in_a_sitting
 from trainer.web.sheets import draft_sheet
 
@@ -61,7 +62,7 @@ def page(told: Sequence[str] = (), **forms: Form) -> str:
         told=[("file", says) for says in told], opened=list(forms),
         **{
             "seal": OwnSealForm(formdata=None), "unlock": OwnUnlockForm(formdata=None, prefix="unlock-"),
-            "change": OwnChangeForm(formdata=None, prefix="change-"),
+            "change": AnotherPassphrase(formdata=None, prefix="change-"),
             "off": OwnUnlockForm(formdata=None, prefix="off-"), **forms,
         },
     )  # fmt: skip

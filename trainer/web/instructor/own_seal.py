@@ -11,7 +11,8 @@ from trainer.services.keeping import passphrase_keys
 from trainer.store.models import OwnSeal
 from trainer.web import erased_traces, shelving
 from trainer.web.access import me, parts
-from trainer.web.asking.sitting_forms import OwnChangeForm, OwnSealForm, OwnUnlockForm
+from trainer.web.asking.passphrases import AnotherPassphrase
+from trainer.web.asking.sitting_forms import OwnSealForm, OwnUnlockForm
 from trainer.web.instructor.drafts import bp, page
 
 Page = str | tuple[str, int] | Response
@@ -50,7 +51,7 @@ def unlock_own_items() -> Page:
 @bp.post("/seal/change")
 def seal_own_items_anew() -> Page:
     """Seal everything anew under another passphrase."""
-    form = OwnChangeForm(prefix="change-")
+    form = AnotherPassphrase(prefix="change-")
     kept = _kept()
     new = form.fresh()
     if new is not None:

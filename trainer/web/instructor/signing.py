@@ -18,7 +18,8 @@ from trainer.store.models import Export, PersonalKey, RecordSigner
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.asking.forms import Form
-from trainer.web.asking.signing_forms import ChangeKey, ChangeKeyPassphrase, NamedKey, NewKey, SignForm
+from trainer.web.asking.passphrases import AnotherPassphrase
+from trainer.web.asking.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
 from trainer.web.sheets.days import moment
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
@@ -85,7 +86,7 @@ def change_key() -> Page:
 @bp.post("/key/passphrase")
 def change_passphrase() -> Page:
     """Seal the present key under another passphrase."""
-    form = ChangeKeyPassphrase(prefix="words-")
+    form = AnotherPassphrase(prefix="words-")
     if form.validate():
         held = _held()
         with form.taking("old"):
@@ -165,7 +166,7 @@ def _all(**forms: Form) -> str:
         "new": NewKey(prefix="new-"),
         "named": NamedKey(prefix="named-"),
         "change": ChangeKey(prefix="change-"),
-        "words": ChangeKeyPassphrase(prefix="words-"),
+        "words": AnotherPassphrase(prefix="words-"),
     }
     return render_template(
         "instructor/signing.html",
