@@ -53,7 +53,7 @@ def lost(marked: tuple[Marked, ...]) -> list[int]:
     return [place for place, one in enumerate(marked) if one.marks == 0]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(job=st.sampled_from(IDS), seed=SEEDS, figures=st.sampled_from([4, 6]))
 def test_all_right_has_all_marks(job: str, seed: int, figures: int) -> None:
     """Whoever carries four figures or more from step to step has every mark."""
@@ -64,7 +64,7 @@ def test_all_right_has_all_marks(job: str, seed: int, figures: int) -> None:
     assert sum(one.marks for one in mark_all(cast, drawn, texts)) == cast.job.marks
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(job=st.sampled_from(IDS), seed=SEEDS, data=st.data())
 def test_one_slip_costs_exactly_its_step(job: str, seed: int, data: st.DataObject) -> None:
     """A listed slip in any step, carried on honestly, loses that step and is named; all others are right."""
@@ -85,7 +85,7 @@ def test_one_slip_costs_exactly_its_step(job: str, seed: int, data: st.DataObjec
     assert cast.parts[place].mould.read.drill.slips[slip.place].id in marked[place].verdict.slips
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(job=st.sampled_from(IDS), seed=SEEDS, data=st.data())
 def test_a_wrong_step_never_has_marks(job: str, seed: int, data: st.DataObject) -> None:
     """Whatever stands before: an answer outside every accepted interval, own or right, has no marks."""

@@ -40,7 +40,7 @@ ASKED = [
     if scheme != "ACCP-II" or level == "II"
 ]
 Made = dict[str, Any]
-quick = settings(max_examples=60, deadline=None)
+quick = settings(max_examples=60)
 
 
 @st.composite

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
@@ -40,7 +40,6 @@ def test_the_same_bytes_in_any_order() -> None:
     assert calendar_bytes([DUE, other], MADE) == calendar_bytes([other, DUE], MADE)
 
 
-@settings(deadline=None)
 @given(
     st.text(st.characters(exclude_categories=["Cs", "Cc"])), st.text(st.characters(exclude_categories=["Cs"]))
 )

@@ -55,7 +55,7 @@ def test_a_short_passphrase_locks_nothing() -> None:
 GOOD = locked(b"records of people " * 5)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(place=st.integers(0, len(GOOD) - 1), flip=st.integers(1, 255))
 def test_a_changed_byte_opens_nothing(place: int, flip: int) -> None:
     """One byte changed anywhere and the file does not open."""

@@ -43,7 +43,7 @@ def test_letters_composed_in_two_ways_are_one_passphrase() -> None:
         st.text(max_size=20), st.one_of(st.integers(), st.text(max_size=40), st.none()), max_size=8
     )
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_every_fact_comes_back(facts: dict[str, object]) -> None:
     """Whatever JSON holds comes back as it was."""
     assert sealed.unseal(KEY, sealed.seal(KEY, facts, NONCE, "sitting 1", 64), "sitting 1") == facts

@@ -96,7 +96,7 @@ def test_xlsx_reads_back() -> None:
     assert b"hyperlink" not in text
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.lists(st.text(max_size=40), max_size=5))
 def test_any_text_and_title_give_a_workbook(texts: list[str]) -> None:
     """Control signs, forbidden titles, equal titles: the workbook opens and has a sheet for each table."""

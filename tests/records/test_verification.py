@@ -112,7 +112,7 @@ def test_signature_that_ends() -> None:
     assert verify(data, ISSUERS, date(2026, 4, 2)).verdict is Verdict.EXPIRED
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(place=st.integers(0, len(GOOD) - 1), flip=st.integers(1, 255))
 def test_a_changed_byte_is_never_valid(place: int, flip: int) -> None:
     """Whatever byte is changed: valid only if the value read is the same (white space, say)."""
@@ -123,7 +123,7 @@ def test_a_changed_byte_is_never_valid(place: int, flip: int) -> None:
         assert jcs.parse(bytes(data)) == GOOD_VALUE
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(start=st.integers(0, len(GOOD) - 1), length=st.integers(1, 400))
 def test_a_cut_out_piece_is_never_valid(start: int, length: int) -> None:
     """A file with a piece taken out is valid only if nothing but white space went."""
@@ -149,7 +149,7 @@ VALUES = st.recursive(
 )
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=500)
 @given(place=st.sampled_from(PLACES), value=VALUES)
 def test_a_changed_value_is_never_valid(place: tuple[Any, tuple[Any, ...]], value: Any) -> None:
     """Whatever value is put anywhere in a record, every signature included: never valid, never a crash."""
@@ -173,7 +173,7 @@ def jcs_same(one: Any, other: Any) -> bool:
     return json.dumps(one, sort_keys=True) == json.dumps(other, sort_keys=True)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(data=st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8", "ignore")))
 def test_noise_is_unreadable(data: bytes) -> None:
     """Noise is unreadable as a record, and never makes a good record valid as a status list."""
@@ -181,7 +181,7 @@ def test_noise_is_unreadable(data: bytes) -> None:
     assert verify(GOOD, ISSUERS, DAY, data).verdict is Verdict.UNREADABLE
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(place=st.integers(0, len(make_list()) - 1), flip=st.integers(1, 255))
 def test_a_spoilt_list_is_never_valid(place: int, flip: int) -> None:
     """Whatever byte of a revoking list is changed, the revoked record never becomes valid."""

@@ -77,7 +77,7 @@ def test_ratio_counts_as_fifteen_above_it() -> None:
 
 
 @given(slender=st.integers(25, 140), part=st.sampled_from([2, 3, 4, 5]))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_intermediate_fill_meets_both_rules(slender: int, part: int) -> None:
     """Formula sheets: at a fill of 2 the mix is the high-fill rule, at 10 the low-fill rule."""
     ratio = slender / 10
@@ -149,7 +149,7 @@ def test_iso_rigid_coil_as_remembered() -> None:
 
 
 @given(outside=st.integers(20, 80), share=st.integers(30, 95))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_effective_diameter_by_areas(outside: int, share: int) -> None:
     """T.O. 33B-1-1 3.3.12.6.3.4 writes twice the root of the steel area over pi; diameters give the same."""
     whole, bore = outside / 10, outside * share / 1000
@@ -162,7 +162,7 @@ def test_effective_diameter_by_areas(outside: int, share: int) -> None:
 
 
 @given(length=st.integers(20, 400), reach=st.sampled_from([12, 15, 16, 18]), lap=st.integers(0, 40))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_positions_cover_the_part_and_one_less_does_not(length: int, reach: int, lap: int) -> None:
     """Laying the positions out along the part covers it, and leaving one out leaves a piece uncovered."""
     share = lap / 100
@@ -173,7 +173,7 @@ def test_positions_cover_the_part_and_one_less_does_not(length: int, reach: int,
 
 
 @given(weld=st.integers(4, 200), spacing=st.sampled_from([4, 6, 8]), lap=st.sampled_from([0.5, 1, 1.5]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_placements_cover_the_weld_and_one_less_does_not(weld: int, spacing: int, lap: float) -> None:
     """Walking the prods along the weld covers it, and one placement less does not."""
     n = value("prod-placements", "n", W=f"{weld} in", s=f"{spacing} in", o=f"{lap} in")

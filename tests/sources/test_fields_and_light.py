@@ -102,7 +102,7 @@ def test_passes_in_one_bore_add_up() -> None:
     assert value("conductor-field", "H", n="5", I=f"{current} A", r="0.08 m") == pytest.approx(once)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     across=st.integers(8, 60).map(lambda k: k / 2),
     bar=st.sampled_from([0.5, 0.75, 1, 1.5, 2]),
@@ -316,7 +316,7 @@ def test_dirt_over_the_whole_layer_is_named() -> None:
     assert "dirt-not-taken-off" in judged(worked.mould, worked.exercise, 28.0).slips
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(measured=st.integers(5, 19), target=st.integers(20, 40), litres=st.integers(10, 200))
 def test_added_concentrate_reaches_the_target(measured: int, target: int, litres: int) -> None:
     """What is in the bath and what is added make together the concentration of the target."""
@@ -328,7 +328,7 @@ def test_added_concentrate_reaches_the_target(measured: int, target: int, litres
     assert inside + got == pytest.approx(whole, rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(measured=st.integers(25, 60), target=st.integers(10, 24), litres=st.integers(10, 200))
 def test_added_vehicle_reaches_the_target(measured: int, target: int, litres: int) -> None:
     """The particles stay the same, so layer times bath is the same before and after."""

@@ -170,7 +170,7 @@ def test_damaged_database_is_not_backed_up_as_good(tmp_path: Path) -> None:
     assert list((tmp_path / "stick").iterdir()) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(place=st.floats(0, 1, exclude_max=True), bit=st.integers(0, 7))
 def test_flipped_bit_is_found_or_harmless(tmp_path: Path, place: float, bit: int) -> None:
     """One wrong bit anywhere in the file: the restore refuses, or what comes back is the same to the byte."""

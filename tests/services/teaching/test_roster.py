@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 import xlsxwriter
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -106,7 +106,6 @@ def test_no_more_is_read_than_may_be_taken(head: int) -> None:
 WORDS = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=40).map(str.strip)
 
 
-@settings(deadline=None)
 @given(
     st.lists(
         st.builds(Row, st.integers(1, 5000), WORDS.filter(bool), WORDS, WORDS, WORDS), min_size=1, max_size=5
@@ -117,7 +116,6 @@ def test_a_carried_roster_is_read_back(rows: list[Row]) -> None:
     assert roster_file.read(roster_file.written(tuple(rows)).encode()) == tuple(rows)
 
 
-@settings(deadline=None)
 @given(st.binary(max_size=300))
 def test_any_bytes_are_a_roster_or_a_sentence(data: bytes) -> None:
     """No file crashes the reader."""
