@@ -1,0 +1,6 @@
+"""The tests. What is made up by chance has as long as it needs: on a busy machine a deadline fails by itself."""
+
+from hypothesis import settings
+
+settings.register_profile("house", deadline=None)
+settings.load_profile("house")

@@ -10,6 +10,7 @@ PRETENDING = {
     "program.pdf": b"MZ\x90\0" + b"\0" * 60,
     "cut.pdf": b"%PDF-1.4\n1 0 obj",
     "picture.svg": b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>",
+    "other.png": PNG.replace(b"IHDR", b"tEXt"),
     "tail.png": PNG + b"<script>alert(1)</script>",
     "tail.jpg": JPEG + b"PK\x03\x04",
     "data.json": b'{"a": 1}',

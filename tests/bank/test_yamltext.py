@@ -25,6 +25,12 @@ def test_scalars_are_those_of_yaml_1_2() -> None:
     }  # fmt: skip
 
 
+def test_a_number_without_end_stays_text() -> None:
+    """Thousands of digits are never worked out."""
+    digits = "9" * 5000
+    assert read_yaml(f"[{digits}, {digits}.5]", "x").data == [digits, f"{digits}.5"]
+
+
 def test_values_remember_where_they_stood() -> None:
     """Line and column of a value, or of the nearest thing around a missing one."""
     located = read_yaml("a: 1\nb:\n  - x\n  - {c: 2}\n", "x")

@@ -12,7 +12,7 @@ from flask import Flask
 
 from tests.conftest import Browser
 from tests.make import NOW, PASSPHRASE, People
-from trainer.services.admitting import passphrases, roster_file, sign_in
+from trainer.services.admitting import joining, passphrases, roster_file, sign_in
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Person
@@ -103,24 +103,34 @@ def test_nothing_secret_is_logged(
     app: Flask,
     joined: str,
     nobody: Browser,
+    as_tess: Browser,
     caplog: pytest.LogCaptureFixture,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """When the program itself fails at a sign-in, the log names the page and holds no passphrase, token or cookie."""
+    """When the program itself fails, the log names the page and holds no passphrase, token, code or cookie."""
     app.testing = False
     token = nobody.token()
 
     def fail(*_: object) -> int:
         raise ZeroDivisionError("within")
 
-    monkeypatch.setattr(sign_in, "check", fail)
-    monkeypatch.setattr("trainer.services.admitting.joining.pending_first", fail, raising=False)
+    for module, name in ((sign_in, "check"), (sign_in, "open_sessions"), (joining, "check_first_code")):
+        monkeypatch.setattr(module, name, fail)
     with caplog.at_level(logging.DEBUG):
-        assert nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE}).status_code == 500
-        nobody.get("/first/a-token-for-one")
+        failed = [
+            nobody.send("/sign-in", {"works_number": joined, "passphrase": PASSPHRASE}),
+            nobody.get("/first/a-token-for-one"),
+            as_tess.get("/account/?from=a-link-of-mine"),
+        ]
+    assert [reply.status_code for reply in failed] == [500, 500, 500]
     logged = "\n".join(map(logging.Formatter("%(message)s").format, caplog.records))
-    assert "/sign-in" in logged
-    for secret in (PASSPHRASE, token, "a-token-for-one", app.config["SECRET_KEY"].hex()):
+    for page in ("POST /sign-in", "GET /first/<token>", "GET /account/"):
+        assert page in logged
+    cookies = (nobody.get_cookie("trainer_form"), as_tess.get_cookie(COOKIE))
+    kept = [cookie.value for cookie in cookies if cookie]
+    assert len(kept) == 2
+    told = (PASSPHRASE, token, "a-token-for-one", "a-link-of-mine", app.config["SECRET_KEY"].hex(), *kept)
+    for secret in told:
         assert secret not in logged
 
 

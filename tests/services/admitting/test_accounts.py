@@ -255,6 +255,18 @@ def test_one_sentence_for_every_wrong_sign_in(session: Session) -> None:
             sign_in.check(session, number, passphrase)
 
 
+@pytest.mark.parametrize("number", ["TV-07", "TV-99"])
+def test_what_stands_in_for_a_missing_passphrase_lets_nobody_in(
+    session: Session, monkeypatch: pytest.MonkeyPatch, number: str
+) -> None:
+    """Who has not joined yet, or is not there, is checked against a hash whose passphrase opens nothing."""
+    make_people(session)
+    kept = passphrases.hashed(PASSPHRASE)
+    monkeypatch.setattr(passphrases, "_nobodys", lambda: kept)
+    with pytest.raises(Refused, match="do not belong together"):
+        sign_in.check(session, number, PASSPHRASE)
+
+
 def test_unknown_numbers_take_as_long(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     """An unknown number costs the same one check of a hash of the same cost, so time tells nothing."""
     people = make_people(session)
