@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import random
 import re
 from collections.abc import Callable, Iterator
@@ -26,6 +27,8 @@ from trainer.web.access import COOKIE, Parts
 hypothesis.settings.register_profile("no clock", deadline=None)  # a busy machine is no fault
 hypothesis.settings.load_profile("no clock")
 
+LITTER = 100_000  # new things between two sweeps; an application has tens of thousands, and Python's own number is 700
+
 
 class Browser(FlaskClient):
     """A client that sends forms as a browser does: with its own origin and the page's hidden token."""
@@ -44,6 +47,17 @@ class Browser(FlaskClient):
         found = re.search(r'name="csrf_token" value="([^"]+)"', page)
         assert found, "the join page has a form with a token"
         return found[1]
+
+
+def pytest_configure() -> None:
+    """Sweep memory seldom: among ten thousand tests each sweep is long, and all took a third of the run."""
+    gc.set_threshold(LITTER, 20, 20)
+
+
+def pytest_collection_finish() -> None:
+    """Leave alone what is there until the end: the tests themselves and every module."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

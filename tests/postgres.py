@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
 
-from sqlalchemy import create_engine, text
+import psycopg
 
 PACKAGED = Path("/usr/lib/postgresql")
 UNPRIVILEGED = ("postgres", "nobody")
@@ -51,15 +51,15 @@ class Server:
         """Take a database away, whoever is still connected."""
         self.say(f'DROP DATABASE "{name}" WITH (FORCE)')
 
-    def say(self, statement: str) -> object:
-        """Let the server do something outside any transaction; give the first value of what comes back, if any."""
-        engine = create_engine(self.url("postgres"), isolation_level="AUTOCOMMIT")
-        try:
-            with engine.connect() as connection:
-                found = connection.execute(text(statement))
-                return found.scalar() if found.returns_rows else None
-        finally:
-            engine.dispose()
+    def say(self, statement: str, name: str = "postgres") -> object:
+        """Let a database do something outside any transaction; give the first value that the last statement has, if any."""
+        place = {"host": str(self.folder), "user": self.user, "dbname": name}
+        with psycopg.connect(**place, autocommit=True) as connection:
+            found = connection.execute(statement)
+            while found.nextset():
+                pass
+            first = found.fetchone() if found.description else None
+            return first and first[0]
 
     def fill(self) -> None:
         """Make its data folder, with no database of ours in it."""

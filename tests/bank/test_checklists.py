@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.bank import Bank, load_bank
 from trainer.bank.checklists import practical_of
 from trainer.errors import FaultyFiles, NotFound
-from trainer.settings import bank_folder
 
 SMALL = Path(__file__).parents[1] / "small_bank"
 
@@ -18,7 +18,7 @@ SMALL = Path(__file__).parents[1] / "small_bank"
 @pytest.fixture(scope="module")
 def bank() -> Bank:
     """The shipped bank."""
-    return load_bank(bank_folder())
+    return shipped_shelf().bank
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
+from tests.banks import small_shelf
 from tests.work import calls_in
 from trainer.bank import load_bank
 from trainer.bank.drill import Values
@@ -92,7 +93,7 @@ def test_missing_folder_is_a_fault(tmp_path: Path) -> None:
 def test_unknown_drill_names_the_nearest() -> None:
     """A misspelt id gets a proposal."""
     with pytest.raises(NotFound, match="did you mean coil-low-fill-wall"):
-        load_bank(TESTS / "small_bank").drill("coil-low-fil-wall")
+        small_shelf().bank.drill("coil-low-fil-wall")
 
 
 def test_edition_is_of_the_content_alone() -> None:

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.bank import load_bank
 from trainer.bank.models import Term
 from trainer.bank.vocabulary import Vocabulary
 from trainer.errors import FaultyFiles
 
-BANK = Path(__file__).parents[2] / "question_bank"
 WORDS = Vocabulary(
     (
         Term(term="field", means="x"),
@@ -50,7 +50,7 @@ def test_no_terms_find_nothing() -> None:
 
 def test_shipped_terms_are_one_each() -> None:
     """No term and no other spelling stands for two terms, and anchors differ."""
-    terms = load_bank(BANK).terms
+    terms = shipped_shelf().bank.terms
     spellings = [word.casefold() for term in terms for word in (term.term, *term.also)]
     assert len(spellings) == len(set(spellings))
     assert len({term.anchor for term in terms}) == len(terms)

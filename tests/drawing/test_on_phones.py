@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import sketch
-from trainer.settings import bank_folder
 
 STYLE = Path("trainer/web/static/house.css").read_text(encoding="utf-8")
 REM = 16.0
@@ -30,7 +30,7 @@ def height(selector: str) -> float:
 @pytest.fixture(scope="module")
 def shipped() -> Shelf:
     """The bank that comes with the program."""
-    return Shelf.of_folder(bank_folder())
+    return shipped_shelf()
 
 
 def test_lettering_is_never_below_ten_px(shipped: Shelf) -> None:

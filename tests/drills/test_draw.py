@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
+from tests.banks import shipped_shelf, small_shelf
 from trainer.drills.checking import check_find
 from trainer.drills.draw import LARGEST_SEED, draw, read_number, remade
 from trainer.drills.shelf import Shelf
 from trainer.drills.working import working
 from trainer.errors import Refused
 
-TESTS = Path(__file__).parents[1]
-REAL = Shelf.of_folder(TESTS.parent / "question_bank")
-SMALL = Shelf.of_folder(TESTS / "small_bank")
+REAL = shipped_shelf()
+SMALL = small_shelf()
 QUESTIONS = [(e.drill.id, find) for e in REAL.bank.drills.values() for find in e.drill.finds]
 
 # seed 7: numbers shown, answer, situation, accepted

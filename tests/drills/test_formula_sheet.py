@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.drills.formula_sheet import Formula, formula_of
-from trainer.drills.shelf import Shelf
 from trainer.formulas.tree import Choice
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 
 
 def of(drill: str) -> Formula:

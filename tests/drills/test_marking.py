@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf, small_shelf
 from tests.drills.making import mould, slip, solved
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged, mark
-from trainer.drills.shelf import Shelf
 from trainer.formulas.units import unit
 
-SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
-REAL = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = small_shelf()
+REAL = shipped_shelf()
 COIL = SHELF.mould("coil-low-fill-wall")
 EXERCISE = SHELF.draw("coil-low-fill-wall", 7)  # L 21.5 in, D 2.5 in, 5 turns: 45000/8.6/5 = 1046.5 A
 

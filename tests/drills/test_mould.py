@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
+from tests.banks import small_shelf
 from tests.drills.making import asked, mould, read, slip, written_drill
 from trainer.drills.mould import NoWay, cast_for
-from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound
 from trainer.formulas.solved import SolvedForms
 
-SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+SHELF = small_shelf()
 
 
 def test_finds_that_cannot_be_reached_have_no_mould() -> None:

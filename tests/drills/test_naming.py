@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from tests.benchmarks.naming import measure, mistakes, names, outcome, report
 from trainer.drills.marking import judged
-from trainer.drills.shelf import Shelf
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 DRAWS = 5
 MOST_WRONGLY = 0.005
 

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.drawing.figures import Figure
 from trainer.drawing.inspection import lettering, misfits
 from trainer.drills import proofreading
 from trainer.drills.checking import misprinted
 from trainer.drills.proofreading import misprints, miswritten
-from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import sketch
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 MOULD = SHELF.mould("coil-low-fill-wall", "I")
 DRAWN = SHELF.draw("coil-low-fill-wall", 7, "I")
 FIGURE = sketch(MOULD.read.drill, DRAWN, "f", solved=True)

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
+from tests.banks import small_shelf
 from trainer.drills.draw import draw
 from trainer.drills.exercise import Interval
 from trainer.drills.marking import judged
 from trainer.drills.mistaken import mistaken
-from trainer.drills.shelf import Shelf
 from trainer.drills.together import together
 
-SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+SHELF = small_shelf()
 DRILL = "coil-low-fill-wall"
 
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.drills.validity import forward, holds
 from trainer.drills.work import work
 from trainer.formulas.reading import read_condition, read_relation
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 COIL = {"L": "10 in", "D": "2 in", "N": "5"}
 
 

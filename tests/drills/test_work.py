@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf, small_shelf
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import sketch
@@ -15,8 +16,8 @@ from trainer.drills.work import work
 from trainer.errors import NotFound, Refused
 
 TESTS = Path(__file__).parents[1]
-SHELF = Shelf.of_folder(TESTS / "small_bank")
-REAL = Shelf.of_folder(TESTS.parent / "question_bank")
+SHELF = small_shelf()
+REAL = shipped_shelf()
 COIL = "coil-low-fill-wall"
 
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.banks import small_shelf
 from tests.drills.making import mould, slip, solved
 from trainer.drills.draw import solved_with
 from trainer.drills.reduction import brackets_done, chosen
-from trainer.drills.shelf import Shelf
 from trainer.drills.working import accepted_says, formulas, working
 from trainer.formulas.reading import read_relation
 from trainer.formulas.tree import Choice, written
 
-SHELF = Shelf.of_folder(Path(__file__).parents[1] / "small_bank")
+SHELF = small_shelf()
 
 
 def test_the_working_in_symbols() -> None:

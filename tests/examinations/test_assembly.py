@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.banks import shipped_shelf, small_shelf
 from tests.work import calls_in
-from trainer.bank import load_bank
 from trainer.bank.question import NumberQuestion
 from trainer.errors import Refused
 from trainer.examinations import assembly
@@ -21,7 +21,7 @@ from trainer.examinations.likeness import likeness
 from trainer.qualification.scheme_reader import read_schemes
 
 FOLDER = Path(__file__).parents[2] / "question_bank"
-BANK = load_bank(FOLDER)
+BANK = shipped_shelf().bank
 SCHEMES = read_schemes(FOLDER / "schemes")
 FAMILIES = ("SNT-2020", "ISO9712-2021", "NAS410-EN4179")
 PLANS = [(plan, scheme) for plan in BANK.papers for scheme in FAMILIES]
@@ -100,7 +100,7 @@ def test_lacks_are_said() -> None:
 
 def test_enemies_never_meet() -> None:
     """Two that give each other away leave a paper of two unfilled, also where only one of them names the other."""
-    bank = load_bank(Path(__file__).parents[1] / "small_bank")
+    bank = small_shelf().bank
     made = Composition("general", "I", (("coil", 6),), 0, 0)
     pool = pool_of(bank, made)
     assert {one.id: set(one.enemies) for one in pool if one.enemies} == {
@@ -148,7 +148,7 @@ def test_the_search_is_bounded() -> None:
 def test_likeness_by_hand() -> None:
     """Two of three papers share one of two questions; counted per topic, level and safety."""
     names = ["yokes-off-first", "pads-before-shot", "hot-lug-first"]
-    known = load_bank(Path(__file__).parents[1] / "small_bank").questions
+    known = small_shelf().bank.questions
     found = likeness([names[:2], names[1:], [names[0], names[2]]], known)
     assert found is not None
     assert (found.papers, found.shared, found.closest) == (3, 1 / 2, 1 / 2)

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.bank import load_bank
+from tests.banks import small_shelf
 from trainer.examinations.practical import (
     DONE,
     FALSE_CALLS,
@@ -23,7 +22,7 @@ from trainer.examinations.practical import (
 )
 from trainer.examinations.specimen import Known
 
-BANK = load_bank(Path(__file__).parents[1] / "small_bank")
+BANK = small_shelf().bank
 TWO = (Known("crack", "10", "20", "8", must=True), Known("seam", "40", "20", "30"))
 FIRST = Sheet.of(BANK.practical("bench-1").practical, TWO)
 SECOND = Sheet.of(BANK.practical("bench-2").practical, TWO)

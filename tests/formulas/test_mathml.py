@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from xml.etree import ElementTree
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.drills.working import working
 from trainer.formulas.mathml import mathml, symbol_piece, value_piece, words
 from trainer.formulas.reading import read_relation, read_tree
 
-BANK = Path(__file__).parents[2] / "question_bank"
 TAGS = {"math", "mrow", "mi", "mn", "mo", "mtext", "mfrac", "msup", "msub", "msqrt", "mspace", "lines"}
 
 
 def test_every_working_line_is_well_formed() -> None:
     """All lines of all finds, right and with each slip, parse as XML of known elements."""
-    shelf = Shelf.of_folder(BANK)
+    shelf = shipped_shelf()
     seen = 0
     for entry in shelf.bank.drills.values():
         for find in entry.drill.finds:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from trainer.bank import load_bank
+from tests.banks import shipped_shelf
 from trainer.drills.checking import check_entry
 from trainer.formulas.compiling import compiled_tree
 from trainer.formulas.plain import plain
@@ -70,7 +70,7 @@ def test_every_shipped_form_gives_its_relation_back() -> None:
 
 def test_shipped_forms_are_complete() -> None:
     """Casting every find of the bank solves nothing anew."""
-    bank, forms = load_bank(BANK), SolvedForms.load(BANK / "solved.json")
+    bank, forms = shipped_shelf().bank, SolvedForms.load(BANK / "solved.json")
     for entry in bank.drills.values():
         check_entry(bank, entry, forms)
     assert forms.added == 0

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import trainer
@@ -22,26 +24,35 @@ def dotted(file: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def tree(file: Path) -> ast.Module:
-    """The syntax tree of a module."""
-    return ast.parse(file.read_text(encoding="utf-8"))
+@dataclass(frozen=True)
+class Read:
+    """What a module says; ``calls`` has line and name of each: for a.b.c() the name is c."""
+
+    imports: tuple[str, ...]
+    calls: tuple[tuple[int, str], ...]
 
 
-def imports(file: Path) -> Iterator[str]:
+@cache
+def read(file: Path) -> Read:
+    """A module, read once for every rule."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    return Read(tuple(_imports(tree, dotted(file))), tuple(_calls(tree)))
+
+
+def _imports(tree: ast.Module, own: str) -> Iterator[str]:
     """Every name a module imports at run time: also inside functions, not those for type checkers only."""
-    for node in _running(tree(file)):
+    for node in _running(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, f"{dotted(file)} imports by a relative name"
+            assert node.level == 0, f"{own} imports by a relative name"
             yield node.module or ""
             if (node.module or "").split(".")[0] == "trainer":
                 yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
-def calls(file: Path) -> Iterator[tuple[int, str]]:
-    """Line and name of every call of a module: for a.b.c() the name is c."""
-    for node in ast.walk(tree(file)):
+def _calls(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    for node in ast.walk(tree):
         if isinstance(node, ast.Call):
             name = getattr(node.func, "id", None) or getattr(node.func, "attr", None)
             if name:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
-from tests.house.reading import calls, dotted, imports, modules
+from tests.house.reading import dotted, modules, read
 
 # From the ground up. A room may import rooms of lower storeys, and itself.
 STOREYS: tuple[frozenset[str], ...] = (
@@ -72,6 +71,7 @@ PURE = frozenset(
 )
 CLOCKS = frozenset({"now", "today", "utcnow", "monotonic", "perf_counter", "uuid1"})
 CHANCE = frozenset({"random", "secrets", "uuid4", "urandom"})
+OURS = {"trainer", "__future__", *sys.stdlib_module_names}
 
 
 def room(name: str) -> str:
@@ -98,31 +98,32 @@ def served(file: Path) -> list[str]:
     return names[1:] if names[:1] == ["services"] else []
 
 
-@pytest.mark.parametrize("file", inside(), ids=dotted)
-def test_imports_point_down(file: Path) -> None:
+def test_imports_point_down() -> None:
     """A module imports its own room and lower storeys, nothing beside or above it."""
+    assert {(dotted(file), name) for file in inside() for name in not_below(file)} == set()
+
+
+def not_below(file: Path) -> Iterator[str]:
+    """What a module imports of ours that does not stand below it."""
     own = dotted(file)
-    wrong = [
-        name
-        for name in imports(file)
-        if name.split(".")[0] == "trainer"
-        and room(name) not in ("", room(own), "__version__")
-        and storey(name) >= storey(own)
-        and not (storey(own) == storey(name) == 0)
-    ]
-    assert not wrong, f"{own} imports {', '.join(sorted(set(wrong)))}, which does not stand below it"
+    for name in read(file).imports:
+        if name.split(".")[0] != "trainer" or room(name) in ("", room(own), "__version__"):
+            continue
+        if storey(name) >= storey(own) and not (storey(own) == storey(name) == 0):
+            yield name
 
 
-@pytest.mark.parametrize("file", [file for file in inside() if len(served(file)) > 1], ids=dotted)
-def test_rooms_of_services_stand_on_each_other(file: Path) -> None:
+def test_rooms_of_services_stand_on_each_other() -> None:
     """A service imports its own room and rooms before it."""
-    own = FLOORS.index(served(file)[0])
     above = {
-        name
-        for name in imports(file)
-        if name.startswith(tuple(f"trainer.services.{up}" for up in FLOORS[own + 1 :]))
+        (dotted(file), name)
+        for file in inside()
+        if len(served(file)) > 1
+        for name in read(file).imports
+        for up in FLOORS[FLOORS.index(served(file)[0]) + 1 :]
+        if name.startswith(f"trainer.services.{up}")
     }
-    assert not above, f"{dotted(file)} imports {', '.join(sorted(above))}, which stands above it"
+    assert above == set()
 
 
 def test_every_service_has_a_room() -> None:
@@ -131,26 +132,27 @@ def test_every_service_has_a_room() -> None:
     assert [dotted(file) for file in inside() if len(served(file)) == 1 and file.name != "__init__.py"] == []
 
 
-@pytest.mark.parametrize("file", inside(), ids=dotted)
-def test_libraries_stay_in_their_rooms(file: Path) -> None:
+def test_libraries_stay_in_their_rooms() -> None:
     """A module uses only the libraries that the table allows its room."""
-    own = dotted(file)
-    allowed = OUTSIDE.get(room(own), frozenset())
-    used = {name.split(".")[0] for name in imports(file)} - {"trainer", "__future__"}
-    wrong = used - allowed - sys.stdlib_module_names
-    assert not wrong, f"{own} uses {', '.join(sorted(wrong))}, which does not belong into {room(own)}"
+    strangers = {
+        (dotted(file), library)
+        for file in inside()
+        for library in {name.split(".")[0] for name in read(file).imports} - OURS
+        if library not in OUTSIDE.get(room(dotted(file)), frozenset())
+    }
+    assert strangers == set()
 
 
-@pytest.mark.parametrize("file", [file for file in inside() if room(dotted(file)) in PURE], ids=dotted)
-def test_domain_rooms_read_no_clock_and_no_chance(file: Path) -> None:
+def test_domain_rooms_read_no_clock_and_no_chance() -> None:
     """In a domain room time and chance are arguments."""
-    own = dotted(file)
-    clocks = [f"line {line}: {name}()" for line, name in calls(file) if name in CLOCKS]
-    assert not clocks, f"{own} reads a clock: {', '.join(clocks)}"
-    chance = CHANCE & {*(name.split(".")[0] for name in imports(file)), *(name for _, name in calls(file))}
-    assert not chance, f"{own} uses chance: {', '.join(sorted(chance))}"
+    found = set()
+    for file in (file for file in inside() if room(dotted(file)) in PURE):
+        called = {name for _, name in read(file).calls}
+        libraries = {name.split(".")[0] for name in read(file).imports}
+        found |= {(dotted(file), name) for name in called & CLOCKS | (called | libraries) & CHANCE}
+    assert found == set()
 
 
 def test_the_first_module_imports_nothing() -> None:
     """trainer itself imports nothing, so that the setting-up module runs on a bare Python."""
-    assert list(imports(next(file for file in modules() if dotted(file) == "trainer"))) == []
+    assert read(next(file for file in modules() if dotted(file) == "trainer")).imports == ()

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.bank import load_bank
-from trainer.drills.shelf import Shelf
 from trainer.errors import FaultyFiles, NotFound
 from trainer.formulas.solved import FILE, SolvedForms
 from trainer.jobs.casting import JobShelf
@@ -50,7 +50,7 @@ def changed(folder: Path, old: str, new: str) -> list[str]:
 
 def test_the_catalogue_is_in_the_bank() -> None:
     """Every job of the catalogue is there with its steps in their order."""
-    bank = load_bank(BANK)
+    bank = shipped_shelf().bank
     assert {j: " ".join(p.drill for p in e.job.parts) for j, e in bank.jobs.items()} == CATALOGUE
 
 
@@ -96,4 +96,4 @@ def test_a_job_of_too_many_steps_is_refused(tmp_path: Path) -> None:
 def test_unknown_jobs_name_the_nearest() -> None:
     """A misspelt id gets the ids that look like it."""
     with pytest.raises(NotFound, match="did you mean job-hot-lead"):
-        JobShelf(Shelf.of_folder(BANK)).job("job-hot-leads")
+        JobShelf(shipped_shelf()).job("job-hot-leads")

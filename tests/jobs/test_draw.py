@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.bank import load_bank
 from trainer.drills.shelf import Shelf
 from trainer.errors import Refused
@@ -15,7 +16,7 @@ from trainer.jobs.checking import check_job
 from trainer.jobs.draw import draw, remade
 from trainer.jobs.telling import as_data, as_text
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 JOBS = JobShelf(SHELF)
 IDS = sorted(SHELF.bank.jobs)
 GOLDEN_TEXTS = {

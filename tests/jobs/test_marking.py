@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.banks import shipped_shelf
 from tests.work import calls_in
 from trainer.drills.marking import spelled_unit
-from trainer.drills.shelf import Shelf
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, worked
 from trainer.jobs.marking import Marked, asked, mark_all, mark_part
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 JOBS = JobShelf(SHELF)
 IDS = sorted(SHELF.bank.jobs)
 SEEDS = st.integers(0, 2**40)

@@ -10,6 +10,7 @@ from functools import cache
 import pytest
 from babel.messages.pofile import read_po
 
+from tests.banks import shipped_shelf
 from trainer.bank.bank import topic_title, topic_words
 from trainer.bank.drill import SIGN, Drill
 from trainer.cli.languages import content_texts
@@ -48,7 +49,7 @@ def spanish() -> dict[str, str]:
 @pytest.fixture(scope="module")
 def bank() -> Shelf:
     """The bank that is shipped."""
-    return Shelf.of_folder(bank_folder())
+    return shipped_shelf()
 
 
 @cache

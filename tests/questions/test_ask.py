@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from tests.questions.writing import shelf_with
 from trainer.bank.entries import question_of
 from trainer.drills.numbers import Numbers
@@ -17,7 +18,7 @@ from trainer.questions.ask import Asked, ask, ask_again, shuffled
 from trainer.questions.sketch import sketch
 from trainer.questions.telling import as_data, as_text
 
-SHELF = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHELF = shipped_shelf()
 
 
 def the(question: str, seed: int, shelf: Shelf = SHELF) -> Asked:

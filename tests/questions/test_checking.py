@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from tests.questions.writing import bank_with, shelf_with
 from trainer.bank import load_bank
 from trainer.drills.shelf import Shelf
@@ -13,7 +14,7 @@ from trainer.errors import FaultyFiles
 from trainer.questions.census import census, lengths, places
 from trainer.questions.checking import check_balance, check_questions
 
-SHIPPED = Shelf.of_folder(Path(__file__).parents[2] / "question_bank")
+SHIPPED = shipped_shelf()
 
 UNREAD = [  # cannot be read at all
     (", right: true", "", "one option must be right, and 0 are"),

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from trainer.bank import load_bank
+from tests.banks import shipped_shelf
 from trainer.questions.offer import AGAIN, MISSED, NEW, Past, choose
 
 ENTRIES = [
     one
-    for one in load_bank(Path(__file__).parents[2] / "question_bank").questions.values()
+    for one in shipped_shelf().bank.questions.values()
     if one.topic == "prods" and one.question.pool == "practice"
 ]
 

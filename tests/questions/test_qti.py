@@ -13,12 +13,12 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.drills.draw import draw
 from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound
 from trainer.questions.ask import ask
 from trainer.questions.qti import NAMESPACE, choice_item, numeric_item, topic_items
-from trainer.settings import bank_folder
 
 HERE = Path(__file__).with_name("qti")
 SHAPES = json.loads((HERE / "shapes.json").read_text(encoding="utf-8"))
@@ -28,7 +28,7 @@ ORDER = [name.rstrip("*?") for name in SHAPES["item_child_order"] if name.starts
 @pytest.fixture(scope="module")
 def shipped() -> Shelf:
     """The bank that comes with the program."""
-    return Shelf.of_folder(bank_folder())
+    return shipped_shelf()
 
 
 def local(element: ET.Element) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.banks import shipped_shelf
 from trainer.bank import load_bank
 from trainer.drills.shelf import Shelf
 from trainer.errors import FaultyFiles
@@ -15,7 +16,6 @@ from trainer.shopwork.sheet import Asked, work_part
 from trainer.shopwork.shelf import ShopShelf
 
 SMALL = Path(__file__).parents[1] / "small_bank"
-BANK = Path(__file__).parents[2] / "question_bank"
 
 
 def said(folder: Path, name: str, old: str, new: str) -> list[str]:
@@ -78,7 +78,7 @@ def test_faults_of_power(tmp_path: Path, old: str, new: str, says: str) -> None:
 
 def test_the_shipped_ones_have_no_fault() -> None:
     """Every technique of the bank and its power.yaml pass the check, and every case rests on a named source."""
-    bank = load_bank(BANK)
+    bank = shipped_shelf().bank
     assert bank.power is not None
     assert [f for entry in bank.techniques.values() for f in check_technique(bank, entry)] == []
     assert check_power(bank, bank.power) == []

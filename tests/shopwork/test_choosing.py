@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.banks import shipped_shelf
 from tests.work import calls_in
-from trainer.drills.shelf import Shelf
 from trainer.errors import NotFound, Refused
 from trainer.shopwork.pack import RESERVED
 from trainer.shopwork.sheet import Asked, WorkSheet, faults_of, work_part
 from trainer.shopwork.shelf import ShopShelf
 
-SHOP = ShopShelf(Shelf.of_folder(Path(__file__).parents[2] / "question_bank"))
+SHOP = ShopShelf(shipped_shelf())
 COIL = {"L": "10 in", "D": "2 in", "coil": "12 in", "N": "5"}
 TUBE = {"L": "12 in", "D": "3 in", "ID": "2.5 in", "coil": "16 in", "N": "5"}
 

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import pytest
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.shopwork.lines import derived_lines
 from trainer.shopwork.pack import Pack, known_of, read_pack, read_shot
 from trainer.shopwork.power import Judgement, judge
 from trainer.shopwork.sheet import Asked, work_part
 from trainer.shopwork.shelf import ShopShelf
 
-SHOP = ShopShelf(Shelf.of_folder(Path(__file__).parents[2] / "question_bank"))
+SHOP = ShopShelf(shipped_shelf())
 POWER = SHOP.power()
 PLATE = {"rated": "3600 A", "duty": "25 %", "period": "4 min", "lead": "4/0 AWG", "distance": "10 m"}
 

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 import yaml
 
-from trainer.bank import Bank, load_bank
+from tests.banks import shipped_shelf
+from trainer.bank import Bank
 from trainer.formulas.reading import read_relation
 
 CATALOGUE: dict[str, dict[str, Any]] = yaml.safe_load(
@@ -19,7 +20,7 @@ CATALOGUE: dict[str, dict[str, Any]] = yaml.safe_load(
 
 @cache
 def _bank() -> Bank:
-    return load_bank(Path(__file__).parents[2] / "question_bank")
+    return shipped_shelf().bank
 
 
 @pytest.mark.parametrize("drill_id", CATALOGUE)

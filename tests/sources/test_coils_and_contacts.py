@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import cache
-from pathlib import Path
 
 import pint
 import pytest
@@ -12,22 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.drills.work import work
 
-BANK = Path(__file__).parents[2] / "question_bank"
 MU0 = 4e-7 * math.pi
 TOPICS = ("coil", "prods", "direct-contact")
 
 
-@cache
-def _shelf() -> Shelf:
-    return Shelf.of_folder(BANK)
-
-
 def value(drill: str, find: str, unit: str | None = None, **amounts: str) -> float:
     """The value of one find, in its working unit or the one named."""
-    return work(_shelf(), drill, amounts, find, unit).value
+    return work(shipped_shelf(), drill, amounts, find, unit).value
 
 
 # Where a printed figure is not what its relation gives: the misprint as printed, and who prints it.
@@ -91,7 +83,7 @@ def test_intermediate_fill_meets_both_rules(slender: int, part: int) -> None:
 def test_radius_in_millimetres_with_the_printed_constant() -> None:
     """ASTM E709 as remembered: 1690 with the coil radius in millimetres lies inside what is accepted."""
     for seed in range(100):
-        exercise = _shelf().draw("coil-low-fill-centred", seed, "NI")
+        exercise = shipped_shelf().draw("coil-low-fill-centred", seed, "NI")
         ratio = min(exercise.given["L"] / exercise.given["D"], 15)
         printed = 1690 * 25.4 * exercise.given["R"] / (6 * ratio - 5)
         assert exercise.accepted.holds(printed)
@@ -100,7 +92,7 @@ def test_radius_in_millimetres_with_the_printed_constant() -> None:
 def test_tolerance_of_ten_percent_on_ampere_turns() -> None:
     """ASME V T-753.2(a) and (b), NAVSEA page 63: ten percent off the exact value is accepted, twelve is not."""
     for drill in ("coil-asme", "coil-navsea", "coil-high-fill", "coil-low-fill-wall"):
-        exercise = _shelf().draw(drill, 3, "NI")
+        exercise = shipped_shelf().draw(drill, 3, "NI")
         assert exercise.accepted.holds(0.9 * exercise.answer)
         assert exercise.accepted.holds(1.1 * exercise.answer)
         assert not exercise.accepted.holds(0.88 * exercise.answer)
@@ -118,7 +110,7 @@ def test_three_quarter_inch_belongs_to_the_thick_row() -> None:
 def test_any_current_of_the_prod_row_is_right() -> None:
     """ASME V T-752.2: both ends of the row and everything between them is accepted, and nothing outside."""
     for seed in range(50):
-        exercise = _shelf().draw("prod-current-asme", seed, "I")
+        exercise = shipped_shelf().draw("prod-current-asme", seed, "I")
         thick = exercise.given["t"] >= 0.75
         low, high = (100, 125) if thick else (90, 110)
         spacing = exercise.given["s"]
@@ -142,7 +134,7 @@ def test_iso_prods_against_the_inch_rule() -> None:
 def test_iso_rigid_coil_as_remembered() -> None:
     """ISO 9934-1 Annex A from memory: L/D 5, 2 kA/m and AC give 3520 ampere-turns, and it is never scored."""
     assert value("coil-iso-rigid", "NI", H="2 kA/m", K="22000 1", ratio="5 1") == pytest.approx(3520)
-    assert _shelf().bank.drill("coil-iso-rigid").drill.unconfirmed
+    assert shipped_shelf().bank.drill("coil-iso-rigid").drill.unconfirmed
 
 
 # Second ways to the same number
@@ -271,24 +263,24 @@ def test_winding_resistance_by_another_registry() -> None:
 
 
 def _drills() -> list[str]:
-    return [i for i, entry in _shelf().bank.drills.items() if entry.drill.topic in TOPICS]
+    return [i for i, entry in shipped_shelf().bank.drills.items() if entry.drill.topic in TOPICS]
 
 
 def test_mistakes_are_many_and_apart() -> None:
     """Each drill of these topics names at least six mistakes, and none of them counts as right in 20 draws."""
     for drill_id in _drills():
-        drill = _shelf().bank.drill(drill_id).drill
+        drill = shipped_shelf().bank.drill(drill_id).drill
         assert len(drill.slips) >= 6, drill_id
         for find in drill.finds:
             for seed in range(20):
-                exercise = _shelf().draw(drill_id, seed, find)
+                exercise = shipped_shelf().draw(drill_id, seed, find)
                 assert all(not exercise.accepted.holds(s.value) for s in exercise.slips), (drill_id, find)
 
 
 def test_current_carries_its_cautions() -> None:
     """Every drill that sets a current warns of current or heat; prods and heads warn of their burns."""
     for drill_id in _drills():
-        drill = _shelf().bank.drill(drill_id).drill
+        drill = shipped_shelf().bank.drill(drill_id).drill
         if "I" in drill.quantities:
             assert "heat" in drill.cautions, drill_id
         if drill.topic != "coil":

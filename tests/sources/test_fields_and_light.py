@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,22 +14,16 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.linalg import solve_banded
 
+from tests.banks import shipped_shelf
 from trainer.drills.draw import draw
 from trainer.drills.marking import judged
-from trainer.drills.shelf import Shelf
 from trainer.drills.work import Worked, work
 
-BANK = Path(__file__).parents[2] / "question_bank"
 MU0 = 4e-7 * math.pi
 TOPICS = (
     "central-conductor", "rings", "yokes", "field", "skin-depth", "light", "bath", "acceptance",
     "scores-and-hours", "conversions",
 )  # fmt: skip
-
-
-@cache
-def _shelf() -> Shelf:
-    return Shelf.of_folder(BANK)
 
 
 @cache
@@ -40,7 +33,7 @@ def _registry() -> Any:
 
 def solved(drill: str, find: str, unit: str | None = None, **amounts: str) -> Worked:
     """Work one find of a drill of the bank."""
-    return work(_shelf(), drill, amounts, find, unit)
+    return work(shipped_shelf(), drill, amounts, find, unit)
 
 
 def value(drill: str, find: str, unit: str | None = None, **amounts: str) -> float:
@@ -155,7 +148,7 @@ def test_ring_mean_by_summing_round_the_path(off: float) -> None:
 def test_ring_current_as_remembered() -> None:
     """ISO 9934-1 Annex A from memory: 2 kA/m round a section of 150 mm is 300 A, and it is never scored."""
     assert value("ring-induced-current", "Iring", H="2 kA/m", p="150 mm") == pytest.approx(300)
-    assert _shelf().bank.drill("ring-induced-current").drill.unconfirmed
+    assert shipped_shelf().bank.drill("ring-induced-current").drill.unconfirmed
 
 
 def test_flux_by_another_registry() -> None:
@@ -303,7 +296,7 @@ def test_uv_limit_in_both_units() -> None:
 def test_eye_exposure_as_remembered(irradiance: int, seconds: int) -> None:
     """Ten thousand joules on a square metre from memory of ACGIH and ICNIRP, and it is never scored."""
     assert value("uv-exposure-time", "t", E=f"{irradiance} W/m2") == pytest.approx(seconds)
-    assert _shelf().bank.drill("uv-exposure-time").drill.unconfirmed
+    assert shipped_shelf().bank.drill("uv-exposure-time").drill.unconfirmed
 
 
 # Bath
@@ -342,7 +335,7 @@ def test_added_vehicle_reaches_the_target(measured: int, target: int, litres: in
 def test_three_to_one_is_the_edge() -> None:
     """ASME VIII-1 Appendix 6, 6-3 calls exactly three to one rounded, so the ratio must come out exactly."""
     assert value("indication-shape", "ratio", l="4.5 mm", w="1.5 mm") == 3
-    assert any("rounded" in d for d in _shelf().bank.drill("indication-shape").drill.disagreements)
+    assert any("rounded" in d for d in shipped_shelf().bank.drill("indication-shape").drill.disagreements)
 
 
 def test_gap_by_intervals() -> None:
@@ -392,7 +385,7 @@ def test_conversion_by_another_registry(drill: str, unit: str, theirs: str, to: 
     there = value(drill, "b", a=f"{amount} {unit}")
     expected = _registry().Quantity(amount, theirs).to(to, "Gaussian").magnitude
     assert there == pytest.approx(expected, rel=1e-7, abs=1e-7)
-    own = _shelf().bank.drill(drill).drill.quantities["b"].unit
+    own = shipped_shelf().bank.drill(drill).drill.quantities["b"].unit
     assert value(drill, "a", b=f"{there:.12f} {own}") == pytest.approx(amount, rel=1e-7, abs=1e-7)
 
 
@@ -413,15 +406,15 @@ def test_curie_point_of_iron() -> None:
 
 
 def _entries() -> list[str]:
-    return [i for i, entry in _shelf().bank.drills.items() if entry.drill.topic in TOPICS]
+    return [i for i, entry in shipped_shelf().bank.drills.items() if entry.drill.topic in TOPICS]
 
 
 def test_mistakes_are_many_and_apart() -> None:
     """These drills name six mistakes and more on average, and none of them counts as right in 20 draws."""
     named = []
     for drill_id in _entries():
-        for find in _shelf().bank.drill(drill_id).drill.finds:
-            mould = _shelf().mould(drill_id, find)
+        for find in shipped_shelf().bank.drill(drill_id).drill.finds:
+            mould = shipped_shelf().mould(drill_id, find)
             named.append(sum(way is not None for way in mould.slips))
             for seed in range(20):
                 exercise = draw(mould, seed)
@@ -436,5 +429,5 @@ def test_what_can_hurt_carries_its_caution() -> None:
         "light": {"uv-lamp"}, "bath": {"bath-care"},
     }  # fmt: skip
     for drill_id in _entries():
-        drill = _shelf().bank.drill(drill_id).drill
+        drill = shipped_shelf().bank.drill(drill_id).drill
         assert wanted.get(drill.topic, set()) <= set(drill.cautions), drill_id

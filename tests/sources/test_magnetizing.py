@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -12,30 +11,24 @@ import pytest
 import yaml
 from scipy.integrate import quad
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.drills.work import work
 from trainer.formulas.units import convert
 
-BANK = Path(__file__).parents[2] / "question_bank"
 ROWS: list[dict[str, Any]] = yaml.safe_load(Path(__file__).with_name("magnetizing.yaml").read_text("utf-8"))
 MU0 = 4e-7 * math.pi
 
 
-@cache
-def _shelf() -> Shelf:
-    return Shelf.of_folder(BANK)
-
-
 def value(drill: str, find: str, **given: str) -> float:
     """The value of one find in its working unit."""
-    return work(_shelf(), drill, given, find).value
+    return work(shipped_shelf(), drill, given, find).value
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['example']}-{row['find']}")
 def test_worked_example(row: dict[str, Any]) -> None:
     """Each drill gives the figure of the document and clause named in its row, to the printed rounding."""
     assert row["document"], "every row names where its figure comes from"
-    got = work(_shelf(), row["drill"], row["given"], row["find"], row["expect"]["unit"]).value
+    got = work(shipped_shelf(), row["drill"], row["given"], row["find"], row["expect"]["unit"]).value
     assert got == pytest.approx(row["expect"]["value"], abs=row["within"]), (row["document"], row["clause"])
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -12,22 +11,16 @@ import pytest
 import yaml
 from scipy.integrate import quad, solve_ivp
 
-from trainer.drills.shelf import Shelf
+from tests.banks import shipped_shelf
 from trainer.drills.work import Worked, work
 
-BANK = Path(__file__).parents[2] / "question_bank"
 ROWS: list[dict[str, Any]] = yaml.safe_load(Path(__file__).with_name("power.yaml").read_text("utf-8"))
 MU0 = 4e-7 * math.pi
 
 
-@cache
-def _shelf() -> Shelf:
-    return Shelf.of_folder(BANK)
-
-
 def solved(drill: str, find: str, unit: str | None = None, **given: str) -> Worked:
     """Work one find of a drill of the bank."""
-    return work(_shelf(), drill, given, find, unit)
+    return work(shipped_shelf(), drill, given, find, unit)
 
 
 def value(drill: str, find: str, unit: str | None = None, **given: str) -> float:
@@ -43,7 +36,7 @@ def _name(row: dict[str, Any]) -> str:
 def test_worked_example(row: dict[str, Any]) -> None:
     """Each drill gives the figure of the document and clause named in its row, to the printed rounding."""
     unit = row["expect"]["unit"]
-    got = work(_shelf(), row["drill"], row["given"], row["find"], unit).value
+    got = work(shipped_shelf(), row["drill"], row["given"], row["find"], unit).value
     assert got == pytest.approx(row["expect"]["value"], abs=row["within"]), (row["document"], row["clause"])
 
 

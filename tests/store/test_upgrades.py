@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from alembic import command
 from sqlalchemy import MetaData, inspect, select
 
-from tests import postgres
 from tests.make import NOW
-from tests.stores import POSTGRESQL
+from tests.stores import Stock
 from trainer.store import Database
 from trainer.store.migrations import FOLDER, _config, head, migrate, taken
 
@@ -40,17 +41,13 @@ ROWS: dict[str, dict[str, Any]] = {
 
 
 @pytest.fixture
-def old(request: pytest.FixtureRequest, tmp_path: Any) -> Any:
-    """An empty store of the kind that the run chose."""
-    if request.config.getoption("store") == POSTGRESQL:
-        with postgres.server() as server:
-            database = Database(server.url(server.fresh()))
-            yield database
-            database.close()
-        return
-    database = Database(f"sqlite:///{(tmp_path / 'old.sqlite').as_posix()}")
+def old(stock: Stock, tmp_path: Path) -> Iterator[Database]:
+    """A store of the kind that the run chose, without a table."""
+    address = stock.bare(tmp_path)
+    database = Database(address)
     yield database
     database.close()
+    stock.done_with(address)
 
 
 @pytest.mark.parametrize("step", STEPS)

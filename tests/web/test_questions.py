@@ -7,17 +7,17 @@ import re
 import pytest
 from sqlalchemy import func, select
 
+from tests.banks import shipped_shelf
 from tests.conftest import Browser
 from tests.make import NOW, Clock, People, make_class, make_token
 from trainer.app import create_app
-from trainer.bank import load_bank
 from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
 from trainer.languages.catalogue import content_catalogue
 from trainer.questions.ask import Asked, ask
 from trainer.services.keeping import audit
 from trainer.services.practising import questions
-from trainer.settings import Settings, bank_folder
+from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Paper, PaperAnswer, QuestionAnswer, QuestionSheet, Sitting
 from trainer.web.access import COOKIE, Parts
@@ -169,7 +169,7 @@ def test_faults_of_own_items_are_told(settings: Settings, people: People, clock:
 def test_the_question_is_parted_from_its_situation(tag: str) -> None:
     """The heading is the last sentence, whole: T.O. ends none, and in Spanish a question begins with its own mark."""
     words = content_catalogue(tag).gettext if tag != "en" else str
-    held = [one.question for one in load_bank(bank_folder()).questions.values()]
+    held = [one.question for one in shipped_shelf().bank.questions.values()]
     written = [one for one in held if isinstance(one, Question)]
     assert len(written) > 400
     for one in written:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 from flask import Flask, g
 
+from tests.banks import shipped_shelf
 from tests.conftest import Browser
 from tests.web.test_practice import begin
-from trainer.bank import Bank, load_bank
+from trainer.bank import Bank
 from trainer.bank.vocabulary import Vocabulary
 from trainer.web.sheets.wording import linked
 
@@ -20,7 +20,7 @@ LINK = re.compile(r'<a class="word" href="/reference/words#([^"]+)">([^<]+)</a>'
 @pytest.fixture(scope="module")
 def bank() -> Bank:
     """The bank that is shipped."""
-    return load_bank(Path(__file__).parents[2] / "question_bank")
+    return shipped_shelf().bank
 
 
 def prompts(bank: Bank) -> list[str]:
