@@ -6,7 +6,8 @@ NAME: these alone, such as give_a_set (each one begins where those before it lea
 Each task begins on the person's first page and goes by what is to be seen there: links, buttons, fields. Seconds
 are those of the keystroke-level model (Card, Moran and Newell, Communications of the ACM 23 (7), 1980; values as
 quoted by others: a key 0.28 s, a press 0.2 s after pointing 1.1 s and a thought 1.35 s, the hand to the keys and
-back 0.4 s each) with what the machine took. It speaks of somebody who knows the way and does not read.
+back 0.4 s each) with what the machine took. On the keys alone each place that is gone to costs a thought, each Tab
+and letter a key. It speaks of somebody who knows the way and does not read.
 """
 
 from __future__ import annotations

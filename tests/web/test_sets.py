@@ -121,6 +121,7 @@ def test_a_list_begins_with_a_topic_or_an_earlier_set(
     for path in ("sets/new", f"classes/{own_class}/examinations"):
         like = {"do": "begin", "like": "prods/I", "title": "", "drill": [COIL]}
         page = as_ian.send(f"/instructor/{path}", like).get_data(as_text=True)
+        assert 'name="like" autofocus' in page, "one goes on where one was, close to the end of the form"
         assert ('value="Prods, Level I"' in page, page.count('name="drill"'), ticked(page)) == (
             True, page.count("data-words") + 2, [COIL, PROD],
         )  # fmt: skip
@@ -132,6 +133,9 @@ def test_a_list_begins_with_a_topic_or_an_earlier_set(
         assert 'value="Mine"' in nothing.get_data(as_text=True)
         for wrong in ("prods/V", "no-such-topic/I", "set-9", "set-x"):
             assert as_ian.send(f"/instructor/{path}", {**like, "like": wrong}).status_code == 404
+    assert give(as_ian, own_class, title="Prods, Level I") == 303
+    again = as_ian.send("/instructor/sets/new", {"do": "begin", "like": "prods/I"}).get_data(as_text=True)
+    assert 'value="Prods, Level I 2"' in again
     with store.writing() as session:
         ada = make_person(session, "TV-02", "Ada", {"instructor"}).id
     assert signed_in(ada).send("/instructor/sets/new", {"do": "begin", "like": "set-1"}).status_code == 404

@@ -98,6 +98,12 @@ def set_retired(session: Session, instructor_id: int, set_id: int, retired: bool
     return found
 
 
+def free_title(session: Session, instructor_id: int, title: str) -> str:
+    """The title as it is, or that of a copy where an own set in use bears it."""
+    taken = title.lower() in _titles(session, instructor_id)
+    return title_of_copy(session, instructor_id, title) if taken else title
+
+
 def title_of_copy(session: Session, instructor_id: int, title: str) -> str:
     """A title for a copy that no own set in use bears: the old one with the next free number."""
     stem, _, last = title.rpartition(" ")

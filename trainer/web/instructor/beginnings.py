@@ -15,7 +15,7 @@ from trainer.services.teaching import sets
 from trainer.store.models.classes import LEVELS
 from trainer.web.access import me
 from trainer.web.asking import forms
-from trainer.web.instructor.choosing import Ticks
+from trainer.web.instructor.choosing import Ticks, beginning
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -44,14 +44,16 @@ def offered(session: Session, bank: Bank, scored: bool = False) -> list[Group]:
 
 def taken(session: Session, bank: Bank, scored: bool = False) -> Beginning | None:
     """What was chosen in the form; nothing where no such press was made. Raises NotFound for what is not offered."""
-    wanted = request.form.get("like", "") if request.form.get("do") == "begin" else ""
+    wanted = request.form.get("like", "") if beginning() else ""
     if wanted.startswith("set-"):
         return like(session, forms.number(wanted.removeprefix("set-")))
     topic, _slash, level = wanted.partition("/")
     found = _topics(bank, scored).get((topic, level))
     if wanted and found is None:
         raise NotFound(_("There is no such thing. Load the page anew."))
-    return Beginning(_title(topic, level), dict.fromkeys(found)) if found else None
+    if not found:
+        return None
+    return Beginning(sets.free_title(session, me().id, _title(topic, level)), dict.fromkeys(found))
 
 
 def like(session: Session, set_id: int) -> Beginning:

@@ -48,11 +48,12 @@ class Topic:
 
 @dataclass(frozen=True, slots=True)
 class Picking:
-    """The list as it was left: what is ticked, the rest by topic, the words searched for."""
+    """The list as it was left: what is ticked, the rest by topic, the words searched for, whether it was begun just now."""
 
     ticked: tuple[Row, ...]
     topics: tuple[Topic, ...]
     words: str
+    begun: bool
 
     @property
     def first(self) -> str:
@@ -63,7 +64,12 @@ class Picking:
 
 def picking() -> bool:
     """Whether the press was one that only changes the list: a search, or something to begin with."""
-    return request.form.get("do") in {"search", "begin"}
+    return beginning() or request.form.get("do") == "search"
+
+
+def beginning() -> bool:
+    """Whether the press was the one that takes something to begin with."""
+    return request.form.get("do") == "begin"
 
 
 def ticked() -> list[tuple[str, str | None, str]]:
@@ -90,7 +96,7 @@ def picked(bank: Bank, scored: bool = False, more: Ticks | None = None) -> Picki
         topics.append(
             Topic(topic_title(topic), tuple(row for row in made.values() if not row.ticked), bool(words))
         )
-    return Picking(tuple(rows[d] for d in chosen if d in rows), tuple(topics), said)
+    return Picking(tuple(rows[d] for d in chosen if d in rows), tuple(topics), said, beginning())
 
 
 def _row(drill: Drill, chosen: Ticks, words: list[str]) -> Row:

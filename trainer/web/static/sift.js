@@ -8,6 +8,10 @@ for (const list of document.querySelectorAll("[data-sift]")) {
   const before = folds.map((fold) => fold.open);
   list.querySelector("button[value=search]")?.closest(".actions").remove();
   list.querySelector("[data-sift-keys]")?.removeAttribute("hidden");
+  // Enter in a field of the form is meant for its end: this press is none unless it is pressed.
+  const begin = list.closest("form")?.querySelector("button[value=begin]");
+  begin?.setAttribute("type", "button");
+  begin?.addEventListener("click", () => { begin.type = "submit"; begin.form.requestSubmit(begin); }, { once: true });
 
   const say = (text) => { says.textContent = text; says.hidden = !text; };
   const sift = () => {
