@@ -205,12 +205,14 @@ def _name_contour(
 
 def _section(sheet: Sheet, it: _Laid, cx: float, cy: float, scale: float) -> None:
     """The coil cut along its axis, and the part in it."""
-    pen, r = sheet.pen, sheet.kept(0.45 * CABLE * scale, 2.2, 9)
-    bore = it.coil.radius * scale
-    for place in it.coil.places():
-        layout.out_of_page(pen, cx + place * scale, cy - bore, r)
-        layout.into_page(pen, cx + place * scale, cy + bore, r)
+    pen, r = sheet.pen, sheet.kept(0.45 * CABLE * scale, 4, 9)
+    bore, places = (it.coil.radius - 0.45 * CABLE) * scale + r, it.coil.places()
+    side_by_side = 2.2 * r * (len(places) - 1)
+    apart = max(it.coil.length * scale, side_by_side) / max(it.coil.length, 1e-12)
     pen.line(cx - 172, cy, cx + 172, cy, "axis")
+    for place in places:
+        layout.out_of_page(pen, cx + place * apart, cy - bore, r)
+        layout.into_page(pen, cx + place * apart, cy + bore, r)
     if it.has_part:
         half = sheet.kept(it.diameter * scale / 2, 1.5)
         y = cy + it.off * scale

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from trainer.drawing.fieldpictures.graph import Graph
 from trainer.drawing.fieldpictures.picture import Fact, FieldKind, length_says, metre, metres
 from trainer.drawing.figures import layout
@@ -88,7 +90,7 @@ def _graph(sheet: Sheet, current: float, apart: float, end: float, base: float) 
         lambda x: _millitesla(wire.around(current, max(x * unit, 1e-6))), "fine", _("one lead alone"), 0.62
     )
     graph.curve(
-        lambda x: _millitesla(wire.out_and_back(current, apart, x * unit, 0.0)) if x * unit > apart / 2 else 1e9,
+        lambda x: _millitesla(wire.out_and_back(current, apart, x * unit, 0.0)) if x * unit > apart / 2 else math.inf,
         "trace", _("pair"), 0.3,
     )  # fmt: skip
 

@@ -120,8 +120,9 @@ def part_in_coil(sheet: Sheet) -> None:
     _lead(sheet, end, lead_y)
     _sizes(sheet, bar, bottom + 48)
     left = min(bar.x0, cx - 95) - 14
-    sheet.dim_v("bore", left, top, bottom, (cx - 90, cx - 90))
-    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (cx - 90, cx - 90))
+    first = 2 * cx - end
+    sheet.dim_v("bore", left, top, bottom, (first, first))
+    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (first, first))
     sheet.say(_where(sheet))
 
 

@@ -221,8 +221,8 @@ class Sheet:
         """Write what is left at the foot and close the drawing."""
         left = [name for name in self.roles if name not in self._written]
         for wanted in (False, True):
-            tags = [self.tag(name) for name in left if self.live(name) == wanted]
-            self.pen.note("  ·  ".join(tags), "size live" if wanted else "say")
+            tags = [self.tag(name).replace(" ", "\u00a0") for name in left if self.live(name) == wanted]
+            self.pen.note("\u00a0· ".join(tags), "size live" if wanted else "say")
         part = cut(self.words.get("part", ""), 13, 300)
         title = f"{_(self.kind.title)}: {part}" if part else _(self.kind.title)
         says = {role.name: _(role.says) for role in self.kind.roles}
