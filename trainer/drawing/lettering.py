@@ -112,6 +112,10 @@ class Lettering:
             if best and best[0] <= way:
                 break
             box = spot.box(wide, size)
+            over = max(page.left - box.left, 0.0) + min(page.right - box.right, 0.0)
+            if over and not label.optional:
+                spot = Spot(spot.x + over, spot.y, spot.anchor, spot.turned)  # pushed back onto the sheet
+                box = spot.box(wide, size)
             if not box.inside(page) or not self.register.free(box):
                 continue
             lies, lead = self.register.lies(box), label.pointing(spot)

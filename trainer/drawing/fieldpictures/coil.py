@@ -32,7 +32,7 @@ from trainer.languages import N_, _
 
 _WIDER = 2.3  # times the part's diameter
 _MOST_LOOPS = 6
-_CELLS = 18
+_CELLS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,8 +181,19 @@ def _contours(coil: Coil, levels: tuple[float, float]) -> dict[float, list[list[
     total = coil.turns * coil.current
     far = coil.radius + coil.length / 2 + (total * coil.radius**2 / (2 * levels[0])) ** (1 / 3)
     steps = [far * k / _CELLS for k in range(_CELLS + 1)]
-    values = grid(lambda z, r: math.hypot(*coil.field(r, z)), steps, steps)
-    return {level: contours(values, steps, steps, level) for level in levels}
+    values = grid(lambda z, r: _evened(math.hypot(*coil.field(r, z))), steps, steps)
+    lines = {level: contours(values, steps, steps, _evened(level)) for level in levels}
+    return {level: [line for line in found if not _between_turns(line)] for level, found in lines.items()}
+
+
+def _between_turns(line: list[Point]) -> bool:
+    """True for a contour round a gap between two turns: a cable is thicker than the loop it is reckoned as."""
+    return max(z for z, _ in line) - min(z for z, _ in line) < CABLE
+
+
+def _evened(field: float) -> float:
+    """A measure that grows with the field and evenly from place to place, at a wire (1/r) and far off (1/r³) alike."""
+    return -1 / math.sqrt(max(field, 1e-9))
 
 
 def _mirrored(sheet: Sheet, lines: list[list[Point]], cx: float, cy: float, scale: float, look: str) -> None:

@@ -63,7 +63,7 @@ def paint(sheet: Sheet) -> None:
     for line in wire.pair_contour(current, apart, field):
         sheet.pen.poly([(cx + x * scale, cy - y * scale) for x, y in line], "contour")
     for side, mark in ((-1, layout.into_page), (1, layout.out_of_page)):
-        mark(sheet.pen, cx + side * apart * scale / 2, cy, sheet.kept(0.01 * scale, 3, 9))
+        mark(sheet.pen, cx + side * apart * scale / 2, cy, sheet.kept(0.01 * scale, 4.5, 9))
     top = cy - alone * scale * 0.8
     at = (cx + alone * scale * 0.6, top)
     sheet.pen.label(_("one lead alone"), Spot(min(at[0] + 14, 296), top - 4, "start"), look="say", lead=at)
