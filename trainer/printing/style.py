@@ -15,7 +15,8 @@ _TOKEN = re.compile(r"--([\w-]+):\s*([^;]+);")
 _NAMED = re.compile(r"var\(--([\w-]+)\)")
 _SVG = '<svg xmlns="http://www.w3.org/2000/svg" '
 _WIDTH = re.compile(r" (?:Narrow|Condensed)(?=\")")
-"""The PDF writer knows a narrow face by its family and asks for the width apart."""
+_LETTERING = ".figure text{font-stretch:condensed;stroke:none}"
+"""The PDF writer knows a narrow face by its family and its width; its halo of a sign would eat the sign before."""
 _DEFS = re.compile(r"<defs>.*</defs>", re.DOTALL)
 
 
@@ -35,7 +36,7 @@ class FigureStyle:
             for selector, body in _RULE.findall(rules)
             if ":not" not in selector  # more than the reader of a drawing knows; such rules only refine
         )
-        self._inside = f"<style>{style}.figure text{{font-stretch:condensed}}</style>{found[0]}"
+        self._inside = f"<style>{style}{_LETTERING}</style>{found[0]}"
 
     def alone(self, svg: str) -> str:
         """Return a figure as a drawing that needs nothing around it; an empty text stays empty."""
