@@ -121,8 +121,10 @@ def part_in_coil(sheet: Sheet) -> None:
     _sizes(sheet, bar, bottom + 48)
     left = min(bar.x0, cx - 95) - 14
     first = 2 * cx - end
-    sheet.dim_v("bore", left, top, bottom, (first, first))
-    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (first, first))
+    along = min(first, bar.x0)  # where the part lies on the bore, the line begins beside the part
+    lower = first if sheet.word("position") == "middle" else along
+    sheet.dim_v("bore", left, top, bottom, (along if _filled(sheet) else first, lower))
+    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (first, lower))
     sheet.say(_where(sheet))
 
 
