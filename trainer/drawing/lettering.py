@@ -105,11 +105,22 @@ class Lettering:
         return self._foot(wide, high)
 
     def _place(self, label: _Label, page: Box) -> None:
+        placed = self._best(label, page)
+        if placed:
+            self._placed.append(placed)
+            self.register.boxes.append(placed.box)
+            if placed.lead:
+                self._point(placed.lead, placed.box)
+        elif not label.optional:
+            self._notes.append((label.text, label.look))
+
+    def _best(self, label: _Label, page: Box) -> _Placed | None:
+        """The cheapest of the places of a label, None where there is no room; no place after it can be cheaper."""
         size = _SIZES.get(label.look, 13.0)
         wide = width(label.text, size)
-        best: tuple[float, _Placed] | None = None
+        least, best = math.inf, None
         for way, spot in label.places():
-            if best and best[0] <= way:
+            if least <= way:
                 break
             box = spot.box(wide, size)
             over = max(page.left - box.left, 0.0) + min(page.right - box.right, 0.0)
@@ -122,15 +133,9 @@ class Lettering:
             if label.optional and lies is Lies.THICK:
                 continue
             cost = way + _COST[lies] + (self._detour(lead, box) if lead else 0.0)
-            if best is None or cost < best[0]:
-                best = cost, _Placed(label.text, label.look, spot, box, lead)
-        if best:
-            self._placed.append(best[1])
-            self.register.boxes.append(best[1].box)
-            if best[1].lead:
-                self._point(best[1].lead, best[1].box)
-        elif not label.optional:
-            self._notes.append((label.text, label.look))
+            if cost < least:
+                least, best = cost, _Placed(label.text, label.look, spot, box, lead)
+        return best
 
     def _detour(self, lead: Point, box: Box) -> float:
         """What is wrong with a pointing line from here to the words: too short for its arrow, through other words."""

@@ -106,10 +106,8 @@ class Pen:
 
     def poly(self, points: Sequence[tuple[float, float]], c: str, close: bool = False) -> None:
         """A line through points, closed if asked."""
-        if _kept(c).filled:
-            xs, ys = [x for x, _ in points], [y for _, y in points]
-            self.register.fills.append(Box(min(xs), min(ys), max(xs), max(ys)))
-        if strokes := self._strokes(c):
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        if strokes := self._strokes(c, Box(min(xs), min(ys), max(xs), max(ys))):
             strokes.lines += chain([*points, points[0]] if close else points)
         self.path("M" + "L".join([f"{n(x)} {n(y)}" for x, y in points]) + ("Z" if close else ""), c)
 

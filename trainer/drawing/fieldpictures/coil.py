@@ -239,7 +239,9 @@ def _graph(sheet: Sheet, it: _Laid, window: Window, wide: float, base: float) ->
     graph.axes(_("Field, kA/m"), _("along the axis, %(unit)s", unit=sheet.unit))
     graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", _("empty coil"), 0.86)
     if it.has_part:
-        graph.steels(lambda z, p: it.left(z * unit, p) / 1000, N_("part, %(permeability)s"), (0.24, 0.62))
+        graph.steels(
+            lambda z, p: it.left(z * unit, p) / 1000, N_("part, µr = %(permeability)s"), (0.24, 0.62)
+        )
 
 
 KIND = FieldKind(

@@ -115,7 +115,7 @@ def _graph(sheet: Sheet, it: Offset, base: float) -> None:
         graph.curve(lambda a, f=field: f(math.radians(a)) / 1000, look, name, at)  # type: ignore[misc]
     other = steel if it.off else _placed(sheet, position="bore")
     says = (
-        _("outside, steel %(permeability)s", permeability=number(STEELS[0]))
+        _("outside, steel µr = %(permeability)s", permeability=number(STEELS[0]))
         if it.off
         else _("outside, if it lay on the bore")
     )

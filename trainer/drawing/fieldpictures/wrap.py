@@ -153,7 +153,9 @@ def _graph(sheet: Sheet, it: _Moved, x0: float, wide: float, base: float) -> Non
     between = [(a + b) / 2 for a, b in pairwise(it.middles)]
     turns = [place / unit for place in (*it.middles, *between)][:_MOST_CORNERS]
     graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", _("in air"), 0.55, turns)
-    graph.steels(lambda x, p: it.shots(x * unit, p) / 1000, N_("steel, %(permeability)s"), (0.15, 0.8), turns)
+    graph.steels(
+        lambda x, p: it.shots(x * unit, p) / 1000, N_("steel, µr = %(permeability)s"), (0.15, 0.8), turns
+    )
 
 
 KIND = FieldKind(
