@@ -124,11 +124,10 @@ def test_work_is_bounded(kind: str) -> None:
         assert calls_in(lambda g=given, s=seed: draw_field(kind, "f", g, words(kind, s))) < MOST_CALLS
 
 
-@pytest.mark.parametrize("palette", ["page", "paper"])
 @pytest.mark.parametrize("kind", sorted(FIELD_KINDS))
-def test_markup_is_sound(kind: str, palette: str) -> None:
+def test_markup_is_sound(kind: str) -> None:
     """The SVG is well formed and no style attribute reaches the pages' policy."""
-    picture = draw_field(kind, "one", roles(kind), words(kind), palette)
+    picture = draw_field(kind, "one", roles(kind), words(kind))
     ET.fromstring(picture.figure.svg)
     assert " style=" not in picture.figure.svg
 

@@ -20,7 +20,6 @@ from trainer.languages.numerals import reading_with
 
 GOLDEN = Path(__file__).parent / "golden"
 SEEDS = int(os.environ.get("TRAINER_FIGURE_SEEDS", "1000"))
-SVG = "{http://www.w3.org/2000/svg}"
 SIZES = {"tick": 12.0, "live": 14.0}
 NUMBER = re.compile(r"\d+(?:[.\u202f]\d+)*")
 
@@ -142,16 +141,13 @@ def test_a_count_asked_for_cannot_be_counted(kind: str) -> None:
         assert draw(kind, "f", few).svg == draw(kind, "f", many).svg
 
 
-@pytest.mark.parametrize("palette", ["page", "paper"])
 @pytest.mark.parametrize("kind", sorted(KINDS))
-def test_markup_is_sound(kind: str, palette: str) -> None:
+def test_markup_is_sound(kind: str) -> None:
     """The SVG is well formed; ids are unique and carry the figure's name; no style reaches the pages' policy."""
-    figure = draw(kind, "one", typical(kind), {"part": "axle <b>&\"'"}, palette)
+    figure = draw(kind, "one", typical(kind), {"part": "axle <b>&\"'"})
     root = ET.fromstring(figure.svg)
-    assert len(list(root.iter("text" if palette == "page" else f"{SVG}text"))) == figure.svg.count("<text")
-    if palette == "page":
-        assert len(texts(figure)) == figure.svg.count("<text")
-        assert root.get("viewBox") == f"0 0 {figure.width:g} {coordinate(figure.height)}"
+    assert len(list(root.iter("text"))) == len(texts(figure)) == figure.svg.count("<text")
+    assert root.get("viewBox") == f"0 0 {figure.width:g} {coordinate(figure.height)}"
     ids = [element.get("id") for element in root.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
     assert all(str(name).startswith("one-") for name in ids)
@@ -159,12 +155,7 @@ def test_markup_is_sound(kind: str, palette: str) -> None:
     assert "<style" not in figure.svg
     assert "var(" not in figure.svg
     assert "nan" not in figure.svg
-    if palette == "paper":
-        assert " class=" not in figure.svg
-        for used in re.findall(r"url\(#([^)]+)\)", figure.svg):
-            assert used in ids
-    else:
-        assert root.get("role") == "img"
+    assert root.get("role") == "img"
 
 
 @pytest.mark.parametrize("kind", sorted(KINDS))

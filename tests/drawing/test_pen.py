@@ -1,4 +1,4 @@
-"""The pen: writing numbers, estimating widths, placing labels, arrows, the two palettes."""
+"""The pen: writing numbers, estimating widths, placing labels, arrows."""
 
 from __future__ import annotations
 
@@ -15,9 +15,8 @@ from trainer.drawing.arrow import arrowhead
 from trainer.drawing.figures.layout import arc_points, spread
 from trainer.drawing.figures.sheet import square
 from trainer.drawing.figures.waves import WAVES
-from trainer.drawing.paper import LOOKS
 from trainer.drawing.pen import Pen
-from trainer.drawing.register import Box, Register, Spot
+from trainer.drawing.register import Box, Lies, Register, Spot, Strokes
 from trainer.drawing.text import coordinate, cut, folded, number, quantity, safe, width
 
 
@@ -140,13 +139,16 @@ def test_words_without_room_stand_at_the_foot() -> None:
     assert pen.register.overlapping() == []
 
 
-def test_the_register_sees_circles_and_slanting_lines() -> None:
-    """A box on a circle's line or a slanting line is not clear; inside the circle, beside the line, it is."""
-    register = Register(lines=[(0, 0, 100, 100)], circles=[(200, 50, 40)])
-    assert not register.clear(Box(45, 45, 55, 55))
-    assert register.clear(Box(60, 10, 80, 30))
-    assert not register.clear(Box(150, 45, 170, 55))
-    assert register.clear(Box(190, 45, 210, 55))
+def test_the_register_sees_lines_circles_and_areas() -> None:
+    """A box on a circle's line or a slanting line lies on it; inside the circle, beside the line, it is clear."""
+    register = Register(thick=Strokes([(0, 0, 100, 100)]), thin=Strokes(circles=[(200, 50, 40)]))
+    assert register.lies(Box(45, 45, 55, 55)) is Lies.THICK
+    assert register.lies(Box(60, 10, 80, 30)) is Lies.CLEAR
+    assert register.lies(Box(150, 45, 170, 55)) is Lies.THIN
+    assert register.lies(Box(190, 45, 210, 55)) is Lies.CLEAR
+    register.hollows.append((200, 50, 40, 20))
+    assert register.lies(Box(190, 45, 210, 55)) is Lies.CLEAR
+    assert register.lies(Box(220, 45, 230, 55)) is Lies.THIN
 
 
 def test_narrow_dimensions_have_their_arrows_outside() -> None:
@@ -164,17 +166,48 @@ def test_the_arrowhead_points_where_it_should() -> None:
     assert arrowhead(10, 20, 90, 10, 2).startswith("M10 20L12 10")
 
 
-def test_paper_carries_colours_and_arrowheads() -> None:
-    """On paper there are no classes; dimensions and pointing lines have drawn arrowheads, hatchings their patterns."""
-    pen = Pen("p", height=100, palette="paper")
-    pen.rect(20, 20, 60, 30, "edge hatched")
-    pen.dim_h(20, 80, 80, "60", (50, 50))
-    pen.leader(50, 30, 200, 30, "plate")
+def test_words_that_must_lie_on_a_line_have_a_plate() -> None:
+    """Where all there is lies on lines, the words get a plate in the colour of the sheet and stay where asked."""
+    pen = Pen("p", height=100)
+    for y in range(0, 100, 4):
+        pen.line(0, y, 380, y, "fine")
+    pen.label("I = 5 A", Spot(100, 50))
     svg = pen.finish("t", "d")
-    assert "class=" not in svg
-    assert svg.count(f'fill="{LOOKS["arrowhead"]["fill"]}" d="M') == 3
-    assert 'id="p-hatch"' in svg
-    assert 'fill="url(#p-hatch)"' in svg
+    box = pen.register.boxes[0]
+    assert f'<rect class="plate" x="{coordinate(box.left)}" y="{coordinate(box.top)}"' in svg
+    assert svg.index('class="plate"') < svg.index("<text")
+    assert 'y="50"' in svg
+
+
+def test_a_thin_line_is_worth_a_short_way_only() -> None:
+    """A label steps off a thin line where that is near, and stays on a plate where the way would be long."""
+    near, far = Pen("p", height=100), Pen("p", height=100)
+    near.line(0, 46, 380, 46, "fine")
+    near.label("I = 5 A", Spot(100, 50))
+    assert "plate" not in near.finish("t", "d")
+    far.rect(0, 0, 380, 100, "hatch-fine")
+    far.label("I = 5 A", Spot(100, 50))
+    assert "plate" in far.finish("t", "d")
+
+
+def test_a_pointing_line_ends_on_a_line_by_an_arrow_and_in_an_area_by_a_dot() -> None:
+    """The end of a pointing line says what it names: the line under the arrow, or the area round the dot."""
+    pen = Pen("p", height=100)
+    pen.rect(20, 20, 60, 30, "edge hatched")
+    pen.leader(80, 35, 200, 20, "edge")
+    pen.leader(50, 35, 200, 70, "plate")
+    svg = pen.finish("t", "d")
+    assert '<polyline class="leader" points="80,35 ' in svg
+    assert '<polyline class="leader dot" points="50,35 ' in svg
+
+
+def test_a_pointing_line_runs_through_no_other_words() -> None:
+    """Words stand where their pointing line passes beside the words that stand already."""
+    pen = Pen("p", height=200)
+    pen.label("I = 5000 A", Spot(150, 60, "start"))
+    pen.leader(100, 56, 260, 56, "wall")
+    pen.finish("t", "d")
+    assert not any(pen.register.boxes[0].crossed(line) for line in pen.register.thin.lines)
 
 
 @given(st.lists(st.floats(0, 200), min_size=1, max_size=8))

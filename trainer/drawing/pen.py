@@ -1,8 +1,8 @@
 """The pen: lines, arrows and lettering of one drawing, written as SVG text.
 
-Coordinates are SVG units, y downwards; a sheet is 380 wide, so that a unit is about a pixel on a phone. Lines of
-the classes in ``SOLID`` are kept in the register, and labels are placed last, off those lines and off each other.
-Classes only (palette ``page``), or presentation attributes (palette ``paper``); never a style attribute.
+Coordinates are SVG units, y downwards; a sheet is 380 wide, so that a unit is about a pixel on a phone. Every line
+and every hatched or coloured area is kept in the register by its class, and labels are placed last, off them and off
+each other. Classes only, never a style attribute.
 """
 
 from __future__ import annotations
@@ -10,108 +10,113 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cache
+from typing import NamedTuple
 
-from trainer.drawing import paper
 from trainer.drawing.arrow import arrowhead
 from trainer.drawing.lettering import Lettering
-from trainer.drawing.register import Spot, chain
+from trainer.drawing.register import Box, Spot, Strokes, chain
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import safe, width
 
 SHEET = 380.0
-SOLID = frozenset({"edge", "cable", "trace", "reach", "dim", "wire", "hatched", "limit", "leader", "contour"})
+THICK = frozenset(
+    ["edge", "cable", "trace", "reach", "reach-end", "dim", "wire", "limit", "contour", "weight"]
+)
+"""Classes of lines that lettering keeps off by all means."""
+_BARE = frozenset(
+    [
+        "hatched-back",
+        "hatched-ok",
+        "hatch-fine",
+        "hatch-live",
+        "overlap",
+        "particles",
+        "wire-mark",
+        "arrowhead",
+    ]
+)
+FILLED = _BARE | {"hatched", "band", "wire", "wire-far", "wire-solid"}
+"""Classes of areas with a hatching or a colour; the bare ones have no line round them."""
+
+
+class _Kept(NamedTuple):
+    """What a shape of some classes is to lettering: an area, a line, a thick one."""
+
+    filled: bool
+    lined: bool
+    thick: bool
 
 
 @cache
-def _solid(classes: str) -> bool:
-    return not SOLID.isdisjoint(classes.split())
+def _kept(classes: str) -> _Kept:
+    names = frozenset(classes.split())
+    return _Kept(not names.isdisjoint(FILLED), not names <= _BARE | {"solid"}, not names.isdisjoint(THICK))
 
 
 class Pen:
     """One drawing in the making. Draw shapes, ask for labels, then ``finish``."""
 
-    def __init__(
-        self,
-        fid: str,
-        width: float = SHEET,
-        height: float = 0.0,
-        palette: str = "page",
-        cls: str = "figure",
-    ) -> None:
-        self.fid, self.width, self.height, self.palette, self.cls = fid, width, height, palette, cls
-        self.lettering = Lettering(self._look, heads=palette == "paper")
+    def __init__(self, fid: str, width: float = SHEET, height: float = 0.0, cls: str = "figure") -> None:
+        self.fid, self.width, self.height, self.cls = fid, width, height, cls
+        self.lettering = Lettering()
         self.register = self.lettering.register
         self._under: list[str] = []
         self._out: list[str] = []
 
     # ------------------------------------------------------------ shapes
-    def _look(self, classes: str, text: bool = False) -> str:
-        if self.palette == "paper":
-            return paper.attributes(classes, self.fid, text)
-        return f' class="{classes}"' if classes else ""
+    def _strokes(self, c: str, area: Box | None = None) -> Strokes | None:
+        """Where the lines of this class are kept; the area is kept too if the class fills it."""
+        kept = _kept(c)
+        if area and kept.filled:
+            self.register.fills.append(area)
+        if not kept.lined:
+            return None
+        return self.register.thick if kept.thick else self.register.thin
 
     def line(self, x1: float, y1: float, x2: float, y2: float, c: str) -> None:
         """A straight line of class ``c``."""
-        if _solid(c):
-            self.register.lines.append((x1, y1, x2, y2))
-        self._out.append(f'<line{self._look(c)} x1="{n(x1)}" y1="{n(y1)}" x2="{n(x2)}" y2="{n(y2)}"/>')
+        if strokes := self._strokes(c):
+            strokes.lines.append((x1, y1, x2, y2))
+        self._out.append(f'<line class="{c}" x1="{n(x1)}" y1="{n(y1)}" x2="{n(x2)}" y2="{n(y2)}"/>')
 
     def rect(self, x: float, y: float, w: float, h: float, c: str) -> None:
         """An upright rectangle from its upper left corner."""
-        if _solid(c):
-            corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)]
-            self.register.lines += chain(corners)
-        self._out.append(f'<rect{self._look(c)} x="{n(x)}" y="{n(y)}" width="{n(w)}" height="{n(h)}"/>')
+        if strokes := self._strokes(c, Box(x, y, x + w, y + h)):
+            strokes.lines += chain([(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)])
+        self._out.append(f'<rect class="{c}" x="{n(x)}" y="{n(y)}" width="{n(w)}" height="{n(h)}"/>')
 
     def circle(self, x: float, y: float, r: float, c: str) -> None:
-        """A circle; its line, not its inside, is kept free of lettering."""
-        if _solid(c):
-            self.register.circles.append((x, y, r))
-        self._out.append(f'<circle{self._look(c)} cx="{n(x)}" cy="{n(y)}" r="{n(r)}"/>')
+        """A circle; inside it lettering may stand unless the class fills it."""
+        if _kept(c).filled:
+            self.register.hollows.append((x, y, r, 0))
+        if strokes := self._strokes(c):
+            strokes.circles.append((x, y, r))
+        self._out.append(f'<circle class="{c}" cx="{n(x)}" cy="{n(y)}" r="{n(r)}"/>')
 
     def ellipse(self, x: float, y: float, rx: float, ry: float, c: str) -> None:
-        """An upright ellipse; its line is kept free of lettering."""
-        around_it = [
-            (x + rx * math.cos(a * math.pi / 8), y + ry * math.sin(a * math.pi / 8)) for a in range(17)
-        ]
-        if _solid(c):
-            self.register.lines += chain(around_it)
-        self._out.append(f'<ellipse{self._look(c)} cx="{n(x)}" cy="{n(y)}" rx="{n(rx)}" ry="{n(ry)}"/>')
+        """An upright ellipse."""
+        if strokes := self._strokes(c, Box(x - rx, y - ry, x + rx, y + ry)):
+            turns = [a * math.pi / 12 for a in range(25)]
+            strokes.lines += chain([(x + rx * math.cos(a), y + ry * math.sin(a)) for a in turns])
+        self._out.append(f'<ellipse class="{c}" cx="{n(x)}" cy="{n(y)}" rx="{n(rx)}" ry="{n(ry)}"/>')
 
-    def path(self, d: str, c: str, along: Sequence[tuple[float, float]] = ()) -> None:
-        """A path as SVG path data; ``along`` are points near it that lettering keeps off."""
-        self.register.lines += chain(along)
-        self._out.append(f'<path{self._look(c)} d="{d}"/>')
+    def path(self, d: str, c: str) -> None:
+        """A path as SVG path data, which lettering does not keep off."""
+        self._out.append(f'<path class="{c}" d="{d}"/>')
 
     def poly(self, points: Sequence[tuple[float, float]], c: str, close: bool = False) -> None:
         """A line through points, closed if asked."""
-        along = [*points, points[0]] if close else points
-        d = "M" + "L".join(f"{n(x)} {n(y)}" for x, y in points) + ("Z" if close else "")
-        self.path(d, c, along if _solid(c) else ())
-
-    def turned(self, degrees: float, x: float, y: float, c: str, inner: str) -> None:
-        """A group turned about a point by the transform attribute; ``inner`` is SVG made by another pen."""
-        self._out.append(f'<g{self._look(c)} transform="rotate({n(degrees)} {n(x)} {n(y)})">{inner}</g>')
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        if strokes := self._strokes(c, Box(min(xs), min(ys), max(xs), max(ys))):
+            strokes.lines += chain([*points, points[0]] if close else points)
+        self.path("M" + "L".join([f"{n(x)} {n(y)}" for x, y in points]) + ("Z" if close else ""), c)
 
     # ------------------------------------------------------------ arrows
     def tip(self, x: float, y: float, angle: float, c: str = "live-tip", size: float = 10.0) -> None:
         """An arrowhead with its point at (x, y); ``angle`` in degrees, 0 to the right, clockwise on the sheet."""
-        self._out.append(f'<path{self._look(c)} d="{arrowhead(x, y, angle, size, 0.36 * size)}"/>')
-
-    def _slender(self, x: float, y: float, angle: float, c: str) -> None:
-        """The arrowhead of a thin line, as the pages' own marker has it."""
-        self._out.append(f'<path{self._look(c)} d="{arrowhead(x, y, angle, 11, 1.9)}"/>')
-
-    def arrows(self, x1: float, y1: float, x2: float, y2: float, c: str = "dim") -> None:
-        """A thin line with slender arrows: class ``dim`` at both ends, ``dim in`` only at the end."""
-        self.line(x1, y1, x2, y2, c)
-        if self.palette != "paper":
-            return
-        head = "arrowhead-live" if "live" in c.split() else "arrowhead"
-        angle = math.degrees(math.atan2(y2 - y1, x2 - x1))
-        self._slender(x2, y2, angle, head)
-        if "in" not in c.split() and "weight" not in c.split():
-            self._slender(x1, y1, angle + 180, head)
+        a = math.radians(angle)
+        self.register.thick.lines.append((x, y, x - size * math.cos(a), y - size * math.sin(a)))
+        self.path(arrowhead(x, y, angle, size, 0.36 * size), c)
 
     def dim_h(
         self,
@@ -131,11 +136,11 @@ class Pen:
         c, look = ("dim live", "size live") if live else ("dim", "size")
         mid = (x1 + x2) / 2
         if x2 - x1 >= 30:
-            self.arrows(x1, y, x2, y, c)
+            self.line(x1, y, x2, y, c)
             end = 4.0
         else:
-            self.arrows(x1 - 16, y, x1, y, f"{c} in")
-            self.arrows(x2 + 16, y, x2, y, f"{c} in")
+            self.line(x1 - 16, y, x1, y, f"{c} in")
+            self.line(x2 + 16, y, x2, y, f"{c} in")
             self.line(x1, y, x2, y, "ext")
             end = 20.0
         over = [Spot(mid, y - 5), Spot(mid, y + 15)]
@@ -161,10 +166,10 @@ class Pen:
                 self.line(start + 3 * way, y, x + 5 * way, y, "ext")
         c, look = ("dim live", "size live") if live else ("dim", "size")
         if y2 - y1 >= 26:
-            self.arrows(x, y1, x, y2, c)
+            self.line(x, y1, x, y2, c)
         else:
-            self.arrows(x, y1 - 16, x, y1, f"{c} in")
-            self.arrows(x, y2 + 16, x, y2, f"{c} in")
+            self.line(x, y1 - 16, x, y1, f"{c} in")
+            self.line(x, y2 + 16, x, y2, f"{c} in")
             self.line(x, y1, x, y2, "ext")
         m = (y1 + y2) / 2
         level = (Spot(x + 7, m + 4.5, "start"), Spot(x - 7, m + 4.5, "end"))
@@ -210,8 +215,7 @@ class Pen:
         """Graph paper over the whole sheet, a line through (x, y), one square ``pitch`` wide."""
         self._under.append(
             f'<pattern id="{self.fid}-paper" patternUnits="userSpaceOnUse" x="{n(x)}" y="{n(y)}" '
-            f'width="{n(pitch)}" height="{n(pitch)}">'
-            f'<path{self._look("grid")} d="M{n(pitch)} 0H0V{n(pitch)}"/></pattern>'
+            f'width="{n(pitch)}" height="{n(pitch)}"><path class="grid" d="M{n(pitch)} 0H0V{n(pitch)}"/></pattern>'
         )
         self._under.append(
             f'<rect x="0" y="0" width="{n(self.width)}" height="{n(self.height)}" fill="url(#{self.fid}-paper)"/>'
@@ -229,14 +233,8 @@ class Pen:
     def finish(self, title: str, desc: str) -> str:
         """The drawing as one SVG element with title and description. The sheet grows for words at its foot."""
         body = self.body()
-        if self.palette == "paper":
-            body = paper.patterns(self.fid) + "\n" + body
-            space = ' xmlns="http://www.w3.org/2000/svg"'
-            space += f' width="{n(self.width)}" height="{n(self.height)}"'
-        else:
-            space = f' class="{self.cls}"'
         return (
-            f'<svg{space} viewBox="0 0 {n(self.width)} {n(self.height)}" role="img" '
+            f'<svg class="{self.cls}" viewBox="0 0 {n(self.width)} {n(self.height)}" role="img" '
             f'aria-labelledby="{self.fid}-t {self.fid}-d">\n'
             f'<title id="{self.fid}-t">{safe(title)}</title>\n<desc id="{self.fid}-d">{safe(desc)}</desc>\n'
             f"{body}\n</svg>"

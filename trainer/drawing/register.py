@@ -1,7 +1,7 @@
 """The register of a drawing: where lettering already stands and where lines run.
 
-Every label of a figure is entered here before it is written, so that "no label overlaps another or leaves the
-sheet" is a property of the drawing and not a matter of luck. Coordinates are SVG units, y downwards.
+Every label of a figure is entered here before it is written, so that "no label overlaps another, leaves the sheet
+or is crossed by a line" is a property of the drawing and not a matter of luck. Coordinates are SVG units, y downwards.
 """
 
 from __future__ import annotations
@@ -9,9 +9,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from enum import IntEnum
 from typing import NamedTuple
 
 # Boxes and spots are named tuples, since every label tries many: frozen dataclasses take four times as long to make.
+
+
+Segment = tuple[float, float, float, float]
+"""A straight line from its first point to its second."""
+Round = tuple[float, float, float]
+"""A circle: its middle and its radius."""
+Hollow = tuple[float, float, float, float]
+"""A ring seen from its end: its middle, its outer and its inner radius."""
 
 
 class Box(NamedTuple):
@@ -40,6 +49,22 @@ class Box(NamedTuple):
             and self.bottom <= other.bottom
         )
 
+    def crossed(self, line: Segment) -> bool:
+        """True if the segment touches the box (clipping by parameter, Liang and Barsky's way)."""
+        x1, y1, x2, y2 = line
+        enter, leave = 0.0, 1.0
+        for start, delta, low, high in (
+            (x1, x2 - x1, self.left, self.right),
+            (y1, y2 - y1, self.top, self.bottom),
+        ):
+            if delta == 0:
+                if start < low or start > high:
+                    return False
+                continue
+            a, b = (low - start) / delta, (high - start) / delta
+            enter, leave = max(enter, min(a, b)), min(leave, max(a, b))
+        return enter <= leave
+
 
 _BEFORE = {"start": 0.0, "mid": 0.5, "end": 1.0}
 """The share of a text that stands before its spot."""
@@ -66,44 +91,33 @@ class Spot(NamedTuple):
         return Spot(self.x + dx, self.y + dy, self.anchor, False)
 
 
-Segment = tuple[float, float, float, float]
-
-
-def _crosses(box: Box, line: Segment) -> bool:
-    """True if the segment touches the box (clipping by parameter, Liang and Barsky's way)."""
-    x1, y1, x2, y2 = line
-    enter, leave = 0.0, 1.0
-    for start, delta, low, high in ((x1, x2 - x1, box.left, box.right), (y1, y2 - y1, box.top, box.bottom)):
-        if delta == 0:
-            if start < low or start > high:
-                return False
-            continue
-        a, b = (low - start) / delta, (high - start) / delta
-        enter, leave = max(enter, min(a, b)), min(leave, max(a, b))
-    return enter <= leave
+def _reach(box: Box, x: float, y: float) -> tuple[float, float]:
+    """How far the nearest and the farthest point of the box lie from (x, y)."""
+    near = math.hypot(max(box.left - x, 0, x - box.right), max(box.top - y, 0, y - box.bottom))
+    return near, math.hypot(max(x - box.left, box.right - x), max(y - box.top, box.bottom - y))
 
 
 def _meets_circle(box: Box, x: float, y: float, r: float) -> bool:
     """True if the circle line (not its inside) touches the box."""
-    near = math.hypot(max(box.left - x, 0, x - box.right), max(box.top - y, 0, y - box.bottom))
-    far = math.hypot(max(x - box.left, box.right - x), max(y - box.top, box.bottom - y))
+    near, far = _reach(box, x, y)
     return near <= r <= far
 
 
+def _meets_hollow(box: Box, x: float, y: float, outer: float, inner: float) -> bool:
+    """True if the box touches the ring between the two circles."""
+    near, far = _reach(box, x, y)
+    return near <= outer and far >= inner
+
+
 @dataclass(slots=True)
-class Register:
-    """Boxes of lettering and the thick lines that lettering keeps off."""
+class Strokes:
+    """Lines of one weight: straight pieces and circles."""
 
-    boxes: list[Box] = field(default_factory=list)
     lines: list[Segment] = field(default_factory=list)
-    circles: list[tuple[float, float, float]] = field(default_factory=list)
+    circles: list[Round] = field(default_factory=list)
 
-    def free(self, box: Box, gap: float = 1.0) -> bool:
-        """True if no lettering stands there."""
-        return not any(box.overlaps(other, gap) for other in self.boxes)
-
-    def clear(self, box: Box) -> bool:
-        """True if no thick line runs through the box. Most lie far from it, so that is asked first."""
+    def cross(self, box: Box) -> bool:
+        """True if one runs through the box. Most lie far from it, so that is asked first."""
         left, top, right, bottom = box
         for line in self.lines:
             x1, y1, x2, y2 = line
@@ -112,9 +126,9 @@ class Register:
                 and (x1 >= left or x2 >= left)
                 and (y1 <= bottom or y2 <= bottom)
                 and (y1 >= top or y2 >= top)
-                and _crosses(box, line)
+                and box.crossed(line)
             ):
-                return False
+                return True
         for x, y, r in self.circles:
             if (
                 x - r <= right
@@ -123,31 +137,66 @@ class Register:
                 and y + r >= top
                 and _meets_circle(box, x, y, r)
             ):
-                return False
-        return True
+                return True
+        return False
+
+
+class Lies(IntEnum):
+    """What a place on the sheet lies on, the worst of it."""
+
+    CLEAR = 0
+    THIN = 1
+    THICK = 2
+
+
+@dataclass(slots=True)
+class Register:
+    """Boxes of lettering, the thick and thin lines, and the hatched and coloured areas (``fills``, ``hollows``)."""
+
+    boxes: list[Box] = field(default_factory=list)
+    thick: Strokes = field(default_factory=Strokes)
+    thin: Strokes = field(default_factory=Strokes)
+    fills: list[Box] = field(default_factory=list)
+    hollows: list[Hollow] = field(default_factory=list)
+
+    def free(self, box: Box, gap: float = 1.0) -> bool:
+        """True if no lettering stands there."""
+        return not any(box.overlaps(other, gap) for other in self.boxes)
+
+    def lined(self, box: Box) -> bool:
+        """True if a line of any weight runs through the box."""
+        return self.thick.cross(box) or self.thin.cross(box)
+
+    def lies(self, box: Box) -> Lies:
+        """What the box lies on: nothing, thin lines or an area, a thick line."""
+        if self.thick.cross(box):
+            return Lies.THICK
+        if self.thin.cross(box) or any(map(box.overlaps, self.fills)):
+            return Lies.THIN
+        return Lies.THIN if any(_meets_hollow(box, *hollow) for hollow in self.hollows) else Lies.CLEAR
 
     def overlapping(self) -> list[tuple[Box, Box]]:
         """Every pair of labels that share area; empty in a sound drawing."""
         return [(a, b) for i, a in enumerate(self.boxes) for b in self.boxes[i + 1 :] if a.overlaps(b)]
 
 
-def _rings() -> tuple[tuple[float, float], ...]:
-    """Steps away from a spot in growing rings, wider than high as words are."""
+def _rings() -> tuple[tuple[int, float, float], ...]:
+    """Ring and steps away from a spot in growing rings, wider than high as words are."""
     steps = []
     for ring in range(1, 11):
         count = 8 if ring < 4 else 12
         for k in range(count):
             angle = 2 * math.pi * k / count
-            steps.append((1.7 * ring * 9 * math.cos(angle), ring * 9 * math.sin(angle)))
+            steps.append((ring, 1.7 * ring * 9 * math.cos(angle), ring * 9 * math.sin(angle)))
     return tuple(steps)
 
 
 _RINGS = _rings()
 
 
-def around(spot: Spot) -> Iterator[Spot]:
-    """Spots further and further from the first, in a fixed order: where else a label might stand."""
-    return (spot.moved(dx, dy) for dx, dy in _RINGS)
+def around(spot: Spot) -> Iterator[tuple[int, Spot]]:
+    """Spots further and further from the first, in a fixed order: the ring, and where a label might stand on it."""
+    return ((ring, spot.moved(dx, dy)) for ring, dx, dy in _RINGS)
 
 
 def chain(points: Iterable[tuple[float, float]]) -> Iterator[Segment]:

@@ -19,7 +19,6 @@ def sketch(
     *,
     solved: bool = False,
     live: Collection[str] = (),
-    palette: str = "page",
 ) -> Figure:
     """Draw the exercise's figure; before it is answered the unknown is a question mark.
 
@@ -30,7 +29,7 @@ def sketch(
         shown = _shown(drill, exercise, source, solved, live)
         if shown is not None:
             roles[role] = shown
-    return draw(drill.figure.kind, fid, roles, drill.figure.words, palette)
+    return draw(drill.figure.kind, fid, roles, drill.figure.words)
 
 
 def field_roles(drill: Drill, exercise: Exercise) -> dict[str, Shown] | None:

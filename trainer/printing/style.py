@@ -14,6 +14,9 @@ _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 _TOKEN = re.compile(r"--([\w-]+):\s*([^;]+);")
 _NAMED = re.compile(r"var\(--([\w-]+)\)")
 _SVG = '<svg xmlns="http://www.w3.org/2000/svg" '
+_WIDTH = re.compile(r" (?:Narrow|Condensed)(?=\")")
+_LETTERING = ".figure text{font-stretch:condensed;stroke:none}"
+"""The PDF writer knows a narrow face by its family and its width; its halo of a sign would eat the sign before."""
 _DEFS = re.compile(r"<defs>.*</defs>", re.DOTALL)
 
 
@@ -26,13 +29,14 @@ class FigureStyle:
         if drawing is None or found is None:
             raise ValueError("the style sheet has no part on drawings, or the piece has no defs")
         values = dict(_TOKEN.findall(_COMMENT.sub("", tokens_css).partition("@media")[0]))
+        values["face-draw"] = _WIDTH.sub("", values["face-draw"])
         rules = _COMMENT.sub("", drawing[0]).partition("@media")[0]
         style = "".join(
             f"{selector.strip()}{{{_NAMED.sub(lambda name: values[name[1]], body)}}}"
             for selector, body in _RULE.findall(rules)
             if ":not" not in selector  # more than the reader of a drawing knows; such rules only refine
         )
-        self._inside = f"<style>{style}</style>{found[0]}"
+        self._inside = f"<style>{style}{_LETTERING}</style>{found[0]}"
 
     def alone(self, svg: str) -> str:
         """Return a figure as a drawing that needs nothing around it; an empty text stays empty."""

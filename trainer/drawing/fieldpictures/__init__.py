@@ -28,13 +28,12 @@ def draw_field(
     fid: str,
     roles: Mapping[str, Shown],
     words: Mapping[str, str] = MappingProxyType({}),
-    palette: str = "page",
 ) -> FieldPicture:
     """The field picture of this kind for these numbers, with what it shows in words.
 
     Raises ``Refused`` for a kind, role, word, unit or number that cannot be drawn.
     """
-    found, sheet = opened(FIELD_KINDS, "field picture", kind, fid, roles, words, palette)
+    found, sheet = opened(FIELD_KINDS, "field picture", kind, fid, roles, words)
     facts = (*found.facts(sheet), *window_fact(sheet))
     for fact in facts:
         sheet.say(f"{fact.name}: {fact.says}.")

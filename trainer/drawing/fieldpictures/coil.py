@@ -32,7 +32,7 @@ from trainer.languages import N_, _
 
 _WIDER = 2.3  # times the part's diameter
 _MOST_LOOPS = 6
-_CELLS = 18
+_CELLS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,8 +181,19 @@ def _contours(coil: Coil, levels: tuple[float, float]) -> dict[float, list[list[
     total = coil.turns * coil.current
     far = coil.radius + coil.length / 2 + (total * coil.radius**2 / (2 * levels[0])) ** (1 / 3)
     steps = [far * k / _CELLS for k in range(_CELLS + 1)]
-    values = grid(lambda z, r: math.hypot(*coil.field(r, z)), steps, steps)
-    return {level: contours(values, steps, steps, level) for level in levels}
+    values = grid(lambda z, r: _evened(math.hypot(*coil.field(r, z))), steps, steps)
+    lines = {level: contours(values, steps, steps, _evened(level)) for level in levels}
+    return {level: [line for line in found if not _between_turns(line)] for level, found in lines.items()}
+
+
+def _between_turns(line: list[Point]) -> bool:
+    """True for a contour round a gap between two turns: a cable is thicker than the loop it is reckoned as."""
+    return max(z for z, _ in line) - min(z for z, _ in line) < CABLE
+
+
+def _evened(field: float) -> float:
+    """A measure that grows with the field and evenly from place to place, at a wire (1/r) and far off (1/r³) alike."""
+    return -1 / math.sqrt(max(field, 1e-9))
 
 
 def _mirrored(sheet: Sheet, lines: list[list[Point]], cx: float, cy: float, scale: float, look: str) -> None:
@@ -205,12 +216,14 @@ def _name_contour(
 
 def _section(sheet: Sheet, it: _Laid, cx: float, cy: float, scale: float) -> None:
     """The coil cut along its axis, and the part in it."""
-    pen, r = sheet.pen, sheet.kept(0.45 * CABLE * scale, 2.2, 9)
-    bore = it.coil.radius * scale
-    for place in it.coil.places():
-        layout.out_of_page(pen, cx + place * scale, cy - bore, r)
-        layout.into_page(pen, cx + place * scale, cy + bore, r)
+    pen, r = sheet.pen, sheet.kept(0.45 * CABLE * scale, 4, 9)
+    bore, places = (it.coil.radius - 0.45 * CABLE) * scale + r, it.coil.places()
+    side_by_side = 2.2 * r * (len(places) - 1)
+    apart = max(it.coil.length * scale, side_by_side) / max(it.coil.length, 1e-12)
     pen.line(cx - 172, cy, cx + 172, cy, "axis")
+    for place in places:
+        layout.out_of_page(pen, cx + place * apart, cy - bore, r)
+        layout.into_page(pen, cx + place * apart, cy + bore, r)
     if it.has_part:
         half = sheet.kept(it.diameter * scale / 2, 1.5)
         y = cy + it.off * scale
@@ -226,7 +239,9 @@ def _graph(sheet: Sheet, it: _Laid, window: Window, wide: float, base: float) ->
     graph.axes(_("Field, kA/m"), _("along the axis, %(unit)s", unit=sheet.unit))
     graph.curve(lambda z: it.applied(z * unit) / 1000, "fine", _("empty coil"), 0.86)
     if it.has_part:
-        graph.steels(lambda z, p: it.left(z * unit, p) / 1000, N_("part, %(permeability)s"), (0.24, 0.62))
+        graph.steels(
+            lambda z, p: it.left(z * unit, p) / 1000, N_("part, µr = %(permeability)s"), (0.24, 0.62)
+        )
 
 
 KIND = FieldKind(

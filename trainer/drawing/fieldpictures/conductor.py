@@ -75,12 +75,12 @@ def paint(sheet: Sheet) -> None:
     sheet.squares(scale * metre(sheet), cx, cy)
     layout.ring(sheet.pen, cx, cy, _PX, it.inner * scale)
     layout.cross(sheet.pen, cx, cy, _PX, _PX)
-    layout.into_page(sheet.pen, cx, cy - it.off * scale, sheet.kept(_bar(sheet) * scale, 3))
     for field, radius in ((it.outside, _PX + 7), (it.bore, it.inner * scale - 5)):
         for start, end in _arcs([field(math.radians(a)) >= window.low for a in range(0, 181, 3)]):
             for way in (1, -1):
                 points = layout.arc_points(cx, cy, radius, 90 + way * start * 3, 90 + way * end * 3)
                 sheet.pen.poly(points, "contour broad")
+    layout.into_page(sheet.pen, cx, cy - it.off * scale, sheet.kept(_bar(sheet) * scale, 3))
     if it.off:
         half = math.degrees(min(4 * _bar(sheet) / it.outer, math.pi))
         for way in (1, -1):
@@ -115,7 +115,7 @@ def _graph(sheet: Sheet, it: Offset, base: float) -> None:
         graph.curve(lambda a, f=field: f(math.radians(a)) / 1000, look, name, at)  # type: ignore[misc]
     other = steel if it.off else _placed(sheet, position="bore")
     says = (
-        _("outside, steel %(permeability)s", permeability=number(STEELS[0]))
+        _("outside, steel µr = %(permeability)s", permeability=number(STEELS[0]))
         if it.off
         else _("outside, if it lay on the bore")
     )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.fieldpictures.picture import STEELS
@@ -14,6 +15,7 @@ from trainer.fields.window import Window
 from trainer.languages import _
 
 Point = tuple[float, float]
+_STEPS = 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,41 +70,52 @@ class Graph:
             y = self.y(high)
             self.pen.rect(self.left, y, self.wide, self.y(low) - y, "band")
 
-    def curve(self, function: Callable[[float], float], look: str, name: str = "", at: float = 0.5) -> None:
-        """A curve, left out where it goes over the top; its name stands beside it about ``at`` across."""
-        steps = 90
-        line: list[Point] = []
-        kept: list[Point] = []
-        for k in range(steps + 1):
-            across = self.start + (self.end - self.start) * k / steps
-            value = function(across)
-            if value > self.top:
-                self._stroke(line, look)
-                line = []
-                continue
-            line.append((self.x(across), self.y(value)))
-            kept.append(line[-1])
-        self._stroke(line, look)
+    def curve(
+        self,
+        function: Callable[[float], float],
+        look: str,
+        name: str = "",
+        at: float = 0.5,
+        corners: Sequence[float] = (),
+    ) -> None:
+        """A curve, cut off at the top of the graph; its name stands beside it about ``at`` across.
+
+        ``corners``: where it bends sharply or begins. Where ``function`` gives infinity there is no curve.
+        """
+        steps = {self.start + (self.end - self.start) * k / _STEPS for k in range(_STEPS + 1)}
+        steps.update(one for one in corners if self.start < one < self.end)
+        runs: list[list[Point]] = [[]]
+        last: Point | None = None
+        for across in sorted(steps):
+            here = (across, function(across))
+            over = here[1] > self.top
+            if last and over != (last[1] > self.top) and math.isfinite(here[1] + last[1]):
+                share = (self.top - last[1]) / (here[1] - last[1])
+                runs[-1].append((self.x(last[0] + share * (across - last[0])), self.y(self.top)))
+            if over and runs[-1]:
+                runs.append([])
+            if not over:
+                runs[-1].append((self.x(across), self.y(here[1])))
+            last = here
+        for line in runs:
+            if len(line) > 1:
+                self.pen.poly(line, look)
+        kept = [point for line in runs for point in line]
         if name and kept:
             x, y = min(kept, key=lambda point: abs(point[0] - self.left - at * self.wide))
             self.pen.label(name, Spot(x + 10, y - 16, "start"), look="say", lead=(x, y))
 
-    def steels(self, field: Callable[[float, float], float], what: str, places: tuple[float, float]) -> None:
+    def steels(
+        self,
+        field: Callable[[float, float], float],
+        what: str,
+        places: tuple[float, float],
+        corners: Sequence[float] = (),
+    ) -> None:
         """A curve for each of the two steels: ``field(across, permeability)``, named by the text ``what`` about each place."""
         for permeability, at in zip(STEELS, places, strict=True):
             name = _(what, permeability=number(permeability))
-            self.curve(lambda across, p=permeability: field(across, p), "trace", name, at)  # type: ignore[misc]
-
-    def upright(self, across: float, name: str = "") -> None:
-        """A centre line at a value across, with a word at its top."""
-        x = self.x(across)
-        self.pen.line(x, self.base, x, self.base - self.high, "axis")
-        if name:
-            self.pen.label(name, Spot(x, self.base - self.high - 6), look="say")
-
-    def _stroke(self, line: list[Point], look: str) -> None:
-        if len(line) > 1:
-            self.pen.poly(line, look)
+            self.curve(lambda across, p=permeability: field(across, p), "trace", name, at, corners)  # type: ignore[misc]
 
 
 def _steps(start: float, end: float, px: float, sparse: float) -> list[float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from trainer.drawing.fieldpictures.graph import Graph
 from trainer.drawing.fieldpictures.picture import Fact, FieldKind, length_says, metre, metres
 from trainer.drawing.figures import layout
@@ -61,7 +63,7 @@ def paint(sheet: Sheet) -> None:
     for line in wire.pair_contour(current, apart, field):
         sheet.pen.poly([(cx + x * scale, cy - y * scale) for x, y in line], "contour")
     for side, mark in ((-1, layout.into_page), (1, layout.out_of_page)):
-        mark(sheet.pen, cx + side * apart * scale / 2, cy, sheet.kept(0.01 * scale, 3, 9))
+        mark(sheet.pen, cx + side * apart * scale / 2, cy, sheet.kept(0.01 * scale, 4.5, 9))
     top = cy - alone * scale * 0.8
     at = (cx + alone * scale * 0.6, top)
     sheet.pen.label(_("one lead alone"), Spot(min(at[0] + 14, 296), top - 4, "start"), look="say", lead=at)
@@ -88,7 +90,7 @@ def _graph(sheet: Sheet, current: float, apart: float, end: float, base: float) 
         lambda x: _millitesla(wire.around(current, max(x * unit, 1e-6))), "fine", _("one lead alone"), 0.62
     )
     graph.curve(
-        lambda x: _millitesla(wire.out_and_back(current, apart, x * unit, 0.0)) if x * unit > apart / 2 else 1e9,
+        lambda x: _millitesla(wire.out_and_back(current, apart, x * unit, 0.0)) if x * unit > apart / 2 else math.inf,
         "trace", _("pair"), 0.3,
     )  # fmt: skip
 

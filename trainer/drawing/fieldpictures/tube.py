@@ -115,12 +115,13 @@ def _graph(sheet: Sheet, it: _Setup, left: float, end: float, base: float) -> No
     graph = Graph(sheet, left, base, 320, 118, -end, end, even_top(most, window))
     graph.band(window)
     graph.axes(_("Field, kA/m"), _("from the axis, %(unit)s", unit=sheet.unit))
-    graph.curve(lambda r: it.solid(abs(r) * unit) / 1000, "flux", _("solid, head shot"), 0.56)
+    sides = [way * r / unit for r in (it.bar, it.inner, it.outer) for way in (-1, 1)]
+    graph.curve(lambda r: it.solid(abs(r) * unit) / 1000, "flux", _("solid, head shot"), 0.56, sides)
     graph.curve(
         lambda r: it.central(abs(r) * unit) / 1000 if abs(r) * unit >= it.bar else math.inf,
-        "fine", _("central conductor"), 0.3,
+        "fine", _("central conductor"), 0.3, sides,
     )  # fmt: skip
-    graph.curve(lambda r: it.head_shot(abs(r) * unit) / 1000, "trace", _("tube, head shot"), 0.62)
+    graph.curve(lambda r: it.head_shot(abs(r) * unit) / 1000, "trace", _("tube, head shot"), 0.62, sides)
 
 
 KIND = FieldKind(

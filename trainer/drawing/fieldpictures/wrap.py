@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from trainer.drawing.fieldpictures.graph import Graph, even_top
 from trainer.drawing.fieldpictures.picture import (
@@ -31,6 +32,7 @@ HIGH_FILL = 35_000.0
 """Ampere-turns times (L/D + 2) by ASME V, Article 7, T-753.2(a), for stored exercises of drills that do not say it."""
 _LOOPS = 4
 _MOST_DRAWN = 12
+_MOST_CORNERS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +151,12 @@ def _graph(sheet: Sheet, it: _Moved, x0: float, wide: float, base: float) -> Non
     graph = Graph(sheet, x0, base, wide, 100, 0.0, it.length / unit, even_top(most, window))
     graph.band(window)
     graph.axes(_("Field, kA/m"), _("along the part, %(unit)s", unit=sheet.unit))
-    graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", _("in air"), 0.55)
-    graph.steels(lambda x, p: it.shots(x * unit, p) / 1000, N_("steel, %(permeability)s"), (0.15, 0.8))
+    between = [(a + b) / 2 for a, b in pairwise(it.middles)]
+    turns = [place / unit for place in (*it.middles, *between)][:_MOST_CORNERS]
+    graph.curve(lambda x: it.in_air(x * unit) / 1000, "fine", _("in air"), 0.55, turns)
+    graph.steels(
+        lambda x, p: it.shots(x * unit, p) / 1000, N_("steel, µr = %(permeability)s"), (0.15, 0.8), turns
+    )
 
 
 KIND = FieldKind(

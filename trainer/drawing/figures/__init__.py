@@ -61,12 +61,11 @@ def draw(
     fid: str,
     roles: Mapping[str, Shown],
     words: Mapping[str, str] = MappingProxyType({}),
-    palette: str = "page",
 ) -> Figure:
-    """The figure of this kind for these numbers. ``fid`` begins every id in it; ``palette`` is page or paper.
+    """The figure of this kind for these numbers. ``fid`` begins every id in it.
 
     Raises ``Refused`` for a kind, role, word, unit or number that cannot be drawn.
     """
-    found, sheet = opened(KINDS, "figure", kind, fid, roles, words, palette)
+    found, sheet = opened(KINDS, "figure", kind, fid, roles, words)
     found.paint(sheet)
     return sheet.finish()

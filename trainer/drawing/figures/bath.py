@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import math
 
-from trainer.drawing.figures.layout import spread
+from trainer.drawing.figures.layout import bent, spread
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
-from trainer.drawing.text import coordinate as n
 from trainer.languages import N_, _
 
 
 def _whole_tube(pen: Pen, cx: float) -> None:
     """The whole tube, its tip in a circle."""
-    d = f"M{n(cx - 36)} 28V118C{n(cx - 36)} 164 {n(cx - 8)} 182 {n(cx - 8)} 202V230Q{n(cx)} 238 {n(cx + 8)} 230V202"
-    pen.path(d + f"C{n(cx + 8)} 182 {n(cx + 36)} 164 {n(cx + 36)} 118V28", "edge solid")
+    down = bent((cx - 36, 118), (cx - 36, 164), (cx - 8, 182), (cx - 8, 202))
+    foot = bent((cx - 8, 230), (cx - 3, 235), (cx + 3, 235), (cx + 8, 230))
+    up = bent((cx + 8, 202), (cx + 8, 182), (cx + 36, 164), (cx + 36, 118))
+    pen.poly([(cx - 36, 28), *down, *foot, *up, (cx + 36, 28)], "edge solid")
     pen.line(cx - 40, 28, cx + 40, 28, "edge")
-    pen.path(f"M{n(cx - 36)} 42C{n(cx - 18)} 47 {n(cx + 18)} 47 {n(cx + 36)} 42", "fine")
+    pen.poly(bent((cx - 36, 42), (cx - 18, 47), (cx + 18, 47), (cx + 36, 42)), "fine")
     pen.line(cx, 14, cx, 248, "axis")
     pen.circle(cx, 220, 23, "fine")
 

@@ -120,8 +120,11 @@ def part_in_coil(sheet: Sheet) -> None:
     _lead(sheet, end, lead_y)
     _sizes(sheet, bar, bottom + 48)
     left = min(bar.x0, cx - 95) - 14
-    sheet.dim_v("bore", left, top, bottom, (cx - 90, cx - 90))
-    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (cx - 90, cx - 90))
+    first = 2 * cx - end
+    along = min(first, bar.x0)  # where the part lies on the bore, the line begins beside the part
+    lower = first if sheet.word("position") == "middle" else along
+    sheet.dim_v("bore", left, top, bottom, (along if _filled(sheet) else first, lower))
+    sheet.dim_v("radius", left, (top + bottom) / 2, bottom, (first, lower))
     sheet.say(_where(sheet))
 
 

@@ -7,7 +7,6 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
-from trainer.drawing.text import coordinate as n
 from trainer.languages import N_, _
 
 
@@ -31,8 +30,8 @@ def centred(sheet: Sheet) -> None:
     for share in (0.4, 0.75):
         if r - bar > 16:
             layout.circling(pen, cx, cy, bar + (r - bar) * share)
-    layout.into_page(pen, cx, cy, bar)
     layout.cross(pen, cx, cy, big, big)
+    layout.into_page(pen, cx, cy, bar)
     sheet.dim_h("outside", cx - big, cx + big, cy + big + 34, (cy, cy))
     x = cx + big + 26
     sheet.put("current", Spot(x, 40, "start"))
@@ -78,20 +77,15 @@ def _reaches(sheet: Sheet, cx: float, cy: float, big: float, r: float, half: flo
     step = wide * (1 - overlap) if sheet.unknown("shots") else 360 / need
     for k in range(drawn):
         mid, out = 90 + k * step, big + 9 + 8 * (k % 2)
-        pen.path(
-            layout.arc(cx, cy, out, mid - wide / 2 + 0.01, mid + wide / 2 - 0.01),
-            "reach" if k == 0 else "reach ghosted",
-            layout.arc_points(cx, cy, out, mid - wide / 2, mid + wide / 2),
-        )
+        arc = layout.arc_points(cx, cy, out, mid - wide / 2, mid + wide / 2)
+        pen.poly(arc, "reach ghosted" if k else "reach")
         if drawn > 1:
             pen.label(str(k + 1), Spot(*layout.polar(cx, cy + 4.5, big + 32, mid)), look="say", optional=True)
     sheet.numbered(N_("Drawn are the shots %(numbers)s."), drawn)
     start, end = 90 + step - wide / 2, 90 + wide / 2
     if drawn > 1 and 0.5 < end - start < 180:
-        (x0, y0), (x1, y1) = layout.polar(cx, cy, big, start), layout.polar(cx, cy, big, end)
-        (x2, y2), (x3, y3) = layout.polar(cx, cy, r, end), layout.polar(cx, cy, r, start)
-        arc = f"A{n(big)} {n(big)} 0 0 0 {n(x1)} {n(y1)}L{n(x2)} {n(y2)}A{n(r)} {n(r)} 0 0 1 {n(x3)} {n(y3)}"
-        pen.path(f"M{n(x0)} {n(y0)}{arc}Z", "overlap")
+        outer, inner = layout.arc_points(cx, cy, big, start, end), layout.arc_points(cx, cy, r, end, start)
+        pen.poly([*outer, *inner], "overlap", close=True)
     sheet.put("shots", Spot(12, cy + big + 48, "start"))
     sheet.put("reach", Spot(cx, cy + big + 48), Spot(cx + 60, cy + big + 48))
 
@@ -132,10 +126,10 @@ def in_air(sheet: Sheet) -> None:
     sheet.squares(scale, cx, cy)
     layout.circling(pen, cx, cy, big)
     pen.circle(cx, cy, big / 2, "ghost")
-    layout.into_page(pen, cx, cy, sheet.kept(d * scale / 2, 4))
     layout.cross(pen, cx, cy, big, big)
     x, y = layout.polar(cx, cy, big, 35)
-    pen.arrows(cx, cy, x, y, "dim live in" if sheet.live("distance") else "dim in")
+    pen.line(cx, cy, x, y, "dim live in" if sheet.live("distance") else "dim in")
+    layout.into_page(pen, cx, cy, sheet.kept(d * scale / 2, 4))
     sheet.put("distance", Spot(x + 10, y - 2, "start"))
     sheet.put("current", Spot(cx + big + 22, cy + 26, "start"))
     sheet.put("passes", Spot(cx + big + 22, cy + 46, "start"))

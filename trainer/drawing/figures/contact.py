@@ -35,13 +35,18 @@ def head_shot(sheet: Sheet) -> None:
     _heads(pen, x0, x1, y, half + 12)
     pen.rect(x0, y - half, x1 - x0, 2 * half, "edge solid")
     pen.line(x0 - 34, y, x1 + 34, y, "axis")
+    inset = min(12, (x1 - x0) / 5)
     for k in (-1, 0, 1) if half > 8 else (0,):
-        layout.along(pen, x0 + 12, x1 - 12, y + k * half * 0.55, "flow")
+        layout.along(pen, x0 + inset, x1 - inset, y + k * half * 0.55, "flow")
     sheet.put("current", Spot((x0 + x1) / 2, y - half - 30), Spot(x0, 22, "start"))
     sheet.put("rate", Spot((x0 + x1) / 2, y - half - 10), Spot(x0, 40, "start"))
     sheet.dim_h("length", x0, x1, y + half + 50, (y + half, y + half))
     _section(sheet, ex, y, half)
-    sheet.say(_("The current runs along the part; the field runs round it."))
+    sheet.say(
+        _(
+            "The current runs along the part, in the end view into the page; the field runs round it clockwise."
+        )
+    )
 
 
 def _section(sheet: Sheet, x: float, y: float, half: float) -> None:
@@ -50,8 +55,8 @@ def _section(sheet: Sheet, x: float, y: float, half: float) -> None:
     if not sheet.has("perimeter"):
         for r in (half + 10, half + 20):
             layout.circling(pen, x, y, r)
-        pen.circle(x, y, half, "edge hatched")
         layout.cross(pen, x, y, half + 14, half + 14)
+        layout.into_page(pen, x, y, half)
         sheet.dim_h("diameter", x - half, x + half, y + half + 50, (y, y))
         return
     around = math.pi * half * 2
@@ -73,15 +78,13 @@ def bar_section_field(sheet: Sheet) -> None:
     sheet.squares(half / max(r, 1e-12), cx, y)
     for out in (12, 26):
         layout.circling(pen, cx, y, half + out)
-    pen.circle(cx, y, half, "edge hatched")
-    layout.into_page(pen, cx, y, 8)
     pen.line(cx - 80, y, cx + 80, y, "axis")
     pen.line(cx, 8, cx, base + 8, "axis")
+    layout.into_page(pen, cx, y, half)
     high = 56.0
     for way in (-1, 1):
-        points = [(cx, base), (cx + way * half, base - high)]
-        points += [(cx + way * half * k, base - high / k) for k in (1.15, 1.35, 1.6, 2, 2.5, 3.2, 4)]
-        pen.poly(points, "trace")
+        outside = [(cx + way * half * k / 8, base - high * 8 / k) for k in range(8, 33)]
+        pen.poly([(cx, base), *outside], "trace")
         pen.line(cx + way * half, y, cx + way * half, base, "ghost")
     pen.line(cx - half * 4, base, cx + half * 4, base, "edge")
     sheet.dim_h("diameter", cx - half, cx + half, base + 20, (base, base))

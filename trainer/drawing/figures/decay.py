@@ -38,8 +38,9 @@ def demag_decay(sheet: Sheet) -> None:
     pen.height = y + high + 62
     lobe = wide / (len(shares) + (0 if exact else 3))
     tops = [(x0 + lobe * (k + 0.5), y - high * share) for k, share in enumerate(shares)]
-    pen.poly(tops, "axis") if len(tops) > 1 else None
-    pen.poly([(x, 2 * y - top) for x, top in tops], "axis") if len(tops) > 1 else None
+    if len(tops) > 1:
+        pen.poly(tops, "ghost")
+        pen.poly([(x, 2 * y - top) for x, top in tops], "ghost")
     trace: list[Point] = [(x0, y)]
     for k, share in enumerate(shares):
         way = 1 if k % 2 else -1
@@ -96,7 +97,10 @@ def axis_field(sheet: Sheet) -> None:
     pen.height = y + r + 60
     sheet.squares(scale, x0, y)
     curve = layout.curve(
-        lambda x: base - rise / (1 + ((x - x0) / max(radius * scale, 1e-9)) ** 2) ** 1.5, x0 - 44, x0 + 260
+        lambda x: base - rise / (1 + ((x - x0) / max(radius * scale, 1e-9)) ** 2) ** 1.5,
+        x0 - 44,
+        x0 + 260,
+        160,
     )
     pen.poly(curve, "trace")
     pen.line(x0 - 50, base, x0 + 268, base, "edge")

@@ -31,7 +31,7 @@ def field_angle(sheet: Sheet) -> None:
     _arrow(sheet, x, y, a, b)
     _arrow(sheet, a, y, a, b, "flow")
     if 8 < angle < 172:
-        pen.path(layout.arc(x, y, 34, 0, angle), "fine")
+        pen.poly(layout.arc_points(x, y, 34, 0, angle), "fine")
     mid = math.radians(angle / 2)
     sheet.put(
         "angle", Spot(x + 42 * math.cos(mid), y - 42 * math.sin(mid) + 4, "start"), Spot(x + 40, y + 22)

@@ -23,11 +23,14 @@ def arc_points(cx: float, cy: float, r: float, start: float, end: float) -> list
     return [polar(cx, cy, r, start + (end - start) * i / steps) for i in range(steps + 1)]
 
 
-def arc(cx: float, cy: float, r: float, start: float, end: float) -> str:
-    """Path data of an arc between two angles, shorter than a full turn."""
-    (x0, y0), (x1, y1) = polar(cx, cy, r, start), polar(cx, cy, r, end)
-    large, sweep = int(abs(end - start) > 180), int(end < start)
-    return f"M{n(x0)} {n(y0)}A{n(r)} {n(r)} 0 {large} {sweep} {n(x1)} {n(y1)}"
+def bent(start: Point, first: Point, second: Point, end: Point) -> list[Point]:
+    """Points along the curve from ``start`` to ``end`` that is drawn towards two others on its way (after Bézier)."""
+    points = []
+    for t in (k / 12 for k in range(13)):
+        shares = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+        rows = list(zip(shares, (start, first, second, end), strict=True))
+        points.append((sum(s * x for s, (x, _) in rows), sum(s * y for s, (_, y) in rows)))
+    return points
 
 
 def annulus(cx: float, cy: float, outer: float, inner: float) -> str:
@@ -44,7 +47,8 @@ def annulus(cx: float, cy: float, outer: float, inner: float) -> str:
 def ring(pen: Pen, cx: float, cy: float, outer: float, inner: float) -> None:
     """A ring in section, hatched, both its circles kept free of lettering."""
     pen.path(annulus(cx, cy, outer, inner), "edge hatched")
-    pen.register.circles += [(cx, cy, outer), (cx, cy, inner)]
+    pen.register.thick.circles += [(cx, cy, outer), (cx, cy, inner)]
+    pen.register.hollows.append((cx, cy, outer, inner))
 
 
 def cross(pen: Pen, cx: float, cy: float, rx: float, ry: float) -> None:

@@ -27,7 +27,7 @@ def sling(sheet: Sheet) -> None:
     pen.rect(cx - run - 20, base + 7, 2 * run + 40, 64, "edge solid")
     pen.line(cx, 4, cx, base + 100, "axis")
     reach = min(34.0, run * 0.8)
-    pen.path(layout.arc(cx - run, base, reach, 0, angle), "fine")
+    pen.poly(layout.arc_points(cx - run, base, reach, 0, angle), "fine")
     pen.line(cx - run, base, cx + run, base, "ghost")
     sheet.put("angle", Spot(cx - run + reach + 8, base - 8, "start"), Spot(cx - run - 26, base - 2, "end"))
     sheet.point("leg", cx + run * 0.5, top + rise * 0.5, cx + run + 26, top + 8)

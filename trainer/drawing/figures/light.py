@@ -68,7 +68,7 @@ def lamp_offset(sheet: Sheet) -> None:
     pen.circle(at, floor, 3.4, "wire-mark")
     lean = math.degrees(math.atan2(aside, max(height, 1e-12)))
     if lean > 4:
-        pen.path(layout.arc(x, top, min(44, (floor - top) * 0.7), 270, 270 + lean), "fine")
+        pen.poly(layout.arc_points(x, top, min(44, (floor - top) * 0.7), 270, 270 + lean), "fine")
     sheet.put("angle", Spot(x + 8, top + 62, "start"), Spot(x - 10, top + 62, "end"))
     sheet.dim_v("height", x - 40, top, floor, (x - 10, None))
     sheet.dim_h("aside", x, at, floor + 44, (floor, floor))

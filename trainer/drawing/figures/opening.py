@@ -21,7 +21,6 @@ def opened(
     fid: str,
     roles: Mapping[str, Shown],
     words: Mapping[str, str],
-    palette: str,
 ) -> tuple[Chosen, Sheet]:
     """The kind of this name and a sheet for it. ``fid`` begins every id in the drawing; ``what`` names it: figure.
 
@@ -35,4 +34,4 @@ def opened(
             f"The name of a {what} must begin with a letter and hold only letters, digits, - and _."
         )
     check(found, roles, words)
-    return found, Sheet(Pen(fid, palette=palette), found, roles, words)
+    return found, Sheet(Pen(fid), found, roles, words)

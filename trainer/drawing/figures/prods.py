@@ -6,7 +6,6 @@ from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.pen import Pen
 from trainer.drawing.register import Spot
-from trainer.drawing.text import coordinate as n
 from trainer.languages import N_, _
 
 
@@ -15,18 +14,17 @@ def _prod(pen: Pen, x: float, y: float, way: int) -> None:
     tip = [(x, y), (x - 6, y - 18), (x - 6, y - 50), (x + 6, y - 50), (x + 6, y - 18)]
     pen.poly(tip, "edge wire-solid", close=True)
     pen.rect(x - 10, y - 90, 20, 42, "edge solid")
-    bend = f"M{n(x)} {n(y - 90)}c0 -14 {n(8 * way)} -18 {n(24 * way)} -20"
-    pen.path(bend, "cable", [(x, y - 90), (x + 24 * way, y - 110)])
+    high = y - 90
+    pen.poly(
+        layout.bent((x, high), (x, high - 14), (x + 8 * way, high - 18), (x + 24 * way, high - 20)), "cable"
+    )
     pen.line(x, y - 98, x, y + 6, "axis")
 
 
 def _plate(pen: Pen, x0: float, x1: float, y: float, thick: float) -> None:
     """A plate in section, both ends broken off."""
     left, right = layout.torn(x0, y, y + thick), layout.torn(x1, y, y + thick)
-    d = "M" + "L".join(f"{n(px)} {n(py)}" for px, py in [*left, *right[::-1]]) + "Z"
-    pen.path(d, "hatched")
-    for edge in (y, y + thick):
-        pen.line(x0, edge, x1, edge, "edge")
+    pen.poly([*left, *right[::-1]], "edge hatched", close=True)
 
 
 def prods_on_plate(sheet: Sheet) -> None:
@@ -41,12 +39,13 @@ def prods_on_plate(sheet: Sheet) -> None:
     _plate(pen, 14, 266, top, thick)
     if sheet.word("weld") == "seam":
         w = min(thick * 0.6, 26)
-        weld = f"M{n(cx - w)} {n(top)}Q{n(cx)} {n(top - 9)} {n(cx + w)} {n(top)}L{n(cx + 4)} {n(top + thick)}H{n(cx - 4)}Z"
-        pen.path(weld, "solid")
-        pen.path(weld, "edge hatched-back")
+        cap = layout.bent((cx - w, top), (cx - w / 3, top - 6), (cx + w / 3, top - 6), (cx + w, top))
+        for look in ("solid", "edge hatched-back"):
+            pen.poly([*cap, (cx + 4, top + thick), (cx - 4, top + thick)], look, close=True)
     for deep in (0.3, 0.55, 0.8):
         y = top + thick * deep
-        pen.path(f"M{n(a)} {n(top)}C{n(a + 14)} {n(y + 4)} {n(b - 14)} {n(y + 4)} {n(b)} {n(top)}", "flow")
+        pen.poly(layout.bent((a, top), (a + 14, y + 4), (b - 14, y + 4), (b, top)), "flow")
+    pen.tip(cx + 34, top + thick * 0.6, 0, size=min(9, thick))
     _prod(pen, a, top, -1)
     _prod(pen, b, top, 1)
     sheet.put("current", Spot(b + 30, top - 106, "start"), Spot(cx, top - 100))
@@ -79,7 +78,7 @@ def prod_placements(sheet: Sheet) -> None:
         if k == 0:
             sheet.dim_h("spacing", a, b, level)
         else:
-            pen.arrows(a, level, b, level)
+            pen.line(a, level, b, level, "dim")
             pen.label(str(k + 1), Spot((a + b) / 2, level - 4), look="say", optional=True)
     if drawn > 1 and overlap * scale > 1:
         a = x0 + step * scale

@@ -31,7 +31,7 @@ def ring(sheet: Sheet) -> None:
         a, b = layout.polar(cx, cy, r - half - 3, angle), layout.polar(cx, cy, r + half + 3, angle + 5)
         pen.line(*a, *b, "cable")
     x, y = layout.polar(cx, cy, r, 40)
-    pen.arrows(cx, cy, x, y, "dim live in" if sheet.live("radius") else "dim in")
+    pen.line(cx, cy, x, y, "dim live in" if sheet.live("radius") else "dim in")
     right = cx + r + half + 30
     sheet.point("radius", (cx + x) / 2, (cy + y) / 2, right, cy - 52)
     sheet.point("path", *layout.polar(cx, cy, r, 8), right, cy - 24)
@@ -56,8 +56,11 @@ def ring_as_turn(sheet: Sheet) -> None:
     for k in range(count):
         y = top + 30 + (bottom - top - 60) * (k + 0.5) / count
         pen.line(54, y + 2, 92, y - 2, "cable")
-    pen.ellipse(297, (top + bottom) / 2, 34, 13, "trace")
-    pen.tip(300, (top + bottom) / 2 + 13, 0)
+    middle, behind = (top + bottom) / 2, 68
+    for start, end in ((-180, 0), (0, behind), (180 - behind, 180)):
+        around = [math.radians(start + (end - start) * k / 12) for k in range(13)]
+        pen.poly([(297 + 34 * math.cos(a), middle - 13 * math.sin(a)) for a in around], "trace")
+    pen.tip(302, middle + 13, 0)
     sheet.put("turns", Spot(98, (top + bottom) / 2 - 6, "start"))
     sheet.put("primary", Spot(98, (top + bottom) / 2 + 16, "start"))
     sheet.put("current", Spot(300, bottom + 22), Spot(300, top - 14))

@@ -151,6 +151,13 @@ class Sheet:
         symbol = cut(shown.symbol, 13, 110)
         return f"{symbol} = {shown.text}" if symbol else shown.text
 
+    def _left(self, name: str) -> str:
+        """A number for the foot, where no place says what it is: a symbol of no letters gives way to the words."""
+        says = next((role.says for role in self.kind.roles if role.name == name), "")
+        if says and not self.roles[name].symbol:
+            return f"{_(says)} = {self.tag(name)}"
+        return self.tag(name).replace(" ", "\u00a0")
+
     def _look(self, name: str) -> str:
         return "size live" if self.live(name) else "size"
 
@@ -221,8 +228,8 @@ class Sheet:
         """Write what is left at the foot and close the drawing."""
         left = [name for name in self.roles if name not in self._written]
         for wanted in (False, True):
-            tags = [self.tag(name) for name in left if self.live(name) == wanted]
-            self.pen.note("  ·  ".join(tags), "size live" if wanted else "say")
+            tags = [self._left(name) for name in left if self.live(name) == wanted]
+            self.pen.note("\u00a0· ".join(tags), "size live" if wanted else "say")
         part = cut(self.words.get("part", ""), 13, 300)
         title = f"{_(self.kind.title)}: {part}" if part else _(self.kind.title)
         says = {role.name: _(role.says) for role in self.kind.roles}

@@ -85,7 +85,7 @@ def waveform(sheet: Sheet) -> None:
     plot = Plot(sheet, 30, 28 + high, 212, high, 2, top)
     sheet.pen.height = plot.y + (high if below else 0) + 40
     points = [plot.at(x, peak * wave.f(x)) for x in (i / 96 for i in range(193))]
-    sheet.pen.path(_area(points, plot.y), "hatch-live")
+    _area(sheet, points, plot.y)
     sheet.pen.poly(points, "trace")
     plot.axes(high + 8 if below else 0)
     plot.levels(
@@ -105,9 +105,9 @@ def waveform(sheet: Sheet) -> None:
     sheet.say(_("Two periods are drawn."))
 
 
-def _area(points: list[layout.Point], base: float) -> str:
-    inner = "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
-    return f"M{points[0][0]:.1f} {base:.1f}L{inner}L{points[-1][0]:.1f} {base:.1f}Z"
+def _area(sheet: Sheet, points: list[layout.Point], base: float) -> None:
+    """The hatched area between a curve and the base line."""
+    sheet.pen.poly([(points[0][0], base), *points, (points[-1][0], base)], "hatch-live", close=True)
 
 
 def spaced_pulses(sheet: Sheet) -> None:
@@ -125,7 +125,7 @@ def spaced_pulses(sheet: Sheet) -> None:
             plot.at(start + pulse * share * i / 24, peak * math.sin(math.pi * share * i / 24))
             for i in range(25)
         ]
-        sheet.pen.path(_area(points, plot.y), "hatch-live")
+        _area(sheet, points, plot.y)
         sheet.pen.poly(points, "trace")
     plot.axes()
     f = pulse / period
@@ -153,7 +153,7 @@ def counted_pulses(sheet: Sheet) -> None:
         points = [
             (x0 + k * step + step / 2 * i / 12, y - high * math.sin(math.pi * i / 12)) for i in range(13)
         ]
-        sheet.pen.path(_area(points, y), "hatch-live")
+        _area(sheet, points, y)
         sheet.pen.poly(points, "trace")
     if not exact:
         layout.dots(sheet.pen, x0 + room + 30, y - high / 2)

@@ -62,7 +62,7 @@ def _position(sheet: Sheet, k: int, a: float, b: float, y: float) -> None:
     if k == 0 and sheet.has("reach"):
         sheet.dim_h("reach", a, b, y)
         return
-    sheet.pen.arrows(a, y, b, y, "dim")
+    sheet.pen.line(a, y, b, y, "dim")
     sheet.pen.label(str(k + 1), Spot((a + b) / 2, y - 4), look="say", optional=True)
 
 
@@ -86,7 +86,8 @@ def winding_window(sheet: Sheet) -> None:
     sheet.pen.rect(x0, y0, side, side, "edge")
     sheet.scale_says = _("window and wire to scale") if r < 40 and r > 3.2 else _("not to scale")
     sheet.point("window", x0 + side, y0 + 20, x0 + side + 26, y0 + 14)
-    sheet.point("wire", x0 + side - r, y0 + side - r, x0 + side + 26, y0 + side - 20)
+    last = x0 + r + 2 * r * (min(left, per_row) - 1)
+    sheet.point("wire", last, y0 + side - r, x0 + side + 26, y0 + side - 20)
     sheet.put("fill", Spot(x0 + side + 26, y0 + 48, "start"))
     sheet.put("turns", Spot(x0 + side + 26, y0 + 74, "start"))
     sheet.put("current", Spot(x0 + side + 26, y0 + 100, "start"))
@@ -110,7 +111,8 @@ def solenoid(sheet: Sheet) -> None:
     for share in (0.25, 0.5, 0.75):
         layout.along(sheet.pen, x0 + 8, x1 - 8, top + high * share)
     sheet.pen.line(x0 - 14, (top + bottom) / 2, x1 + 14, (top + bottom) / 2, "axis")
-    sheet.pen.line(x1 - r, top - r, x1 + 30, top - r, "cable")
+    sheet.pen.line(x + r, top - r, x1 + 30, top - r, "cable")
+    sheet.pen.tip(x1 + 20, top - r, 0)
     sheet.put("current", Spot(x1 + 2, top - r - 10, "start"), Spot(x1, top - r - 24, "end"))
     sheet.put("turns", Spot(x0, top - 2 * r - 10, "start"))
     sheet.dim_h("length", x0, x1, bottom + 2 * r + 34, (bottom + 2 * r, bottom + 2 * r))

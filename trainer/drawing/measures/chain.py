@@ -41,7 +41,7 @@ def _links(plate: Plate, ends: tuple[float, ...], counts: tuple[int, ...], words
             continue
         plate.line(start, TOP - 3, start, TOP - 23, "ext")
         plate.line(end, TOP - 3, end, TOP - 23, "ext")
-        plate.arrows(start, TOP - 18, end, TOP - 18, "dim" if end - start >= 24 else "fine")
+        plate.line(start, TOP - 18, end, TOP - 18, "dim" if end - start >= 24 else "fine")
         text = cut(template.format(count=count), 13, RIGHT - LEFT)
         half = width(text, 13) / 2
         x = max(LEFT + half, min(RIGHT - half, (start + end) / 2))

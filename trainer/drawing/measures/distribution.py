@@ -11,7 +11,6 @@ from trainer.drawing.measures.plate import Plate
 from trainer.drawing.measures.scale import full_scale, large_step
 from trainer.drawing.measures.words import READER, Words
 from trainer.drawing.register import Spot
-from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import number, quantity, width
 
 WIDE, LEFT, RIGHT = 380.0, 22.0, 358.0
@@ -60,7 +59,7 @@ def distribution(
     # the innermost name stands highest: a name runs towards the middle, where no line of a lower one passes
     for slip in sorted(marks, key=lambda one: abs(line.at(one.value) - WIDE / 2)):
         x = line.at(slip.value)
-        plate.path(f"M{n(x)} {n(base + 3)}l-4 8h8z", "slip-mark")
+        plate.poly([(x, base + 3), (x - 4, base + 11), (x + 4, base + 11)], "slip-mark", close=True)
         text = f"{slip.name}, {slip.count}"
         anchor = "start" if x < WIDE / 2 else "end"
         plate.label(text, Spot(x, base + 44, anchor), look="size", lead=(x, base + 11))

@@ -26,12 +26,16 @@ class Plate(Pen):
         self.register.boxes.append(Spot(x, y, anchor).box(width(text, size), size))
         self.lettering.words.append(text)
         classes = look if anchor == "start" else f"{look} {anchor}"
-        self._out.append(f'<text{self._look(classes, True)} x="{n(x)}" y="{n(y)}">{safe(text)}</text>')
+        self._out.append(f'<text class="{classes}" x="{n(x)}" y="{n(y)}">{safe(text)}</text>')
 
     def free(self, x: float, y: float, text: str, look: str, anchor: str = "mid") -> bool:
         """True if lettering here would stand clear of all that is written."""
         size = _SIZES.get(look, 13.0)
         return self.register.free(Spot(x, y, anchor).box(width(text, size), size))
+
+    def turned(self, degrees: float, x: float, y: float, inner: str) -> None:
+        """A group turned about a point by the transform attribute; ``inner`` is SVG made by another pen."""
+        self.raw(f'<g transform="rotate({n(degrees)} {n(x)} {n(y)})">{inner}</g>')
 
     def raw(self, svg: str) -> None:
         """SVG text made here from numbers, never from typed words."""

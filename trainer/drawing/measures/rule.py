@@ -53,7 +53,7 @@ def _lengths(plate: Plate, steady: float, gaps: tuple[int, int], words: Words) -
     ends = (0.0, steady, _FLAGS[1], WIDE)
     for start, end, text in zip(ends[:-1], ends[1:], (words.begun, words.steady, words.proven), strict=True):
         plate.line(end, _BASE + 18, end, _BASE + 34, "ext")
-        plate.arrows(start, _BASE + 30, end, _BASE + 30, "dim")
+        plate.line(start, _BASE + 30, end, _BASE + 30, "dim")
         plate.write((start + end) / 2, _BASE + 44, text, "size")
     for start, end, days in ((steady, _FLAGS[0], gaps[0]), (_FLAGS[0], _FLAGS[1], gaps[1])):
         text = words.days_later.format(days=days) if days > 1 else words.day_later

@@ -18,7 +18,7 @@ def seal(state: State, *, fid: str = "seal", words: Words = READER) -> str:
     plate = Plate(fid, SIZE, SIZE, cls="figure seal")
     if state == "broken":
         for turn, x, y, start in ((-4.0, MIDDLE - 5, MIDDLE, 112.0), (7.0, MIDDLE + 6, MIDDLE + 2, -68.0)):
-            plate.turned(turn, MIDDLE, MIDDLE, "", _half(x, y, start))
+            plate.turned(turn, MIDDLE, MIDDLE, _half(x, y, start))
         crack = [(58, 2), (70, 40), (60, 52), (96, 92), (84, 104), (112, 138), (118, 174)]
         plate.poly([(float(x), float(y)) for x, y in crack], "crack")
         return plate.brief(words.seal_broken)
