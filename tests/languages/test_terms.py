@@ -46,7 +46,7 @@ NOT_BESIDE = {
     r"\bbaños?\b": "suspensión",
     r"\bvehículo": "líquido portador",
     r"ráfaga": "descarga",
-    r"\b(mili)?ohms?\b": "ohmio",
+    r"(?<!ley de )\b(mili)?ohms?\b": "ohmio",
     r"miles circulares|circular mils": "mils circulares",
     r"pinzas? de contacto": "mordaza de contacto",
     r"bobinas? de mano": "bobina manual",

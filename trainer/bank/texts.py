@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trainer.bank.bank import Bank, topic_words
+from trainer.bank.citing import own_words
 from trainer.bank.spoken import texts_of
 
 
@@ -28,6 +29,9 @@ def texts(bank: Bank) -> Iterator[tuple[str, str, str]]:
         yield from (("techniques", text, technique.located.name) for text in texts_of(technique.technique))
     if bank.power is not None:
         yield from (("techniques", text, bank.power.located.name) for text in texts_of(bank.power.power))
+    for read in (bank.drills, bank.questions, bank.practicals, bank.techniques):
+        for entry in read.values():
+            yield from (("sources", text, entry.located.name) for text in own_words(entry.record))
     for caution in bank.cautions.values():
         yield from (("cautions", text, "cautions.yaml") for text in texts_of(caution))
     for term in bank.terms:

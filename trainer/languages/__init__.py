@@ -20,7 +20,7 @@ from contextvars import ContextVar
 from gettext import NullTranslations
 
 from trainer.languages.catalogue import catalogue, content_catalogue
-from trainer.languages.numerals import reading_with
+from trainer.languages.numerals import has_comma, reading_with, with_commas
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages of the pages, each as its own readers write it; the first is what everything is written in."""
@@ -77,7 +77,10 @@ def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
 def content(text: str, /) -> str:
     """A text of the question bank in the reader's language."""
     tag = language()
-    return text if tag == WRITTEN_IN else content_catalogue(tag).gettext(text)
+    if tag == WRITTEN_IN or not text:  # the empty text is the catalogue's own heading
+        return text
+    said = content_catalogue(tag).gettext(text)
+    return with_commas(said) if has_comma() else said
 
 
 def plural(one: str, many: str, n: int, /) -> str:

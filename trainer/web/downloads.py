@@ -28,9 +28,9 @@ def export(person_id: int, form: str, wanted: Asked, named: Sequence[str] = ()) 
         signers = record_signers.chosen(session, me().id, person_id, named)
         with exporting.in_the_language_of(form):
             placed = standing.place(session, person, wanted.on, offered, wanted.scheme, wanted.level)
-            made = exporting.export(
-                session, placed, form, me().id, key, signing_key.fresh_urn(), parts().clock(), signers
-            )
+        made = exporting.export(
+            session, placed, form, me().id, key, signing_key.fresh_urn(), parts().clock(), signers
+        )
     return response(made)
 
 

@@ -12,6 +12,7 @@ from flask.templating import Environment
 from werkzeug.datastructures import LanguageAccept
 from werkzeug.http import parse_accept_header
 
+from trainer.bank.citing import cited
 from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in, reading_in
 from trainer.languages.numerals import grouped, read_with
 from trainer.web import shelving
@@ -90,7 +91,7 @@ def _with_words(environment: Environment) -> Environment:
     environment.policies["ext.i18n.trimmed"] = True
     environment.add_extension(Words)
     environment.install_gettext_callables(_, plural, newstyle=True)  # type: ignore[attr-defined]
-    environment.globals |= {"_": _, "pgettext": pgettext}
+    environment.globals |= {"_": _, "pgettext": pgettext, "cited": cited}
     environment.filters["grouped"] = grouped
     return environment
 

@@ -7,7 +7,7 @@ import math
 from trainer.drawing.figures import layout
 from trainer.drawing.figures.sheet import Kind, Role, Sheet
 from trainer.drawing.register import Spot
-from trainer.languages import N_, _
+from trainer.languages import N_, _, pgettext
 
 
 def cable_run(sheet: Sheet) -> None:
@@ -26,7 +26,7 @@ def cable_run(sheet: Sheet) -> None:
     pen.tip(x0 + 110, 56, 0, "live-tip", 13)
     pen.tip(x0 + 92, 114, 180, "live-tip", 13)
     pen.rect(x1 - 24, 72, 48, 26, "edge hatched")
-    pen.label(sheet.words.get("end", "part")[:12], Spot(x1 + 29, 89, "start"), look="say")
+    pen.label(pgettext("work piece", "part"), Spot(x1 + 29, 89, "start"), look="say")
     sheet.put("current", Spot((x0 + x1) / 2, 44), Spot(x0, 22, "start"))
     sheet.put("drop", Spot(59, 92), Spot(24, 150, "start"), Spot((x0 + x1) / 2, 24))
     sheet.put("resistance", Spot((x0 + x1) / 2 - 12, 90), Spot(x0 + 10, 24, "start"))

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from trainer.bank import Bank
+from trainer.bank.citing import cited
 from trainer.bank.drill import Source
 from trainer.bank.technique import PartQuantity, Technique
 from trainer.drills.sketch import sketch
@@ -72,7 +73,9 @@ def title_rows(sheet: WorkSheet, day: date, name: str) -> list[tuple[str, str, s
     outcome = sheet.outcome
     source = outcome.taken.read.case.source if outcome.taken else None
     where = (
-        ", ".join(filter(None, [source.document, source.clause])) if source else pgettext("source", "none")
+        ", ".join(filter(None, (cited(text, source.status) for text in (source.document, source.clause))))
+        if source
+        else pgettext("source", "none")
     )
     return [
         (_("Technique"), outcome.read.technique.title, "wide c6 major"),

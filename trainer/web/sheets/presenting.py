@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from trainer.bank import Bank
+from trainer.bank.citing import cited
 from trainer.bank.drill import Drill, Source
 from trainer.drawing.measures import dial
 from trainer.drawing.measures.numerals import inward
@@ -257,7 +258,7 @@ def field_view(bank: Bank, mould: Mould, exercise: Exercise) -> dict[str, Any] |
 def title_rows(drill: Drill, exercise: Exercise) -> list[tuple[str, str, str]]:
     """Return the title block of an exercise sheet."""
     source = drill.sources[0]
-    where = ", ".join(filter(None, [source.document, source.clause]))
+    where = ", ".join(filter(None, (cited(text, source.status) for text in (source.document, source.clause))))
     mark = _("unconfirmed: check your copy") if drill.unconfirmed else _(STATUS[source.status])
     name = drill.quantities[exercise.find].name
     return [

@@ -8,6 +8,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from trainer.bank import topic_title
+from trainer.bank.citing import cited
 from trainer.bank.question import NumberQuestion, Question
 from trainer.languages import N_, _
 from trainer.questions import telling
@@ -65,6 +66,7 @@ def heading(asked: Asked, letter: str) -> str:
 def title_rows(asked: Asked) -> list[tuple[str, str, str]]:
     """Return the title block of a question's sheet."""
     question, source = asked.entry.question, telling.sources(asked)[0]
+    where = [cited(source[name], source["status"]) for name in ("document", "clause")]
     memory = "" if asked.entry.confirmed else _("unconfirmed: check your copy")
     kind = (
         _("numbers drawn from a drill") if isinstance(question, NumberQuestion) else _(PARTS[question.part])
@@ -74,7 +76,7 @@ def title_rows(asked: Asked) -> list[tuple[str, str, str]]:
         (_("Level"), question.level, ""),
         (_("Kind"), kind, ""),
         (_("Edition"), asked.entry.edition[:8], ""),
-        (_("Source"), ", ".join(filter(None, (source["document"], source["clause"], memory))), "wide c6"),
+        (_("Source"), ", ".join(filter(None, (*where, memory))), "wide c6"),
     ]
 
 
