@@ -171,9 +171,18 @@ class Register:
         """What the box lies on: nothing, thin lines or an area, a thick line."""
         if self.thick.cross(box):
             return Lies.THICK
-        if self.thin.cross(box) or any(map(box.overlaps, self.fills)):
-            return Lies.THIN
-        return Lies.THIN if any(_meets_hollow(box, *hollow) for hollow in self.hollows) else Lies.CLEAR
+        return Lies.THIN if self.thin.cross(box) or self._on_area(box) else Lies.CLEAR
+
+    def _on_area(self, box: Box) -> bool:
+        left, top, right, bottom = box
+        return any(map(box.overlaps, self.fills)) or any(
+            x - outer <= right
+            and x + outer >= left
+            and y - outer <= bottom
+            and y + outer >= top
+            and _meets_hollow(box, x, y, outer, inner)
+            for x, y, outer, inner in self.hollows
+        )
 
     def overlapping(self) -> list[tuple[Box, Box]]:
         """Every pair of labels that share area; empty in a sound drawing."""
