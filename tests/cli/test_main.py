@@ -153,3 +153,18 @@ def test_installed_wheel_keeps_its_instance_with_the_account(
 ) -> None:
     """Each system has its own place for a program's data, wherever the command is started."""
     assert account_folder(system, environment, Path("/home/t")) == Path(folder)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (["bank", "draw"], "Missing argument 'DRILL'. 'trainer bank draw --help' says what it takes."),
+        (["mark", "x", "--seed", "one", "--answer", "1"], "Invalid value for '--seed': 'one' is not a valid integer."),
+        (["serve", "--prot", "1"], "No such option '--prot'."),
+    ],
+)  # fmt: skip
+def test_a_wrong_option_is_one_line(typed: list[str], says: str) -> None:
+    """What cannot be taken is one line on standard error, with exit code 2 and the way to the help."""
+    done = CliRunner().invoke(trainer, typed, prog_name="trainer")
+    assert (done.exit_code, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+    assert done.stderr.startswith(says)

@@ -57,7 +57,7 @@ def test_power_goes_from_the_right() -> None:
         ("os", "'os' is not a quantity"),
         ("__import__", "'_' cannot stand"),
         ("L.real", "'.' cannot stand"),
-        ("eval(L)", "'eval' is not a quantity"),
+        ("eval(L)", "there is no function 'eval'"),
         ("L[0]", "'[' cannot stand"),
         ("'L'", "cannot stand"),
         ("lambda: L", "':' cannot stand"),

@@ -156,6 +156,12 @@ def test_another_house_finds_nobody(
         assert exporting.exports_of(session, recorded.tess)[0].revoked_at is None
 
 
+def test_the_export_page_says_for_which_day(recorded: People, as_emma: Browser) -> None:
+    """The day for which the record is judged is written as on every other page."""
+    page = as_emma.get(f"/employer/exports/{recorded.tess}?on=2026-11-25").get_data(as_text=True)
+    assert "Level I, for 25 Nov 2026." in page
+
+
 @pytest.mark.parametrize("form", exporting.FORMS)
 def test_every_form_is_handed_out(recorded: People, as_emma: Browser, form: str) -> None:
     """Each form is a file to keep, with its own media type."""

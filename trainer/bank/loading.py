@@ -103,7 +103,7 @@ class _Loader:
                 self.kinds[place.parts[0]](path, self.private + place.as_posix())
             except FaultyFiles as faulty:
                 self.faults.extend(faulty.faults)
-        for path in _overlooked(folder, files):
+        for path in _overlooked(folder, set(files)):
             name = self.private + path.relative_to(folder).as_posix()
             self.faults.append(
                 Fault(name, 1, 1, f"nothing reads this file; keep it as one of {', '.join(FILES)}")
@@ -191,7 +191,7 @@ def _files(folder: Path) -> list[Path]:
     return [path for pattern in FILES for path in sorted(folder.glob(pattern)) if path.is_file()]
 
 
-def _overlooked(folder: Path, read: list[Path]) -> Iterator[Path]:
+def _overlooked(folder: Path, read: set[Path]) -> Iterator[Path]:
     """Files that somebody wrote as content and that no pattern finds: another ending, another folder."""
     for path in sorted(p for depth in ("", "*/", "*/*/") for p in folder.glob(f"{depth}*.[yY]*")):
         ending, place = path.name.casefold(), path.relative_to(folder).parts[0]

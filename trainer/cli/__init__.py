@@ -111,6 +111,12 @@ class Commands(click.Group):
         except TrainerError as error:
             click.echo(str(error), err=True)
             ctx.exit(error.exit_code)
+        except click.exceptions.NoArgsIsHelpError:
+            raise
+        except click.UsageError as fault:
+            asked = fault.ctx.command_path if fault.ctx is not None else "trainer"
+            click.echo(f"{fault.format_message()} '{asked} --help' says what it takes.", err=True)
+            ctx.exit(fault.exit_code)
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except Exception as surprise:

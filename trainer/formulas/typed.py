@@ -175,7 +175,7 @@ def _digits(text: str, decimal: str) -> str:
 
 def _against_habit(text: str, point: str, other: str) -> bool:
     """Say whether the marks have one reading only, which is not the person's habit: 1.800,5 or 1.800.000."""
-    before, mark, _ = text.rpartition(other)
+    before, mark, _after = text.rpartition(other)
     thousands = text.count(point) > 1 and _GROUPS[point].match(text) is not None
     return thousands or (bool(mark) and not {point, " ", "'"}.isdisjoint(before))
 

@@ -45,7 +45,7 @@ def test_what_one_begins_from_is_sound(shipped: Shelf, kind: str) -> None:
         ("question", "pool: examination", "pool: examination\n    color: red", 8, "not known here"),
         ("question", "enemies: []", "enemies: [no-such]", 18, "no question 'no-such'"),
         ("question", "id: own-question-1", "id: coil-bar-laid-across", 4, "another item"),
-        ("question", "id: own-question-1", "id: ../../key", 4, "not of the form"),
+        ("question", "id: own-question-1", "id: ../../key", 4, "cannot be used as a name"),
         ("drill", "NI = I*N", "NI = I*N*Q", 18, "Q"),
         ("drill", "cautions: [current,", "cautions: [no-such,", 44, "no caution 'no-such'"),
         ("drill", "kind: part-in-coil", "kind: nothing", 41, "no figure 'nothing'"),

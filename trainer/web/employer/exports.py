@@ -18,7 +18,7 @@ from trainer.store.models import Export, RecordSigner
 from trainer.web import downloads
 from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.sheets import standing_sheet
-from trainer.web.sheets.days import day, moment
+from trainer.web.sheets.days import moment
 
 bp = guarded_blueprint("exports", __name__, {"employer"}, "/employer/exports")
 Page = str | tuple[str, int] | Response
@@ -132,7 +132,6 @@ def _page(person_id: int, faulty: int = 0, fault: str = "", copy_fault: str = ""
         person=found,
         placed=placed,
         heading=standing_sheet.heading(placed.standing),
-        on=day(placed.standing.on),
         forms=[(form, _(told[0]), form in exporting.SIGNED) for form, told in exporting.FORMS.items()],
         offers=[(one.value, f"{one.person.name}, {_(one.role)}", "") for one in offers],
         ticked=request.form.getlist("signer"),
