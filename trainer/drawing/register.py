@@ -66,6 +66,11 @@ class Box(NamedTuple):
         return enter <= leave
 
 
+def about(x: float, y: float, half: float) -> Box:
+    """The square about a point."""
+    return Box(x - half, y - half, x + half, y + half)
+
+
 _BEFORE = {"start": 0.0, "mid": 0.5, "end": 1.0}
 """The share of a text that stands before its spot."""
 
@@ -168,12 +173,26 @@ class Register:
         return self.thick.cross(box) or self.thin.cross(box)
 
     def lies(self, box: Box) -> Lies:
-        """What the box lies on: nothing, thin lines or an area, a thick line."""
+        """What the box lies on: nothing, thin lines or an area, a thick line; half the width of a line is kept off."""
+        box = Box(box.left - 1, box.top - 1, box.right + 1, box.bottom + 1)
+        left, top, right, bottom = box
         if self.thick.cross(box):
             return Lies.THICK
-        if self.thin.cross(box) or any(map(box.overlaps, self.fills)):
+        if self.thin.cross(box):
             return Lies.THIN
-        return Lies.THIN if any(_meets_hollow(box, *hollow) for hollow in self.hollows) else Lies.CLEAR
+        for x1, y1, x2, y2 in self.fills:
+            if x1 < right and left < x2 and y1 < bottom and top < y2:
+                return Lies.THIN
+        for x, y, outer, inner in self.hollows:
+            if (
+                x - outer <= right
+                and x + outer >= left
+                and y - outer <= bottom
+                and y + outer >= top
+                and _meets_hollow(box, x, y, outer, inner)
+            ):
+                return Lies.THIN
+        return Lies.CLEAR
 
     def overlapping(self) -> list[tuple[Box, Box]]:
         """Every pair of labels that share area; empty in a sound drawing."""
