@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from trainer.drawing.register import Box, Lies, Register, Spot, around
+from trainer.drawing.register import Box, Lies, Register, Spot, about, around
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import folded, safe, width
 
@@ -24,7 +24,8 @@ LINE = 17.0
 _SIZES = {"tick": 12.0, "say": 13.0, "size": 13.0, "size live": 14.0, "tag": 13.0}
 _COST: Final = {Lies.CLEAR: 0.0, Lies.THIN: 4.0, Lies.THICK: 14.0}
 """What lying on a line costs, in rings of the way that a label would go to lie clear."""
-_SHORT, _OVER = 6.0, 14.0  # what a pointing line too short for its arrow costs, and one through other words
+_SHORT, _ALONG, _OVER = 6.0, 1.0, 14.0
+"""What a pointing line costs that is too short for its arrow, at each of two places on a line, through other words."""
 _ARROW = 13.0  # length of a pointing line that shows its arrow
 _AIR = 3.0  # between a pointing line and its words
 
@@ -138,15 +139,18 @@ class Lettering:
         return best
 
     def _detour(self, lead: Point, box: Box) -> float:
-        """What is wrong with a pointing line from here to the words: too short for its arrow, through other words."""
+        """What is wrong with a pointing line from here to the words: too short, along a line, through other words."""
         x, y = _tail(lead, box)
         cost = 0.0 if math.hypot(x - lead[0], y - lead[1]) >= _ARROW else _SHORT
+        for share in (0.5, 0.8):
+            at = (lead[0] + share * (x - lead[0]), lead[1] + share * (y - lead[1]))
+            cost += _ALONG * self.register.lined(about(*at, 2))
         return cost + _OVER * sum(other.crossed((*lead, x, y)) for other in self.register.boxes)
 
     def _point(self, lead: Point, box: Box) -> None:
         """A pointing line: an arrow on the line it names, a dot inside the area it names."""
         (x, y), (a, b) = lead, _tail(lead, box)
-        look = "leader" if self.register.lined(Box(x - 2, y - 2, x + 2, y + 2)) else "leader dot"
+        look = "leader" if self.register.lined(about(x, y, 2)) else "leader dot"
         self.register.thin.lines.append((x, y, a, b))
         self.out.append(f'<polyline class="{look}" points="{n(x)},{n(y)} {n(a)},{n(b)}"/>')
 
@@ -180,5 +184,5 @@ def _tail(lead: Point, box: Box) -> Point:
     x, y = lead
     middle = (box.top + box.bottom) / 2
     if box.left <= x <= box.right:
-        return x, box.top - 1 if y < middle else box.bottom + 1
+        return x, box.top - 2 if y < middle else box.bottom + 2
     return box.left - _AIR if x < box.left else box.right + _AIR, middle

@@ -66,6 +66,11 @@ class Box(NamedTuple):
         return enter <= leave
 
 
+def about(x: float, y: float, half: float) -> Box:
+    """The square about a point."""
+    return Box(x - half, y - half, x + half, y + half)
+
+
 _BEFORE = {"start": 0.0, "mid": 0.5, "end": 1.0}
 """The share of a text that stands before its spot."""
 
@@ -168,7 +173,8 @@ class Register:
         return self.thick.cross(box) or self.thin.cross(box)
 
     def lies(self, box: Box) -> Lies:
-        """What the box lies on: nothing, thin lines or an area, a thick line."""
+        """What the box lies on: nothing, thin lines or an area, a thick line; half the width of a line is kept off."""
+        box = Box(box.left - 1, box.top - 1, box.right + 1, box.bottom + 1)
         if self.thick.cross(box):
             return Lies.THICK
         return Lies.THIN if self.thin.cross(box) or self._on_area(box) else Lies.CLEAR
