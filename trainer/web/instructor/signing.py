@@ -196,7 +196,8 @@ def _shown(data: bytes) -> dict[str, Any]:
     for row in found["rows"]:
         row["verdict"], row["until"] = _(row["verdict"]), dated(row["until"] or "")
     for entry in found["entries"]:
-        entry["days"] = dated(entry["days"])
+        first, *last = map(dated, entry["days"].split(" to "))
+        entry["days"] = _("%(first)s to %(last)s", first=first, last=last[0]) if last else first
         entry["kind"] = _(KIND_WORDS[entry["kind"]]) if entry["kind"] in KIND_WORDS else entry["kind"]
     for one in found["signatures"]:
         one["role"], one["time"] = _(one["role"]), dated(_(one["time"]))
