@@ -22,7 +22,15 @@ class Enough:
 
     def says(self, have: int, of: str = "people") -> str:
         """What a reader must know about the number behind a figure."""
-        says = _NOT_YET if have < self.show else _LOOK_ONLY if have < self.act else _ENOUGH
+        says = (
+            _ONE_YET
+            if have == 1
+            else _NOT_YET
+            if have < self.show
+            else _LOOK_ONLY
+            if have < self.act
+            else _ENOUGH
+        )
         return _(says[of], show=self.show, have=have, act=self.act)
 
 
@@ -30,6 +38,11 @@ _NOT_YET = {
     "people": N_("From %(show)s people on; there are %(have)s."),
     "answers": N_("From %(show)s answers on; there are %(have)s."),
     "judges": N_("From %(show)s judges on; there are %(have)s."),
+}
+_ONE_YET = {
+    "people": N_("From %(show)s people on; there is one."),
+    "answers": N_("From %(show)s answers on; there is one."),
+    "judges": N_("From %(show)s judges on; there is one."),
 }
 _LOOK_ONLY = {
     "people": N_("From %(have)s people: look at it, but change nothing before there are %(act)s."),

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from statistics import fmean, pvariance
 
-from trainer.languages import _
+from trainer.languages import _, ngettext
 from trainer.statistics.curves import f_quantile, log_beta
 from trainer.statistics.difficulty import Interval
 from trainer.statistics.enough import DECISION, RELIABILITY, percent
@@ -48,9 +48,9 @@ class PaperFigures:
         """Each figure in plain words, in order."""
         said = [
             _(
-                "%(people)s people, %(items)s items; on average %(mean)s right.",
-                people=self.people,
-                items=self.items,
+                "%(people)s, %(items)s; on average %(mean)s right.",
+                people=ngettext("%(n)s person", "%(n)s people", self.people),
+                items=ngettext("%(n)s item", "%(n)s items", self.items),
                 mean=format(self.mean, ".1f"),
             )
         ]

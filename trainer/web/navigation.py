@@ -13,7 +13,7 @@ from trainer.languages import N_, _, language
 from trainer.services.admitting.particulars import role_words
 from trainer.services.admitting.sign_in import Me
 from trainer.store.models import ROLES
-from trainer.web.access import anybody
+from trainer.web.access import anybody, this_day
 from trainer.web.addresses import address
 
 
@@ -74,7 +74,7 @@ MENU: tuple[Item, ...] = (
 
 
 def install(app: Flask) -> None:
-    """Give every template ``menu``, ``me``, the words for roles, the ways to one's account and to the help."""
+    """Give every template ``menu``, where it stands, ``me``, the day, words for roles, the ways to account and help."""
     app.context_processor(_context)
 
 
@@ -130,8 +130,11 @@ def _help(me: Me | None) -> str:
 
 def _context() -> dict[str, object]:
     found = anybody()
+    groups = menu(found)
     return {
-        "menu": _drawn(menu(found), language()),
+        "menu": _drawn(groups, language()),
+        "menu_line": next((label for group in groups for label, _href, here in group.lines if here), ""),
+        "today": this_day(),
         "me": found,
         "role_words": role_words,
         "account_href": address("account.account"),

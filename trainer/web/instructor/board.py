@@ -1,4 +1,4 @@
-"""The class now, kept up to date; on the wall without names."""
+"""The class now, kept up to date; on the wall without names, unless the instructor shows them."""
 
 from __future__ import annotations
 
@@ -11,12 +11,14 @@ from trainer.web.access import me, parts
 from trainer.web.instructor import bp
 
 Page = str | tuple[str, int] | Response
+WALLS = ("1", "names")
+"""What the address asks of a wall: benches by number, or by name."""
 
 
 @bp.get("/classes/<int:class_id>/now")
 def class_now(class_id: int) -> Page:
     """The class now: slips as they are made, who is where, who has gone quiet."""
-    wall = request.args.get("wall") == "1"
+    wall = request.args.get("wall", "") if request.args.get("wall") in WALLS else ""
     template = (
         "instructor/board_region.html" if request.headers.get("X-Fragment") else "instructor/board.html"
     )

@@ -20,7 +20,7 @@ from trainer.web.access import guarded_blueprint, me, parts
 from trainer.web.asking.forms import Form
 from trainer.web.asking.passphrases import AnotherPassphrase
 from trainer.web.asking.signing_forms import ChangeKey, NamedKey, NewKey, SignForm
-from trainer.web.sheets.days import moment
+from trainer.web.sheets.days import dated, moment
 
 bp = guarded_blueprint("signing", __name__, personal_keys.HOLDING, "/signing")
 Page = str | tuple[str, int] | Response
@@ -214,14 +214,16 @@ def _record(export_id: int, form: SignForm) -> str:
 
 
 def _shown(data: bytes) -> dict[str, Any]:
-    """What the record says: its facts as they are signed, in English, with its few fixed words for the reader."""
+    """What the record says: its facts as they are signed, in English; its few fixed words and its days for the reader."""
     found = certificate.shown(data)
     for row in found["rows"]:
-        row["verdict"] = _(row["verdict"])
+        row["verdict"], row["until"] = _(row["verdict"]), dated(row["until"] or "")
     for entry in found["entries"]:
+        first, *last = map(dated, entry["days"].split(" to "))
+        entry["days"] = _("%(first)s to %(last)s", first=first, last=last[0]) if last else first
         entry["kind"] = _(KIND_WORDS[entry["kind"]]) if entry["kind"] in KIND_WORDS else entry["kind"]
     for one in found["signatures"]:
-        one["role"], one["time"] = _(one["role"]), _(one["time"])
+        one["role"], one["time"] = _(one["role"]), dated(_(one["time"]))
     return found
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 
 from flask import Flask
 
 from trainer.drawing.measures.strip import day_text
 
+WRITTEN = re.compile(r"\b(\d{4}-\d\d-\d\d)(T\d\d:\d\d(?::\d\d(?:\.\d+)?)?Z)?(?![\w-])")
+
 
 def install(app: Flask) -> None:
-    """Give every template the filters ``day`` and ``moment``, so that all pages write a day alike."""
-    app.jinja_env.filters |= {"day": day, "moment": moment}
+    """Give every template ``day``, ``moment`` and ``dated``, so that all pages write a day alike."""
+    app.jinja_env.filters |= {"day": day, "moment": moment, "dated": dated}
 
 
 def day(value: date | None) -> str:
@@ -25,6 +28,21 @@ def day(value: date | None) -> str:
 def moment(value: datetime) -> str:
     """A moment as 25 Nov 2026, 10:38, by the clock of the place."""
     return f"{day(value)}, {value.astimezone():%H:%M}"
+
+
+def dated(text: object) -> str:
+    """A sentence that is kept or signed, its days (2026-11-25) and moments (…T10:38:00Z) as the pages write them."""
+    return WRITTEN.sub(_as_read, str(text))
+
+
+def _as_read(found: re.Match[str]) -> str:
+    on = iso(found[1])
+    if on is None:
+        return found[0]
+    try:
+        return moment(datetime.fromisoformat(found[0])) if found[2] else day(on)
+    except ValueError:
+        return found[0]
 
 
 def iso(text: str) -> date | None:

@@ -17,7 +17,7 @@ from trainer.qualification.words import amount
 from trainer.services.qualifying import schemes, standing
 from trainer.services.qualifying.standing import Placed
 from trainer.web.access import parts, this_day
-from trainer.web.sheets.days import day, iso
+from trainer.web.sheets.days import dated, day, iso
 
 WORDS = {Verdict.MET: N_("met"), Verdict.NOT_MET: N_("not met"), Verdict.EXPIRED: N_("expired")}
 MOST_ENTRIES = 8
@@ -70,11 +70,11 @@ def sheet(placed: Placed, wanted: Asked, link: Callable[[str], str]) -> dict[str
         "route": judged.route,
         "on": judged.on.isoformat(),
         "on_words": day(judged.on),
-        "practice": judged.scheme.practice or pgettext("written practice", "none"),
+        "practice": dated(judged.scheme.practice) or pgettext("written practice", "none"),
         "rows": [_row(row, placed, number, link) for number, row in enumerate(rows)],
-        "missing": [(standing.title(name), f"{says.rstrip('.')}.") for name, says in judged.missing],
-        "remarks": list(judged.remarks),
-        "unverified": [(entry, why) for entry, why in judged.unverified],
+        "missing": [(standing.title(name), dated(f"{says.rstrip('.')}.")) for name, says in judged.missing],
+        "remarks": [dated(says) for says in judged.remarks],
+        "unverified": [(entry, dated(why)) for entry, why in judged.unverified],
         "memory": any(row.unconfirmed for row in rows),
         "beside": wanted.beside,
         "fault": wanted.fault,
