@@ -84,14 +84,13 @@ def test_the_working_line_by_line(wrong: str) -> None:
 
 
 def test_a_wrong_end_is_worked_as_it_was_made() -> None:
-    """A slip that states its own result stands beside the last line."""
-    made = mould(slips=[slip(gives={"y": "a + b"})])
-    (line,) = working(made, solved(made, a=3.0, b=4.0), ("a-slip",))
-    assert (line.right_text, line.slip_text, line.enters) == (
-        "y = a × b = 3 × 4 = 12",
-        "y = a + b = 3 + 4 = 7",
-        True,
-    )
+    """A slip that states its own result stands beside the last line, and nothing before it differs."""
+    made = mould(relations=["c = a/2", "y = c*b"], slips=[slip(gives={"y": "c + b"})])
+    lines = working(made, solved(made, a=6.0, b=4.0), ("a-slip",))
+    assert [(line.right_text, line.slip_text, line.enters) for line in lines] == [
+        ("c = a / 2 = 6 / 2 = 3", "c = a / 2 = 6 / 2 = 3", False),
+        ("y = c × b = 3 × 4 = 12", "y = c + b = 3 + 4 = 7", True),
+    ]
 
 
 def test_brackets_are_worked_before_the_rest() -> None:

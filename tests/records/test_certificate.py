@@ -198,7 +198,7 @@ def blank_pdf(*attachments: tuple[str, bytes]) -> bytes:
         blank_pdf(("other.json", SIGNED)),
         blank_pdf(("record.json", SIGNED), ("record.json", SIGNED)),
         blank_pdf(("record.json", b" " * 2_100_000)),
-        b"%PDF-" + b" " * 10_000_001,
+        PDF + b" " * 10_000_000,
     ],
     ids=["head", "half", "start", "no record", "other name", "two records", "large record", "large file"],
 )

@@ -45,7 +45,16 @@ def test_places_outside_are_refused(place: int) -> None:
 
 @pytest.mark.parametrize(
     "written",
-    ["", "u", "x" + statuslist.encode([])[1:], "uAAAA", statuslist.encode([])[:-8], "u" + "A" * 5, "uH4s+"],
+    [
+        "",
+        "u",
+        "x" + statuslist.encode([])[1:],
+        "uAAAA",
+        statuslist.encode([])[:-8],
+        "u" + "A" * 5,
+        "uH4s+",
+        statuslist.encode([], statuslist.PLACES // 2),
+    ],
 )
 def test_what_is_no_list_is_said(written: str) -> None:
     """A text that is not a whole list gets a sentence."""

@@ -145,12 +145,11 @@ def test_a_writer_that_never_ends_is_named(database: Database, monkeypatch: pyte
 def test_a_writer_of_another_program_that_never_ends_is_named(
     database: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The turn is taken among programs too; who waits too long is told to send it again."""
+    """The turn is taken among programs too, before anything is written; who waits too long is told to send it again."""
     monkeypatch.setattr(database_module, "WAIT_SECONDS", 0.05)
     other = Database(database.url.render_as_string(hide_password=False))
     with database.writing() as session:
-        session.add(Organisation(name="first", created_at=NOW))
-        session.flush()
+        assert session.scalars(select(Organisation)).all() == []
         with pytest.raises(Busy, match="send it again"), other.writing() as late:
             late.add(Organisation(name="second", created_at=NOW))
     other.close()

@@ -205,13 +205,13 @@ def _wrong_side(
     return out
 
 
-def _merged(changes: list[ReadChange]) -> ReadChange:
-    first = changes[0]
-    if len(changes) == 1:
-        return first
-    put, change, gives = dict(first.put), dict(first.change), dict(first.gives)
-    for other in changes[1:]:
-        put, change, gives = put | other.put, change | other.change, gives | other.gives
+def _merged(changes: Sequence[ReadChange]) -> ReadChange:
+    """All changes as one."""
+    put: dict[str, Tree] = {}
+    change: dict[str, Tree] = {}
+    gives: dict[str, Tree] = {}
+    for one in changes:
+        put, change, gives = put | one.put, change | one.change, gives | one.gives
     return ReadChange(put, change, gives, None)
 
 

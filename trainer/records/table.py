@@ -72,13 +72,7 @@ def xlsx_bytes(tables: Sequence[Table], made: datetime) -> bytes:
     import xlsxwriter
 
     file = io.BytesIO()
-    options = {
-        "in_memory": True,
-        "strings_to_formulas": False,
-        "strings_to_urls": False,
-        "strings_to_numbers": False,
-    }
-    book = xlsxwriter.Workbook(file, options)
+    book = xlsxwriter.Workbook(file, {"in_memory": True})
     book.set_properties({"created": made.replace(tzinfo=None)})
     for name, table in zip(_sheet_names(tables), tables, strict=True):
         _write_sheet(book, name, table)

@@ -268,18 +268,19 @@ def test_what_stands_in_for_a_missing_passphrase_lets_nobody_in(
 
 
 def test_unknown_numbers_take_as_long(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
-    """An unknown number costs the same one check of a hash of the same cost, so time tells nothing."""
+    """An unknown number costs the same one check of a hash of the same cost, so time tells nothing; length costs nothing."""
     people = make_people(session)
     session.get_one(Person, people.tess).passphrase_hash = passphrases.hashed(PASSPHRASE)
     checked: list[str] = []
 
-    def verify(_self: PasswordHasher, kept: str, _passphrase: str) -> bool:
+    def verify(_self: PasswordHasher, kept: str, passphrase: str) -> bool:
+        assert len(passphrase) <= passphrases.MOST + 1
         checked.append(kept)
         raise VerifyMismatchError
 
     monkeypatch.setattr(PasswordHasher, "verify", verify)
     for number in ("TV-07", "TV-99", "TV-00", "not a number!"):
         with pytest.raises(Refused):
-            sign_in.check(session, number, "wrong wrong wrong")
+            sign_in.check(session, number, "wrong " * 1000)
     costs = {tuple(kept.split("$")[1:4]) for kept in checked}
     assert (len(checked), costs) == (4, {("argon2id", "v=19", "m=19456,t=2,p=1")})

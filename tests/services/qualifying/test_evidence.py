@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from tests.entering import entered
 from tests.files import JPEG, PDF, PNG, PRETENDING
 from tests.make import NOW, People, make_people, make_person
+from tests.signing import make_record
 from tests.work import calls_in
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.services.proving import ledger_check
@@ -49,6 +50,14 @@ def test_what_only_pretends_is_refused(session: Session, four: People, entry: En
     with pytest.raises(Unreadable):
         evidence.attach(session, entry.id, four.tess, name, PRETENDING[name], NOW)
     assert session.scalars(select(EvidenceFile)).all() == []
+
+
+def test_a_signed_record_is_taken_as_it_was_signed(session: Session, four: People, entry: Entry) -> None:
+    """One letter of it changed, it is refused as altered."""
+    record = make_record(session, four, ()).body.encode()
+    with pytest.raises(Unreadable, match="altered"):
+        evidence.attach(session, entry.id, four.tess, "r.json", record.replace(b"Tess", b"Toss"), NOW)
+    assert evidence.attach(session, entry.id, four.tess, "r.json", record, NOW).kind == "record"
 
 
 def test_bounds(session: Session, four: People, entry: Entry, monkeypatch: pytest.MonkeyPatch) -> None:
