@@ -17,7 +17,7 @@ from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
 from tests.make import Clock, People, make_people, make_token
-from tests.stores import POSTGRESQL, SQLITE, Stock, stock_of
+from tests.stores import POSTGRESQL, SQLITE, Stock, settle_at_once, stock_of
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.settings import Settings
@@ -77,6 +77,14 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     for item in items:
         if item.get_closest_marker("sqlite"):
             item.add_marker(pytest.mark.skip(reason="about SQLite's own ways"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_waiting_for_the_disk() -> Iterator[None]:
+    """Files of tests are kept as the program keeps them in all but this; tests/store/test_database.py holds it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("trainer.store.database._settle", settle_at_once)
+        yield
 
 
 @pytest.fixture(scope="session")

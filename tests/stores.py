@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from sqlalchemy import text
 from sqlalchemy.engine import make_url
@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 
 from tests import postgres
 from trainer.store import Database
+from trainer.store.database import _settle as settle
 from trainer.store.migrations import migrate
 
 SQLITE, POSTGRESQL = "sqlite", "postgresql"
@@ -116,6 +117,12 @@ def stock_of(kind: str, folder: Path) -> Iterator[Stock]:
         return
     with postgres.server() as server:
         yield Databases(server)
+
+
+def settle_at_once(raw: Any, record: Any) -> None:
+    """Set a connection to a test's file up as the program does, but wait for no disk: it need not survive a power cut."""
+    settle(raw, record)
+    raw.execute("PRAGMA synchronous=OFF")
 
 
 def unwatched(session: Session) -> None:

@@ -11,7 +11,9 @@ from sqlalchemy import select, text
 from sqlalchemy.exc import IntegrityError, StatementError
 
 from tests.make import NOW, make_class, make_meeting, make_people, make_person
+from tests.stores import settle
 from trainer.errors import Busy, Conflict, Refused
+from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store import database as database_module
 from trainer.store.migrations import migrate
@@ -174,12 +176,15 @@ def test_a_fault_does_not_tell_what_was_written(database: Database) -> None:
 
 
 @pytest.mark.sqlite
-def test_settings_of_the_connection(database: Database) -> None:
-    """Acknowledged means on the disk; references are checked."""
-    with database.reading() as session:
+def test_settings_of_the_connection(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the program opens a file, acknowledged means on the disk; references are checked."""
+    monkeypatch.setattr("trainer.store.database._settle", settle)
+    opened = Database(settings.database_url)
+    with opened.reading() as session:
         found = [
             session.scalar(text(f"PRAGMA {name}")) for name in ("journal_mode", "synchronous", "foreign_keys")
         ]
+    opened.close()
     assert found == ["wal", 2, 1]
 
 

@@ -21,9 +21,11 @@ def taken_from(stock: Stock, folder: Path) -> Iterator[Database]:
     folder.mkdir()
     settings = Settings(instance=folder, database=stock.fresh(folder))
     database = Database(settings.database_url)
-    yield database
-    database.close()
-    stock.done_with(settings.database)
+    try:
+        yield database
+    finally:
+        database.close()
+        stock.done_with(settings.database)
 
 
 def test_what_a_test_wrote_is_gone(stock: Stock, tmp_path: Path) -> None:
