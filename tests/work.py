@@ -49,11 +49,14 @@ def statements(database: Database) -> Iterator[list[str]]:
     def note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
         found.append(" ".join(statement.split()))
 
-    event.listen(database.engine, "before_cursor_execute", note)
+    engines = (database.engine, database.looker)
+    for engine in engines:
+        event.listen(engine, "before_cursor_execute", note)
     try:
         yield found
     finally:
-        event.remove(database.engine, "before_cursor_execute", note)
+        for engine in engines:
+            event.remove(engine, "before_cursor_execute", note)
 
 
 def statements_in(store: Database, act: Callable[[], Any]) -> list[str]:

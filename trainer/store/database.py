@@ -48,7 +48,7 @@ class Database:
         self.engine = _engine(self.url)
         if self.is_sqlite:
             event.listen(self.engine, "begin", _begin)
-        self._looker = _engine(self.url, **BY_STATEMENT)
+        self.looker = _engine(self.url, **BY_STATEMENT)
         self._writer = self.engine.execution_options(**{WRITING: True})
         self._reader = self.engine if self.is_sqlite else _with_one_view(self.engine)
 
@@ -82,7 +82,7 @@ class Database:
     @contextmanager
     def looking(self) -> Iterator[Connection]:
         """Plain columns by single statements, each of which sees the store as it stands: the least that a look can cost."""
-        with _with_meaning(), self._looker.connect() as connection:
+        with _with_meaning(), self.looker.connect() as connection:
             yield connection
 
     @contextmanager
@@ -123,7 +123,7 @@ class Database:
     def close(self) -> None:
         """Let go of every connection."""
         self.engine.dispose()
-        self._looker.dispose()
+        self.looker.dispose()
 
     def _session(self, engine: Engine, autoflush: bool = True) -> Session:
         return Session(engine, expire_on_commit=False, autoflush=autoflush, info={KEYS: self.keyring})
