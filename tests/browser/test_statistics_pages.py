@@ -51,7 +51,7 @@ def test_a_panel_is_kept(page_of: Callable[..., Any], people: People, width: int
     page = page_of(people.ian, width, scripts)
     page.goto("/instructor/panel")
     page.get_by_label("Ratings in percent").fill("\n".join(["80 65 70 90 55 75 60 85"] * 5))
-    page.get_by_label("Title").fill("General, November")
+    page.get_by_label("Title", exact=True).fill("General, November")
     page.get_by_role("button", name="Keep this sheet").click()
     page.get_by_role("heading", name="General, November: 5.80 of 8 items").wait_for()
     page.get_by_label("Ratings in percent").fill(

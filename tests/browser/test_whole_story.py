@@ -81,7 +81,7 @@ def tick(page: Any, drill: str) -> None:
 
 def _make_class(ian: Any) -> None:
     ian.goto("/instructor/classes")
-    ian.get_by_label("Title").fill("Coils in November")
+    ian.get_by_label("Title", exact=True).fill("Coils in November")
     press(ian, "Make the class")
 
 
@@ -154,7 +154,7 @@ def _sit_examination(ian: Any, ada: Any, store: Database, shelf: Shelf) -> None:
     ian.goto("/instructor/classes")
     press(ian, "Coils in November", "link")
     press(ian, "Examinations", "link")
-    ian.get_by_label("Title").fill("Coils, drill examination")
+    ian.get_by_label("Title", exact=True).fill("Coils, drill examination")
     tick(ian, "Coil, low fill, part at the wall")
     ian.locator("select[name=part]").select_option("specific")
     press(ian, "Plan it")

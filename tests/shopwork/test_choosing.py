@@ -202,7 +202,7 @@ def test_outside_is_loud_and_worked(technique: str, texts: dict[str, str], says:
         ({**COIL, "L": "0 in"}, "L", "above zero"),
         ({**COIL, "L": "__import__('os')"}, "L", "cannot hold"),
         ({**COIL, "L": "9" * 5000}, "L", "longer than 40"),
-        ({**COIL, "L": "1e300 in"}, "L", "is not a unit"),
+        ({**COIL, "L": "1e300 in"}, "L", "beyond anything"),
         ({**COIL, "Q": "1"}, "Q", "has no 'Q'"),
         ({**COIL, "rule": "mine"}, "rule", "choose sheets or asme or navsea"),
         ({**COIL, "I": "3 A"}, "I", "leave it empty"),

@@ -27,10 +27,8 @@ def seal_own_items() -> Page:
         return page(seal=form), 422
     with parts().database.writing() as session:
         own_seal.seal(session, me().id, new, parts().clock())
-    shelving.take_up()
     erased_traces.scrub()
-    flash(_("Sealed. Backups made before still have these items in plain."), "done")
-    return redirect(url_for("drafts.all_drafts"), 303)
+    return _back(_("Sealed. Backups made before still have these items in plain."))
 
 
 @bp.post("/unlock")
@@ -43,9 +41,7 @@ def unlock_own_items() -> Page:
         return page(unlock=form), 422
     with parts().database.writing() as session:
         own_seal.unlock(session, me().id, kept, key, parts().clock())
-    shelving.take_up()
-    flash(_("Unlocked. The own items for examinations are in the bank again."), "done")
-    return redirect(url_for("drafts.all_drafts"), 303)
+    return _back(_("Unlocked. The own items for examinations are in the bank again."))
 
 
 @bp.post("/seal/change")
@@ -61,13 +57,8 @@ def seal_own_items_anew() -> Page:
                 own_seal.change(session, me().id, kept, old, new, parts().clock())
     if form.errors:
         return page(change=form), 422
-    shelving.take_up()
     erased_traces.scrub()
-    flash(
-        _("Sealed anew. The passphrase until now opens only copies and backups made until now."),
-        "done",
-    )
-    return redirect(url_for("drafts.all_drafts"), 303)
+    return _back(_("Sealed anew. The passphrase until now opens only copies and backups made until now."))
 
 
 @bp.post("/seal/off")
@@ -80,8 +71,13 @@ def lay_open_own_items() -> Page:
         return page(off=form), 422
     with parts().database.writing() as session:
         own_seal.take_off(session, me().id, kept, key, parts().clock())
+    return _back(_("Taken off. Drafts and own items for examinations lie on the disk in plain from now on."))
+
+
+def _back(says: str) -> Response:
+    """The list again, with the bank as it is now and a sentence on what was done."""
     shelving.take_up()
-    flash(_("Taken off. Drafts and own items for examinations lie on the disk in plain from now on."), "done")
+    flash(says, "done")
     return redirect(url_for("drafts.all_drafts"), 303)
 
 
