@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 
 import pytest
@@ -41,6 +42,17 @@ def test_what_people_write_is_read(text: str, value: float, name: str | None) ->
 def test_decimal_comma_by_setting(text: str, value: float | None) -> None:
     """With the comma as habit 1,8 is less than two, and a point before three digits makes thousands."""
     assert read_answer(text, "comma").value == pytest.approx(1800 if value is None else value)
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"), [("1,8 kA", "1.8"), ("12,5 mm", "12.5"), (",5 in", ".5"), ("0,1234", "0.1234")]
+)
+def test_a_comma_with_one_reading_is_not_called_two(text: str, plain: str) -> None:
+    """With the point as habit such a comma is not taken, but the sentence says how to write it, and where to choose."""
+    with pytest.raises(AnswerProblem, match=rf"account page\. Write {re.escape(plain)}\.$"):
+        read_answer(text)
+    with pytest.raises(AnswerProblem, match="two ways"):
+        read_answer("1,80,5")
 
 
 HOSTILE = [

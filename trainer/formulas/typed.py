@@ -47,6 +47,11 @@ _TWO_WAYS = {
 }
 
 
+_OTHER_HABIT = N_(
+    "'%(text)s': a comma stands before decimals only where you have chosen it on your account page. Write %(plain)s."
+)
+
+
 class AnswerProblem(Refused):
     """The answer cannot be read; the sentence says how to write it. ``kind`` names the trouble."""
 
@@ -165,11 +170,10 @@ def _digits(text: str, decimal: str) -> str:
         return text.replace(point, ".")
     if decimal == "comma" and re.fullmatch(r"[0-9]*\.[0-9]+", text):
         return text
+    if re.fullmatch(r"[0-9]*,(?:[0-9]{1,2}|[0-9]{4,})", text):
+        raise AnswerProblem("comma", _(_OTHER_HABIT, text=text, plain=text.replace(",", ".")))
     if other in text:
-        raise AnswerProblem(
-            "comma",
-            _(_TWO_WAYS[decimal], text=text),
-        )
+        raise AnswerProblem("comma", _(_TWO_WAYS[decimal], text=text))
     raise AnswerProblem("number", _("Those digits do not make one number. Write it as 1234 A or 12.5 mm."))
 
 
