@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -19,6 +20,7 @@ from click.testing import CliRunner
 
 from trainer.cli import serve, trainer
 from trainer.errors import Refused
+from trainer.serving import certificates
 from trainer.serving.addresses import Address
 from trainer.serving.server import next_free
 
@@ -194,6 +196,26 @@ def test_lan_says_what_it_means(capsys: pytest.CaptureFixture[str]) -> None:
     said = " ".join(capsys.readouterr().out.split())
     for words in ("Anybody on this network", "plain http", "a network you trust", "--host ADDRESS"):
         assert words in said
+
+
+def test_https_says_why_a_browser_warns_and_what_to_compare(tmp_path: Path) -> None:
+    """The file to trust and its fingerprint; addresses are those of https, and nothing is called plain."""
+    with serving(tmp_path / "instance", "--https") as (port, said):
+        device = ssl.create_default_context(cafile=tmp_path / "instance" / "tls" / "authority.pem")
+        with urllib.request.urlopen(f"https://localhost:{port}/sign-in", timeout=10, context=device) as page:
+            assert page.status == 200
+    told = " ".join(said)
+    assert f"https://127.0.0.1:{port}/first/" in told
+    assert certificates.fingerprint(tmp_path / "instance") in told
+    assert "plain http" not in told
+
+
+def test_encrypted_addresses_of_a_network(capsys: pytest.CaptureFixture[str]) -> None:
+    """The text and the code are for https."""
+    serve.announce_lan(LAN, 8000, "https")
+    said = capsys.readouterr().out
+    assert "https://192.168.4.1:8000/" in said
+    assert "plain" not in said
 
 
 def test_lan_without_a_network_is_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:

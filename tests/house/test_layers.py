@@ -48,7 +48,7 @@ OUTSIDE: dict[str, frozenset[str]] = {
     "services": frozenset({"sqlalchemy", "argon2", "python_calamine"}),
     "web": frozenset({"flask", "flask_wtf", "jinja2", "wtforms", "werkzeug", "markupsafe", "segno"}),
     "app": frozenset({"flask", "jinja2"}),
-    "serving": frozenset({"waitress", "ifaddr", "segno", "werkzeug", "flask"}),
+    "serving": frozenset({"waitress", "cryptography", "ifaddr", "segno", "werkzeug", "flask"}),
     "cli": frozenset({"click", "segno", "flask"}),
 }
 PURE = frozenset(

@@ -23,6 +23,7 @@ from trainer.settings import Settings
 if TYPE_CHECKING:
     from flask import Flask
 
+    from trainer.serving.tls import TlsServer
     from trainer.web.access import Parts
 
 PORT = 8000
@@ -38,8 +39,11 @@ DEMO_FOLDER = "demo"
 )
 @click.option("--host", default="", metavar="H", help="Listen on this address only.")
 @click.option("--port", default=PORT, show_default=True, type=click.IntRange(1, 65535), metavar="P")
+@click.option(
+    "--https", is_flag=True, help="Encrypt the connection, by an authority of this installation's own."
+)
 @click.pass_obj
-def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> None:
+def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int, https: bool) -> None:
     """Start the pages; the first run makes the instance folder and offers the first account.
 
     Without options only this machine can reach them. Stop with Ctrl-C.
@@ -49,6 +53,7 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
       trainer serve --demo
       trainer serve --lan
       trainer serve --lan --host 192.168.4.1 --port 8080
+      trainer serve --lan --https
     """
     if demo:
         # Never the database that a setting names: invented people must not mix with real ones.
@@ -57,16 +62,20 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int) -> No
     addresses = offered(lan, host)
     check_port(listen, port)
     with nothing_thrown_away():
-        app = application(replace(settings, hosts=(*settings.hosts, *names(listen, addresses))), demo)
-        server = make_server(app, listen, port)
+        own = names(listen, addresses)
+        app = application(replace(settings, hosts=(*settings.hosts, *own)), demo)
+        server = encrypted(app, settings, own, listen, port) if https else make_server(app, listen, port)
     keep_log(settings.instance)
     over = threading.Event()
     keep_backups(settings, now, over)  # first, since a passphrase that is missing is no trainer that runs
     walk_chain(app, over)
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
-    announce(app, local.url(port), demo)
+    scheme = "https" if https else "http"
+    announce(app, local.url(port, scheme), demo)
+    if https:
+        announce_authority(settings)
     if lan:
-        announce_lan(addresses, port)
+        announce_lan(addresses, port, scheme)
     try:
         run_until_stopped(server)
     finally:
@@ -167,15 +176,40 @@ def announce(app: Flask, url: str, demo: bool) -> None:
         click.echo(f"Nobody has an account yet. Open this link once to make the first one:\n  {link}")
 
 
-def announce_lan(addresses: tuple[Address, ...], port: int) -> None:
-    """Say what listening on the network means, and show the address as text and as a QR code."""
+def encrypted(app: Flask, settings: Settings, own: tuple[str, ...], listen: str, port: int) -> TlsServer:
+    """The server behind TLS, with a certificate for the names that browsers call this machine by."""
+    from trainer.serving.certificates import context
+    from trainer.serving.tls import TlsServer
+
+    hosts = dict.fromkeys(("localhost", THIS_MACHINE, "::1", *own, *settings.hosts))
+    return TlsServer(app, context(settings.instance, [*hosts], now()), listen, port)
+
+
+def announce_authority(settings: Settings) -> None:
+    """Say why a browser warns, and how it is told to trust this installation."""
+    from trainer.serving.certificates import AUTHORITY, FOLDER, fingerprint
+
     click.echo(
-        "\nAnybody on this network can reach the sign-in page. The connection is plain http: use it on a network\n"
-        "you trust, such as a router or hotspot of your own, and stop the trainer when the class is over.\n"
+        "\nA browser warns, since no authority that it knows vouches for this machine. Give each device the file\n"
+        f"  {settings.instance / FOLDER / AUTHORITY}\n"
+        "to trust, by a stick and not by the network. Before it is trusted the device shows its SHA-256; compare:\n"
+        f"  {fingerprint(settings.instance)}\n"
+        "It vouches for private addresses and this machine's own names only."
     )
+
+
+def announce_lan(addresses: tuple[Address, ...], port: int, scheme: str = "http") -> None:
+    """Say what listening on the network means, and show the address as text and as a QR code."""
+    says = "Anybody on this network can reach the sign-in page."
+    if scheme == "http":
+        says += (
+            " The connection is plain http: use it on a network\n"
+            "you trust, such as a router or hotspot of your own, and stop the trainer when the class is over."
+        )
+    click.echo(f"\n{says}\n")
     for address in addresses:
-        click.echo(f"  {address.url(port)}   ({address.interface})")
-    for line in qr_text(addresses[0].url(port)).splitlines():
+        click.echo(f"  {address.url(port, scheme)}   ({address.interface})")
+    for line in qr_text(addresses[0].url(port, scheme)).splitlines():
         click.echo("  " + click.style(line, fg="bright_white", bg="black"))
     if len(addresses) > 1:
         click.echo(f"The code is for {addresses[0].ip}. For another one: trainer serve --lan --host ADDRESS")

@@ -27,9 +27,9 @@ class Address:
     ip: str
     interface: str
 
-    def url(self, port: int) -> str:
+    def url(self, port: int, scheme: str = "http") -> str:
         """What to type into a browser."""
-        return f"http://{self.ip}:{port}/"
+        return f"{scheme}://{self.ip}:{port}/"
 
 
 def lan_addresses() -> tuple[Address, ...]:

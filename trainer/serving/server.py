@@ -25,7 +25,7 @@ MOST_BODY_BYTES = 30 * 1024 * 1024  # more than the pages take: what is a little
 PORTS_TRIED = 50
 
 
-def make_server(app: WSGIApplication, host: str, port: int) -> Any:
+def make_server(app: WSGIApplication, host: str, port: int, scheme: str = "http") -> Any:
     """Listen on an address and give the server, ready for `run_until_stopped`.
 
     Raises Conflict when the port is taken, Refused when this machine has no such address.
@@ -42,6 +42,7 @@ def make_server(app: WSGIApplication, host: str, port: int) -> Any:
         channel_timeout=SILENT_SECONDS,
         max_request_body_size=MOST_BODY_BYTES,
         ident=None,
+        url_scheme=scheme,
     )
 
 

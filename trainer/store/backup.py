@@ -33,7 +33,7 @@ PASSPHRASE = "backup.passphrase"  # in the instance folder: what locks the backu
 LOCKED = ".locked"
 WORK = "trainer-backup-"
 LEFT_OUT = (
-    "logs", "backups", "demo", "put-aside", last_backup.FILE, last_backup.OWN, last_backup.TROUBLE, PASSPHRASE
+    "logs", "backups", "demo", "put-aside", "tls", last_backup.FILE, last_backup.OWN, last_backup.TROUBLE, PASSPHRASE
 )  # fmt: skip
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
