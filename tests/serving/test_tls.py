@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import http.client
 import os
-import signal
 import socket
 import ssl
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from cryptography import x509
 
+from tests.benchmarks.running import wait_for
+from tests.serving.test_server import stopped_amid
 from trainer.serving import certificates
 from trainer.serving.certificates import AUTHORITY, AUTHORITY_KEY, FOLDER, OWN, OWN_KEY
 from trainer.serving.server import next_free
@@ -50,11 +51,7 @@ def running(folder: Path, *hosts: str) -> Iterator[tuple[subprocess.Popen[bytes]
     command = [sys.executable, "-c", SERVER, str(folder), str(port), *hosts]
     process = subprocess.Popen(command, cwd=Path(__file__).parents[2])
     try:
-        for _ in range(150):
-            with socket.socket() as knock:
-                if knock.connect_ex((HERE, port)) == 0:
-                    break
-            time.sleep(0.1)
+        wait_for(port)
         yield process, port
     finally:
         process.kill()
@@ -76,9 +73,7 @@ def said(port: int, device: ssl.SSLContext, name: str = HERE, path: str = "/", s
     ):
         line.do_handshake()
         line.sendall(f"GET {path} HTTP/1.0\r\n\r\n".encode())
-        answer = b""
-        while part := line.recv(4096):
-            answer += part
+        answer = b"".join(iter(lambda: line.recv(4096), b""))
     return answer.rpartition(b"\r\n\r\n")[2].decode()
 
 
@@ -143,13 +138,7 @@ def test_request_under_way_is_answered_before_the_end(tmp_path: Path) -> None:
         socket.create_connection((HERE, port), 10) as plain,
         trusting(tmp_path).wrap_socket(plain, server_hostname=HERE) as line,
     ):
-        line.sendall(b"GET /slow HTTP/1.0\r\n\r\n")
-        time.sleep(0.3)
-        process.send_signal(signal.SIGTERM)
-        answer = b""
-        while part := line.recv(4096):
-            answer += part
-        assert answer.endswith(f"https {HERE}".encode())
+        assert stopped_amid(process, line).endswith(f"https {HERE}".encode())
         assert process.wait(timeout=10) == 0
 
 
@@ -166,3 +155,18 @@ def test_the_authority_stays_and_keys_are_for_their_owner_only(tmp_path: Path) -
     if os.name != "nt":
         for name in (AUTHORITY_KEY, OWN_KEY):
             assert (tmp_path / FOLDER / name).stat().st_mode & 0o077 == 0
+
+
+@pytest.mark.parametrize("spoilt", [AUTHORITY, AUTHORITY_KEY])
+def test_an_authority_that_does_not_fit_its_key_is_made_anew(tmp_path: Path, spoilt: str) -> None:
+    """A start that was cut off between the two files, or a file that is none, shuts nobody out for good."""
+    now = datetime(2026, 11, 25, tzinfo=UTC)
+    for place in ("here", "there"):
+        (tmp_path / place).mkdir()
+        certificates.context(tmp_path / place, [HERE], now)
+    for content in ((tmp_path / "there" / FOLDER / spoilt).read_bytes(), b"nothing"):
+        (tmp_path / "here" / FOLDER / spoilt).write_bytes(content)
+        certificates.context(tmp_path / "here", [HERE], now)
+        held = x509.load_pem_x509_certificate((tmp_path / "here" / FOLDER / AUTHORITY).read_bytes())
+        own = x509.load_pem_x509_certificate((tmp_path / "here" / FOLDER / OWN).read_bytes())
+        own.verify_directly_issued_by(held)

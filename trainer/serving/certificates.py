@@ -68,9 +68,11 @@ def _authority(folder: Path, now: datetime) -> tuple[x509.Certificate, ec.Ellipt
     try:
         held = x509.load_pem_x509_certificate((folder / AUTHORITY).read_bytes())
         key = serialization.load_pem_private_key((folder / AUTHORITY_KEY).read_bytes(), None)
-    except FileNotFoundError:
+    except (FileNotFoundError, ValueError):
         return _make_authority(folder, now)
-    if not isinstance(key, ec.EllipticCurvePrivateKey) or held.not_valid_after_utc < now + RENEWED_BEFORE:
+    if not isinstance(key, ec.EllipticCurvePrivateKey) or held.public_key() != key.public_key():
+        return _make_authority(folder, now)
+    if held.not_valid_after_utc < now + RENEWED_BEFORE:
         return _make_authority(folder, now)
     return held, key
 
