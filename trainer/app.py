@@ -103,6 +103,7 @@ def create_app(
         template_folder=templates_folder(),
     )
     app.jinja_environment, app.url_rule_class = Templates, LateRule
+    app.jinja_options = {"cache_size": -1}  # all are kept, without a queue of the least used
     held = shelving.opened(settings, database, clock or _now, shelf)
     app.extensions["trainer"] = held
     _keep_compiled(app)

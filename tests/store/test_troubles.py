@@ -73,7 +73,7 @@ def test_a_store_that_fails_at_who_is_asking_has_its_page(
     def away(_database: Database) -> Session:
         raise NotNow(AWAY)
 
-    for way in ("reading", "looking"):
+    for way in ("reading", "look"):
         monkeypatch.setattr(Database, way, away)
     reply = as_tess.get("/")
     assert (reply.status_code, AWAY in reply.get_data(as_text=True)) == (503, True)

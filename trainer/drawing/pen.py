@@ -81,8 +81,14 @@ class Pen:
 
     def rect(self, x: float, y: float, w: float, h: float, c: str) -> None:
         """An upright rectangle from its upper left corner."""
-        if strokes := self._strokes(c, Box(x, y, x + w, y + h)):
-            strokes.lines += chain([(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)])
+        right, foot = x + w, y + h
+        if strokes := self._strokes(c, Box(x, y, right, foot)):
+            strokes.lines += (
+                (x, y, right, y),
+                (right, y, right, foot),
+                (right, foot, x, foot),
+                (x, foot, x, y),
+            )
         self._out.append(f'<rect class="{c}" x="{n(x)}" y="{n(y)}" width="{n(w)}" height="{n(h)}"/>')
 
     def circle(self, x: float, y: float, r: float, c: str) -> None:

@@ -181,14 +181,19 @@ class Register:
 
     def _on_area(self, box: Box) -> bool:
         left, top, right, bottom = box
-        return any(map(box.overlaps, self.fills)) or any(
-            x - outer <= right
-            and x + outer >= left
-            and y - outer <= bottom
-            and y + outer >= top
-            and _meets_hollow(box, x, y, outer, inner)
-            for x, y, outer, inner in self.hollows
-        )
+        for far_left, upper, far_right, lower in self.fills:
+            if left < far_right and far_left < right and top < lower and upper < bottom:
+                return True
+        for x, y, outer, inner in self.hollows:
+            if (
+                x - outer <= right
+                and x + outer >= left
+                and y - outer <= bottom
+                and y + outer >= top
+                and _meets_hollow(box, x, y, outer, inner)
+            ):
+                return True
+        return False
 
     def overlapping(self) -> list[tuple[Box, Box]]:
         """Every pair of labels that share area; empty in a sound drawing."""

@@ -12,6 +12,7 @@ from trainer.languages import N_
 
 NEAR = 0.002
 """Share within which a value is taken for that of a mistake that no drill lists by itself."""
+_ROUNDED = 0.006  # share of a value beyond which nothing that is it to three figures can lie
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,4 +81,7 @@ def blunder(answer: float, right: Interval, value: float) -> Blunder | None:
 
 def written_for(wrong: float, value: float, near: float) -> bool:
     """Tell whether somebody who got ``wrong`` may have written ``value``: close to it, or it to three figures."""
-    return abs(value - wrong) <= near * abs(wrong) or rounded(wrong, 3) == rounded(value, 6)
+    gap = abs(value - wrong)
+    return gap <= near * abs(wrong) or (
+        gap <= _ROUNDED * abs(wrong) and rounded(wrong, 3) == rounded(value, 6)
+    )

@@ -27,7 +27,6 @@ from trainer.store.troubles import TURN_MISSED, raise_meaning
 
 log = logging.getLogger("trainer")
 WAIT_SECONDS = 30
-WRITING = "trainer_writing"
 WRITER_KEY = 7_203_114  # any number: names the writers' lock on a PostgreSQL server
 BY_STATEMENT = {"isolation_level": "AUTOCOMMIT", "skip_autocommit_rollback": True}
 """Of an engine whose statements need no transaction around them: nothing is begun, and nothing is taken back."""
@@ -35,6 +34,37 @@ BY_STATEMENT = {"isolation_level": "AUTOCOMMIT", "skip_autocommit_rollback": Tru
 
 Asked: TypeAlias = Session | Connection
 """What can be asked for plain columns; who needs no more may be given a ``looking`` as well as a session."""
+
+
+class Look:
+    """One connection for single statements, each of which sees the store as it stands; opened when first asked.
+
+    ``with look as connection`` may stand many times; ``close`` gives the connection back. After a fault the next
+    one begins with another connection.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._connection: Connection | None = None
+
+    def __enter__(self) -> Connection:
+        """The connection."""
+        if self._connection is None:
+            with _MEANING:
+                self._connection = self._engine.connect()
+        return self._connection
+
+    def __exit__(self, kind: object, fault: BaseException | None, trace: object) -> None:
+        """Raise what a fault of the store means to a person."""
+        if fault is not None:
+            self.close()
+        _MEANING.__exit__(kind, fault, trace)
+
+    def close(self) -> None:
+        """Give the connection back."""
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
 
 
 class Database:
@@ -46,10 +76,7 @@ class Database:
         self.keyring = Keyring()
         self._turn = threading.Lock()
         self.engine = _engine(self.url)
-        if self.is_sqlite:
-            event.listen(self.engine, "begin", _begin)
         self.looker = _engine(self.url, **BY_STATEMENT)
-        self._writer = self.engine.execution_options(**{WRITING: True})
         self._reader = self.engine if self.is_sqlite else _with_one_view(self.engine)
 
     @property
@@ -65,25 +92,27 @@ class Database:
         """
         with (
             self._one_at_a_time(),
-            _with_meaning(),
-            self._session(self._writer) as session,
+            _MEANING,
+            self._session(self.engine) as session,
             session.begin(),
         ):
-            if not self.is_sqlite:
+            if self.is_sqlite:
+                _begin(session.connection(), "BEGIN IMMEDIATE")
+            else:
                 _take_turn(session)
             yield session
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One view of the store as it stands now. Whatever is changed in it is thrown away."""
-        with _with_meaning(), self._session(self._reader, autoflush=False) as session:
+        with _MEANING, self._session(self._reader, autoflush=False) as session:
+            if self.is_sqlite:
+                _begin(session.connection(), "BEGIN")
             yield session
 
-    @contextmanager
-    def looking(self) -> Iterator[Connection]:
-        """Plain columns by single statements, each of which sees the store as it stands: the least that a look can cost."""
-        with _with_meaning(), self.looker.connect() as connection:
-            yield connection
+    def look(self) -> Look:
+        """A way to ask for plain columns by single statements: the least that a look can cost."""
+        return Look(self.looker)
 
     @contextmanager
     def connection(self) -> Iterator[Connection]:
@@ -91,12 +120,14 @@ class Database:
 
         SQLite checks references at the end instead of at every step, as moving a table needs.
         """
-        with self._one_at_a_time(), self._writer.connect() as connection:
+        with self._one_at_a_time(), self.engine.connect() as connection:
             raw: Any = connection.connection.driver_connection
             if self.is_sqlite:
                 raw.execute("PRAGMA foreign_keys=OFF")
             try:
                 with connection.begin():
+                    if self.is_sqlite:
+                        _begin(connection, "BEGIN IMMEDIATE")
                     yield connection
             finally:
                 if self.is_sqlite:
@@ -138,14 +169,19 @@ class Database:
             self._turn.release()
 
 
-@contextmanager
-def _with_meaning() -> Iterator[None]:
-    """Say what a fault of the store means to a person, also one that comes while a session is closed."""
-    try:
-        yield
-    except DatabaseError as fault:
-        raise_meaning(fault)
-        raise
+class _Meaning:
+    """Says what a fault of the store means to a person, also one that comes while a session is closed."""
+
+    def __enter__(self) -> None:
+        """Nothing is needed beforehand."""
+
+    def __exit__(self, _kind: object, fault: BaseException | None, _trace: object) -> None:
+        """Raise the sentence of a known fault; every other one goes on as it is."""
+        if isinstance(fault, DatabaseError):
+            raise_meaning(fault)
+
+
+_MEANING = _Meaning()
 
 
 def _take_turn(session: Session) -> None:
@@ -214,10 +250,11 @@ def _settle(raw: Any, _record: Any) -> None:
     raw.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000}")
 
 
-def _begin(connection: Connection) -> None:
-    """Begin a transaction by the shortest way; a fault of the writer, who may have to wait, is told as SQLAlchemy tells it."""
-    writes = connection.get_execution_options().get(WRITING, False)
-    statement = "BEGIN IMMEDIATE" if writes else "BEGIN"
+def _begin(connection: Connection, statement: str) -> None:
+    """Begin a transaction as the driver is told to; its fault, where another writes, is told as SQLAlchemy tells it.
+
+    Not from a listener: an engine with one looks for more of them before and after every statement.
+    """
     raw: Any = connection.connection.driver_connection
     try:
         raw.execute(statement)

@@ -21,7 +21,7 @@ from trainer.services.admitting import sign_in
 from trainer.services.admitting.sign_in import Me
 from trainer.services.keeping.moments import local_day
 from trainer.settings import Settings
-from trainer.store import Database
+from trainer.store import Database, Look
 
 if TYPE_CHECKING:
     from trainer.bank import Bank
@@ -64,6 +64,20 @@ def parts() -> Parts:
     if found is None:
         found = g.parts = current_app.extensions["trainer"]
     return found
+
+
+def look() -> Look:
+    """The way of this request to ask for plain columns; closed at its end."""
+    found: Look | None = g.get("look")
+    if found is None:
+        found = g.look = parts().database.look()
+    return found
+
+
+def close_look(_error: BaseException | None) -> None:
+    """Give back what ``look`` has opened."""
+    if "look" in g:
+        g.look.close()
 
 
 def this_day() -> date:
@@ -146,5 +160,5 @@ def inside(target: str) -> str:
 
 
 def _who(token: str) -> Me | None:
-    with parts().database.looking() as connection:
+    with look() as connection:
         return sign_in.who(connection, token[:200], parts().clock())

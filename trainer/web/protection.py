@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import wraps
+from functools import lru_cache, wraps
 from typing import Any
 
-from flask import Flask, Response, g, request
+from flask import Flask, Response, g, request, session
+from flask.sessions import SecureCookieSessionInterface
+from itsdangerous import URLSafeTimedSerializer
 from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
@@ -46,6 +48,25 @@ UNLOCKING = (
 OPENING = ("signing.sign", "signing.change_key", "signing.change_passphrase")
 
 
+MOST_TOKENS = 2048
+"""Of browsers at work, each with one form token."""
+
+
+class FormCookie(SecureCookieSessionInterface):
+    """The cookie of the forms, as Flask's; what signs it is put together once and not with every request."""
+
+    def __init__(self, app: Flask) -> None:
+        self._signing = super().get_signing_serializer(app)
+
+    def get_signing_serializer(self, app: Flask) -> URLSafeTimedSerializer | None:
+        """What signs the cookie."""
+        return self._signing
+
+    def get_cookie_secure(self, app: Flask) -> bool:
+        """Whether the browser is to send it by https only: where it came so."""
+        return request.is_secure
+
+
 class Id(IntegerConverter):
     """A number in an address; with more digits than a database counts to there is nothing to find."""
 
@@ -64,6 +85,7 @@ def configure(app: Flask, settings: Settings) -> None:
         WTF_CSRF_TIME_LIMIT=None,  # as good as the browser's own session: a lesson may be long
         WTF_CSRF_SSL_STRICT=False,  # the check of Origin below says more than its check of Referer
     )
+    app.session_interface = FormCookie(app)
     app.url_map.converters["int"] = Id
     app.before_request(same_origin)
     app.after_request(add_headers)
@@ -73,11 +95,17 @@ def protect(app: Flask, settings: Settings) -> None:
     """Form tokens for every page, and limits on sign-in; after all blueprints."""
     from flask_wtf.csrf import CSRFProtect, generate_csrf
 
+    @lru_cache(MOST_TOKENS)
+    def signed(_held: str) -> str:
+        """The token of the browser that asks and holds this; it is good as long as the browser's own session."""
+        return str(generate_csrf())
+
     def form_token() -> str:
-        """The token of this request's forms, signed once however many forms the page has."""
+        """The token of this page's forms, signed once for each browser."""
         found: str | None = g.get("form_token")
         if found is None:
-            found = g.form_token = generate_csrf()
+            held = session.get("csrf_token")
+            found = g.form_token = signed(held) if held else generate_csrf()
         return found
 
     CSRFProtect(app)

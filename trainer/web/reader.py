@@ -16,7 +16,7 @@ from trainer.bank.citing import cited
 from trainer.languages import LANGUAGES, WRITTEN_IN, _, language, pgettext, plural, read_in, reading_in
 from trainer.languages.numerals import grouped, read_with
 from trainer.web import shelving
-from trainer.web.access import anybody, decimal, parts
+from trainer.web.access import anybody, close_look, decimal, parts
 from trainer.web.page_words import Words
 
 
@@ -47,6 +47,7 @@ def install(app: Flask) -> None:
     """Find out with every request who reads, before anything is said."""
     app.before_request(_listen)
     app.teardown_request(_forget)
+    app.teardown_request(close_look)
     app.context_processor(lambda: {"lang": language()})
 
 

@@ -107,7 +107,7 @@ class Sheet:
     # ------------------------------------------------------------ numbers
     def has(self, *names: str) -> bool:
         """True if the exercise has all these numbers."""
-        return all(name in self.roles for name in names)
+        return self.roles.keys() >= set(names)
 
     def value(self, name: str, default: float = math.nan) -> float:
         """A number to draw with: lengths in the drawing's unit, currents in A, times in s, angles in degrees."""
@@ -232,7 +232,7 @@ class Sheet:
             self.pen.note("\u00a0· ".join(tags), "size live" if wanted else "say")
         part = cut(self.words.get("part", ""), 13, 300)
         title = f"{_(self.kind.title)}: {part}" if part else _(self.kind.title)
-        says = {role.name: _(role.says) for role in self.kind.roles}
+        says = {role.name: _(role.says) for role in self.kind.roles if role.name in self.roles}
         numbers = [
             f"{says[name]}: {self._tag(name)}" if name in says else self._tag(name) for name in self.roles
         ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import groupby
 from typing import Any
 
@@ -20,8 +21,8 @@ from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
 from trainer.formulas.writing import amount, number, with_unit
-from trainer.languages import N_, _
-from trainer.languages.numerals import as_read
+from trainer.languages import N_, _, language
+from trainer.languages.numerals import as_read, has_comma
 
 MOST_ROWS = 4
 """Of a parts list beside which a phone shows the drawing in full; with more it gives way, so that the field is seen."""
@@ -50,11 +51,13 @@ def exercise_view(
         "parts": parts,
         "many": sum(len(part["rows"]) for part in parts) > MOST_ROWS,
         "find": find_view(drill, exercise.find),
-        "hint": _hint(drill.quantities[exercise.find].unit),
+        "hint": _hint(drill.quantities[exercise.find].unit, language(), has_comma()),
     }
 
 
-def _hint(unit_name: str) -> str:
+@lru_cache(maxsize=512)
+def _hint(unit_name: str, _tag: str, _comma: bool) -> str:
+    """How an answer in this unit is written; the same for all who read alike."""
     like = (
         _("Number and unit, such as %(example)s.", example=sample(unit_name))
         if unit(unit_name).shown

@@ -20,7 +20,7 @@ from trainer.practice import reasons
 from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services.practising import exercises, jobs, lessons, practice, skills
 from trainer.services.teaching import class_questions, progress, wanted
-from trainer.web.access import decimal, me, parts, this_day
+from trainer.web.access import decimal, look, me, parts, this_day
 from trainer.web.sheets import guidance, job_sheet, presenting
 from trainer.web.shelving import as_written
 from trainer.web.trainee import bp
@@ -205,7 +205,7 @@ def _with_words(q: str) -> dict[str, list[Drill]]:
 def _sheet(
     exercise_id: int, typed: str = "", fault: str = "", sent: Mapping[str, str] = MappingProxyType({})
 ) -> str | Response:
-    with parts().database.looking() as connection:
+    with look() as connection:
         it = practice.shown(connection, parts().shelf, me().id, exercise_id)
     if it.answered:
         return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
