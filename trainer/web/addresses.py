@@ -1,7 +1,4 @@
-"""Addresses of pages: each is built once and then known, since a page names some twenty and most are always the same.
-
-All of a process lie below one root.
-"""
+"""Addresses of pages: each is built once and then known, since a page names some twenty and most are always the same."""
 
 from __future__ import annotations
 
@@ -9,7 +6,7 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
-from flask import Flask, current_app
+from flask import Flask, current_app, request
 from werkzeug.routing import Rule
 
 MOST = 2048
@@ -37,10 +34,14 @@ class LateRule(Rule):
 def install(app: Flask) -> None:
     """Let the templates name pages by ``address``, under the name that Flask gives it."""
 
-    known = lru_cache(maxsize=MOST, typed=True)(app.url_for)
+    @lru_cache(maxsize=MOST, typed=True)
+    def built(_root: str, endpoint: str, /, **values: Any) -> str:
+        return app.url_for(endpoint, **values)
 
     def named(endpoint: str, /, **values: Any) -> str:
-        return (known if OWN_HOST.isdisjoint(values) else app.url_for)(endpoint, **values)
+        if not OWN_HOST.isdisjoint(values):
+            return app.url_for(endpoint, **values)
+        return built(request.root_path, endpoint, **values)
 
     app.extensions["addresses"] = app.jinja_env.globals["url_for"] = named
 

@@ -80,9 +80,9 @@ def install(app: Flask) -> None:
 
 def menu(me: Me | None) -> tuple[Group, ...]:
     """The menu for this person: the lines they may open, each in the open or, where there are many, in groups."""
-    roles, asked = me.roles if me else frozenset[str](), request.path
-    here = max((href for href in _places(roles) if _stands_in(asked, href)), key=len, default="")
-    return _menu(roles, language(), here)
+    roles, root, asked = me.roles if me else frozenset[str](), request.root_path, request.path
+    here = max((href for href in _places(roles, root) if _stands_in(asked, href)), key=len, default="")
+    return _menu(roles, root, language(), here)
 
 
 def first_page(me: Me | None) -> str:
@@ -96,16 +96,16 @@ def _stands_in(asked: str, href: str) -> bool:
 
 
 @lru_cache
-def _places(roles: frozenset[str]) -> dict[str, Item]:
+def _places(roles: frozenset[str], _root: str) -> dict[str, Item]:
     """The lines of a menu, by address."""
     lines = (item for item in MENU if not item.roles or not roles.isdisjoint(item.roles.split()))
     return {address(item.endpoint): item for item in lines}
 
 
 @lru_cache(maxsize=1024)
-def _menu(roles: frozenset[str], _tag: str, here: str) -> tuple[Group, ...]:
+def _menu(roles: frozenset[str], root: str, _tag: str, here: str) -> tuple[Group, ...]:
     """The menu of everybody with these roles on every page below ``here``."""
-    places = _places(roles)
+    places = _places(roles, root)
     crowded = sum(item.group != LOOK_UP for item in places.values()) > MOST_LINES
     groups: dict[str, list[tuple[str, str, bool]]] = {}
     for href, item in places.items():
