@@ -23,6 +23,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
+from tests.benchmarks.memory import megabytes
 from tests.faults.classroom import Found, Running, fill, look, opened
 from tests.faults.killing import DRILL
 from tests.faults.phone import KEY, Phone, Reply
@@ -36,6 +37,7 @@ from trainer.store.models import Paper, PaperAnswer, Person
 THINK_SECONDS = 60.0  # an exercise is read, looked at and calculated
 BAD_NETWORK = 10  # every so manieth phone
 CANDIDATES = 60
+LOOKS = 12  # at the memory of the server, from the beginning of a class to its end
 
 
 @dataclass
@@ -45,6 +47,7 @@ class Tally:
     seconds: dict[str, list[float]] = field(default_factory=dict)
     errors: Counter[str] = field(default_factory=Counter)
     acknowledged: set[str] = field(default_factory=set)
+    memory: list[float] = field(default_factory=list)  # MB of the server, at equal times
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def timed(self, kind: str, ask: Callable[[], Reply], wanted: set[int]) -> Reply | None:
@@ -100,6 +103,9 @@ def class_of(running: Running, tokens: list[str], seconds: float) -> Tally:
     ]
     for thread in threads:
         thread.start()
+    while time.monotonic() < end:
+        tally.memory.append(megabytes(running.process.pid))
+        time.sleep(seconds / LOOKS)
     for thread in threads:
         thread.join()
     return tally
@@ -197,6 +203,7 @@ def main() -> None:
             told(examined, hello)
             lesson = class_of(running, tokens[CANDIDATES:] or tokens, seconds)
             told(lesson, hello)
+            print("memory in MB:", *(round(each) for each in lesson.memory))
         finally:
             running.stop()
         database = opened(instance)
