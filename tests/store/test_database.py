@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 from sqlalchemy import select, text
-from sqlalchemy.exc import IntegrityError, StatementError
+from sqlalchemy.exc import DatabaseError, IntegrityError, StatementError
 
 from tests.make import NOW, make_class, make_meeting, make_people, make_person
 from tests.stores import settle
@@ -233,3 +233,18 @@ def test_records_of_a_newer_program_are_left_alone(database: Database) -> None:
         session.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     with pytest.raises(Conflict, match="newer version"):
         migrate(database)
+
+
+def test_a_look_goes_on_after_a_fault(database: Database) -> None:
+    """One connection serves all looks; after a statement that fails the next one has another, and sees what is there."""
+    look = database.look()
+    with look as first, look as second:
+        assert first is second
+    with pytest.raises(DatabaseError), look as connection:
+        connection.execute(text("SELECT nothing FROM nowhere"))
+    with database.writing() as session:
+        make_people(session)
+    with look as connection:
+        assert connection.execute(select(Person.name)).scalars().all()
+    look.close()
+    assert database.looker.pool.checkedout() == 0  # type: ignore[attr-defined]

@@ -177,3 +177,11 @@ def test_a_file_of_two_kinds_is_no_roster(head: bytes) -> None:
     assert [row.name for row in roster_file.read(out.getvalue())] == ["Ada"]
     with pytest.raises(roster_file.Unreadable):
         roster_file.read(head + out.getvalue())
+
+
+def test_a_browser_has_one_form_token_and_no_other_can_use_it(as_tess: Browser, as_ian: Browser) -> None:
+    """It is signed once and stays the same from page to page; another browser's is refused."""
+    own, others = as_tess.token(), as_ian.token()
+    assert (as_tess.token(), own != others) == (own, True)
+    sent = [as_tess.post("/sign-out", data={"csrf_token": token}) for token in (others, own)]
+    assert [reply.status_code for reply in sent] == [400, 303]

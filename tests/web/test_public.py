@@ -87,7 +87,11 @@ def test_signing_in_and_out(joined: str, nobody: Browser, store: Database) -> No
 
 
 def test_the_cookie_is_secure_over_https(joined: str, nobody: Browser) -> None:
-    """Over https the sign-in is never sent in the clear."""
+    """Over https neither the sign-in nor what the forms go by is ever sent in the clear."""
+    for scheme in ("http", "https"):
+        first = nobody.get("/join", base_url=f"{scheme}://localhost").headers["Set-Cookie"]
+        assert (first.startswith("trainer_form="), "; Secure" in first) == (True, scheme == "https")
+        nobody.delete_cookie("trainer_form")
     data = {"works_number": joined, "passphrase": PASSPHRASE, "csrf_token": nobody.token()}
     response = nobody.post("/sign-in", data=data, base_url="https://localhost")
     assert "Secure" in [part.strip() for part in response.headers["Set-Cookie"].split(";")]
