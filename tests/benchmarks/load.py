@@ -1,10 +1,11 @@
-"""A class of phones against one trainer, then candidates who hand in at the same moment. Run by hand:
+"""Candidates who hand in at the same moment, then a class of phones, against one trainer or several. Run by hand:
 
-python -m tests.benchmarks.load [PHONES] [SECONDS] [DATABASE]
+python -m tests.benchmarks.load [PHONES] [SECONDS] [TRAINERS]
 
 Each phone has an address of its own, thinks between its requests, and every tenth loses the network after
 an answer has left: it hangs up without reading the reply and sends the same answer again. Sign-ins are made
-in the store beforehand, since passphrases are slow on purpose. DATABASE is the setting of a PostgreSQL server.
+in the store beforehand, since passphrases are slow on purpose. TRAINERS are so many processes on the one database of
+a PostgreSQL server, which is started for them (Debian: apt-get install postgresql); without it one stands on SQLite.
 """
 
 from __future__ import annotations
@@ -16,13 +17,15 @@ import tempfile
 import threading
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import select
 
+from tests import postgres
 from tests.benchmarks.memory import megabytes
 from tests.faults.classroom import Found, Running, fill, look, opened
 from tests.faults.killing import DRILL
@@ -37,7 +40,7 @@ from trainer.store.models import Paper, PaperAnswer, Person
 THINK_SECONDS = 60.0  # an exercise is read, looked at and calculated
 BAD_NETWORK = 10  # every so manieth phone
 CANDIDATES = 60
-LOOKS = 12  # at the memory of the server, from the beginning of a class to its end
+LOOKS = 12  # at the memory of the trainers, from the beginning of a class to its end
 
 
 @dataclass
@@ -47,7 +50,7 @@ class Tally:
     seconds: dict[str, list[float]] = field(default_factory=dict)
     errors: Counter[str] = field(default_factory=Counter)
     acknowledged: set[str] = field(default_factory=set)
-    memory: list[float] = field(default_factory=list)  # MB of the server, at equal times
+    memory: list[float] = field(default_factory=list)  # MB of the trainers, at equal times
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def timed(self, kind: str, ask: Callable[[], Reply], wanted: set[int]) -> Reply | None:
@@ -94,17 +97,22 @@ def answer(phone: Phone, path: str, key: str, tally: Tally, lost: bool) -> None:
         tally.timed("verdict", lambda: phone.get(reply.location), {200})
 
 
-def class_of(running: Running, tokens: list[str], seconds: float) -> Tally:
+def phone_of(running: list[Running], token: str, number: int) -> Phone:
+    """The phone of a person, with an address of its own, at one of the trainers."""
+    return running[number % len(running)].phone(token, address(number))
+
+
+def class_of(running: list[Running], tokens: list[str], seconds: float) -> Tally:
     """All phones at once for so long."""
     tally, end = Tally(), time.monotonic() + seconds
     threads = [
-        threading.Thread(target=attend, args=(running.phone(token, address(number)), number, tally, end))
+        threading.Thread(target=attend, args=(phone_of(running, token, number), number, tally, end))
         for number, token in enumerate(tokens)
     ]
     for thread in threads:
         thread.start()
     while time.monotonic() < end:
-        tally.memory.append(megabytes(running.process.pid))
+        tally.memory.append(sum(megabytes(one.process.pid) for one in running))
         time.sleep(seconds / LOOKS)
     for thread in threads:
         thread.join()
@@ -134,12 +142,12 @@ def sit(instance: Path, candidates: int) -> list[tuple[str, int]]:
     return started
 
 
-def hand_in(running: Running, started: list[tuple[str, int]]) -> Tally:
+def hand_in(running: list[Running], started: list[tuple[str, int]]) -> Tally:
     """Every candidate writes one answer and hands in, all at the same moment."""
     tally, gate = Tally(), threading.Barrier(len(started))
 
     def one(number: int, token: str, paper: int) -> None:
-        phone = running.phone(token, address(number))
+        phone = phone_of(running, token, number)
         phone.get("/join")
         gate.wait()
         tally.timed("keep", lambda: phone.send(f"/trainee/papers/{paper}/1", {"answer": f"{paper} A"}), {303})
@@ -186,18 +194,31 @@ def bare_page(running: Running) -> float:
     return sorted(times)[25] * 1000
 
 
+@contextmanager
+def database_for(trainers: int) -> Iterator[str]:
+    """The setting of a database for several trainers, on a server of its own; of one alone it is empty."""
+    if not trainers:
+        yield ""
+        return
+    with postgres.server(fsync="on", full_page_writes="on", synchronous_commit="on") as server:
+        server.say("CREATE DATABASE trainer")
+        yield f"postgresql+psycopg://{server.user}@/trainer?host={server.folder}"
+
+
 def main() -> None:
     """The class, the look into the store, the examination."""
     phones = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     seconds = float(sys.argv[2]) if len(sys.argv) > 2 else 180
-    with tempfile.TemporaryDirectory(prefix="load-") as folder:
+    trainers = int(sys.argv[3]) if len(sys.argv) > 3 else 0
+    with tempfile.TemporaryDirectory(prefix="load-") as folder, database_for(trainers) as where:
         instance = Path(folder) / "instance"
-        tokens = fill(instance, phones, sys.argv[3] if len(sys.argv) > 3 else "")
+        tokens = fill(instance, phones, where)
         started = sit(instance, min(CANDIDATES, phones))
-        running = Running.start(instance)
+        running = [Running.start(instance) for _ in range(trainers or 1)]
         try:
-            hello = bare_page(running)
-            print(f"{phones} phones, {seconds:.0f} s; a bare page takes {hello:.1f} ms")
+            hello = bare_page(running[0])
+            print(f"{phones} phones, {seconds:.0f} s, {len(running)} trainers on {'PostgreSQL' if where else 'SQLite'}; "
+                  f"a bare page takes {hello:.1f} ms")  # fmt: skip
             print(f"{'':12}{'times':>8}{'p50 ms':>10}{'p99 ms':>10}{'/ bare':>8}")
             examined = hand_in(running, started)
             told(examined, hello)
@@ -205,7 +226,8 @@ def main() -> None:
             told(lesson, hello)
             print("memory in MB:", *(round(each) for each in lesson.memory))
         finally:
-            running.stop()
+            for one in running:
+                one.stop()
         database = opened(instance)
         found: Found = look(database, lesson.acknowledged)
         database.close()
