@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import secrets
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -98,9 +99,18 @@ def test_from_plan_to_ledger(
 
 
 def test_no_key_before_the_close(
-    as_ian: Browser, as_tess: Browser, own_class: int, store: Database, shelf: Shelf
+    as_ian: Browser,
+    as_tess: Browser,
+    own_class: int,
+    store: Database,
+    shelf: Shelf,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """No page of a running or handed-in paper holds an answer, a limit, a seed, an edition or a verdict."""
+    """No page of a running or handed-in paper holds an answer, a limit, a seed, an edition or a verdict.
+
+    Of one seed: of any other a limit may be the seconds of its clock by chance.
+    """
+    monkeypatch.setattr(secrets, "randbelow", lambda _below: 100_000_007)
     sitting = planned(as_ian, own_class, drill=["coil-low-fill-wall"])
     paper = started(as_tess, store, sitting)
     with store.reading() as session:

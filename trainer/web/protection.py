@@ -8,7 +8,6 @@ from typing import Any
 
 from flask import Flask, Response, g, request, session
 from flask.sessions import SecureCookieSessionInterface
-from itsdangerous import URLSafeTimedSerializer
 from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
@@ -58,7 +57,7 @@ class FormCookie(SecureCookieSessionInterface):
     def __init__(self, app: Flask) -> None:
         self._signing = super().get_signing_serializer(app)
 
-    def get_signing_serializer(self, app: Flask) -> URLSafeTimedSerializer | None:
+    def get_signing_serializer(self, app: Flask) -> Any:
         """What signs the cookie."""
         return self._signing
 
