@@ -164,6 +164,16 @@ def test_whatever_lets_in_counts_its_tries(
     assert counted == ["127.0.0.1", "TV-07", "127.0.0.1", "127.0.0.1"]
 
 
+@pytest.mark.parametrize("number", ["\uff34V-07", " " * 90 + "tv-07", "\U0001d413V-0\uff17"])
+def test_another_way_to_write_a_number_is_no_further_try(
+    joined: str, settings: Settings, nobody: Browser, number: str
+) -> None:
+    """Whatever signing in reads as one number is counted as one: wide letters, letters of mathematics, spaces."""
+    for _ in range(settings.sign_in_tries):
+        assert enter(nobody, number, "wrong wrong wrong") == 422
+    assert enter(nobody, "TV-07", "wrong wrong wrong") == 429
+
+
 def test_a_join_slip_lets_in(store: Database, people: People, nobody: Browser) -> None:
     """Code and passphrase of one's own let in at once, and from then on the number does."""
     code = code_of(store, people)
