@@ -14,9 +14,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from waitress import create_server
 
 from trainer.errors import Conflict, Refused
-from trainer.serving.server import MOST_HEAD_BYTES, check_port, make_server, next_free, try_port
+from trainer.serving.reading import Channel, read_by_length
+from trainer.serving.server import MOST_HEAD_BYTES, check_port, next_free, try_port
 
 SERVER = """
 import sys, time
@@ -162,10 +164,13 @@ def test_what_no_browser_sends_is_not_read(head: bytes, status: int) -> None:
 
 def test_every_address_is_read_alike() -> None:
     """A name that stands for two addresses has two listeners, and both refuse chunks."""
-    server = make_server(lambda _environ, _start: [], "localhost", next_free("localhost", 31000))
-    listeners = getattr(server, "map", {0: server})
-    assert {one.channel_class.__module__ for one in listeners.values()} == {"trainer.serving.reading"}
-    server.close()
+    server = create_server(lambda _environ, _start: [], listen="127.0.0.1:0 127.0.0.1:0")
+    read_by_length(server)
+    try:
+        assert {getattr(one, "channel_class", Channel) for one in server.map.values()} == {Channel}
+        assert len(server.effective_listen) == 2
+    finally:
+        server.close()
 
 
 def test_a_body_that_is_too_large_for_the_pages_reaches_them() -> None:

@@ -6,6 +6,7 @@ import gzip
 import io
 import json
 import os
+import shutil
 import sqlite3
 import stat
 import tarfile
@@ -19,7 +20,8 @@ from hypothesis import strategies as st
 
 from trainer.errors import Conflict, NotFound, Unreadable
 from trainer.store import backup
-from trainer.store.backup import DATABASE, KIND, LIST, check_database, make, restore, unpack
+from trainer.store.backup import DATABASE, KIND, LIST, Contents, make, restore, unpack
+from trainer.store.database_file import check_database
 
 MOMENT = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
 LATER = datetime(2026, 3, 3, 9, 15, tzinfo=UTC)
@@ -150,6 +152,47 @@ def test_restore_waits_for_a_stopped_server(tmp_path: Path) -> None:
         restore(file, here, LATER, replace=True)
     server.close()
     restore(file, here, LATER, replace=True)
+
+
+def test_a_trainer_that_is_started_meanwhile_is_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Unpacking takes its time: whoever opens the records in it keeps them where they are."""
+    here = instance_with(tmp_path / "here")
+    file = make(here, tmp_path, MOMENT)
+    server = sqlite3.connect(here / DATABASE)
+
+    def slowly(file: Path, folder: Path) -> Contents:
+        server.execute("SELECT count(*) FROM answer").fetchone()
+        return unpack(file, folder)
+
+    monkeypatch.setattr(backup, "unpack", slowly)
+    with pytest.raises(Conflict, match="Stop it, then restore"):
+        restore(file, here, LATER, replace=True)
+    server.close()
+    assert not (here / "put-aside").exists()
+
+
+def test_a_backup_of_a_newer_program_replaces_nothing(tmp_path: Path) -> None:
+    """An older program would stand before records that it cannot open; so the present ones stay in their place."""
+    there, here = instance_with(tmp_path / "there"), instance_with(tmp_path / "here", rows=5)
+    connection = sqlite3.connect(there / DATABASE)
+    with connection:
+        connection.execute("CREATE TABLE alembic_version (version_num TEXT)")
+        connection.execute("INSERT INTO alembic_version VALUES ('9999')")
+    connection.close()
+    file = make(there, tmp_path, MOMENT)
+    with pytest.raises(Conflict, match="made by a newer version"):
+        restore(file, here, LATER, replace=True)
+    assert answers(here) == 5
+    assert [one.name for one in here.iterdir() if one.name.startswith(("restore-", "put-aside"))] == []
+
+
+def test_backups_in_the_instance_do_not_hold_each_other(tmp_path: Path) -> None:
+    """Kept in the folder itself, each would else hold all those before it and be twice as large."""
+    here = instance_with(tmp_path / "here")
+    make(here, here, MOMENT)
+    make(here, here / "copies", MOMENT, seal=lambda plain, locked: shutil.copyfile(plain, locked))
+    with tarfile.open(make(here, here / "copies", LATER)) as archive:
+        assert archive.getnames() == [LIST, DATABASE, "question_bank/own.yaml", "trainer.toml"]
 
 
 def test_empty_folder_has_nothing_to_back_up(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ import platform
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
@@ -20,7 +20,6 @@ from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import last_backup
 
 LEAST_FREE = 500_000_000
-EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)  # this program is younger than that
 IDLE = timedelta(days=365)
 
 
@@ -151,7 +150,7 @@ def key(instance: Path) -> Finding:
 
 def store(settings: Settings) -> Finding:
     """Whether the records are whole and of this version."""
-    from trainer.store.backup import check_database
+    from trainer.store.database_file import check_database
     from trainer.store.migrations import head, pending, taken
     from trainer.store.moving import contents
 
@@ -175,17 +174,12 @@ def store(settings: Settings) -> Finding:
 
 def clock(settings: Settings, moment: datetime) -> Finding:
     """Whether the clock can be right: not before this program, nor before the newest entry."""
+    from trainer.services.keeping.clock import trouble
+
     shown = f"{moment.astimezone():%Y-%m-%d %H:%M}"
-    if moment < EARLIEST:
-        return Finding("clock", False, f"says {shown}, which cannot be. Set date and time of this machine.")
     newest = newest_entry(settings)
-    if newest and moment < newest - timedelta(minutes=5):
-        return Finding(
-            "clock",
-            False,
-            f"says {shown}, but the newest entry is of {newest.astimezone():%Y-%m-%d %H:%M}. "
-            "Set date and time of this machine before anybody goes on.",
-        )
+    if wrong := trouble(moment, newest):
+        return Finding("clock", False, wrong)
     if newest and moment > newest + IDLE:
         return Finding(
             "clock", True, f"says {shown}, more than a year after the newest entry. Is the year right?"
@@ -205,8 +199,7 @@ def newest_entry(settings: Settings) -> datetime | None:
         if pending(database):
             return None
         with database.reading() as session:
-            times = [link.time for link in audit.recent(session, 1)]
-        return datetime.fromisoformat(times[0]) if times else None
+            return audit.newest_time(session)
     finally:
         database.close()
 

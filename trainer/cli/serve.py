@@ -161,15 +161,18 @@ def fill_with_demo(parts: Parts) -> None:
 
 
 def announce(app: Flask, url: str, demo: bool) -> None:
-    """Say where the pages are and how the first person gets in."""
+    """Say where the pages are, how the first person gets in, and whether the clock cannot be right."""
     from flask import url_for
 
     from trainer.services.admitting import joining
+    from trainer.services.keeping import audit, clock
 
     parts: Parts = app.extensions["trainer"]
     click.echo(f"The trainer is running at {url}  (stop with Ctrl-C; records in {parts.settings.instance})")
     with parts.database.writing() as session:
-        token = joining.first_code(session, now())
+        token, newest = joining.first_code(session, now()), audit.newest_time(session)
+    if wrong := clock.trouble(now(), newest):
+        click.echo(f"CAUTION: the clock of this machine {wrong}", err=True)
     if token:
         with app.test_request_context(base_url=url):
             link = url_for("public.make_first", token=token, _external=True)

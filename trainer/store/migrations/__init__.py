@@ -59,17 +59,22 @@ def migrate(database: Database) -> tuple[str, ...]:
 
     Raises Conflict for a store made by a newer program.
     """
+    check_known(database)
+    steps = pending(database)
+    if steps:
+        with database.connection() as connection:
+            upgrade(connection)
+    return steps
+
+
+def check_known(database: Database) -> None:
+    """Let no store pass that has taken steps which this program does not know. Raises Conflict."""
     done = taken(database)
     if done is not None and done > head():
         raise Conflict(
             f"These records were made by a newer version of the program (step {done}, this one knows "
             f"{head()}). Install the newer version, or restore an older backup into another folder."
         )
-    steps = pending(database)
-    if steps:
-        with database.connection() as connection:
-            upgrade(connection)
-    return steps
 
 
 def upgrade(connection: Connection) -> None:
