@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)  # this program is younger than that
 LEEWAY = timedelta(minutes=5)
+AHEAD = timedelta(days=1)  # what was begun later than this from now was begun by a clock that ran ahead
 
 
 def trouble(now: datetime, newest: datetime | None) -> str:
