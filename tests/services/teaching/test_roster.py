@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import zipfile
 from typing import Any
 
@@ -92,19 +93,38 @@ def test_a_workbook_that_unpacks_hugely_is_not_opened() -> None:
         roster_file.read(out.getvalue())
 
 
-@pytest.mark.parametrize("far", ["XFD1048576", "B1048576"])
-def test_a_cell_at_the_end_of_the_sheet_ends_nothing_but_its_reading(far: str) -> None:
-    """A kilobyte that asks for more memory than there is gets the sentence of what cannot be opened."""
+def far_cell(far: str) -> bytes:
+    """An XLSX file with a heading and a cell far from it."""
     out = io.BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
         sheet = book.add_worksheet()
         sheet.write("A1", "name")
         sheet.write(far, "x")
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("far", ["XFD1048576", "B1048576"])
+def test_a_cell_at_the_end_of_the_sheet_ends_nothing_but_its_reading(far: str) -> None:
+    """A kilobyte that asks for more memory than there is gets the sentence of what cannot be opened."""
     if far.startswith("B"):  # as many rows as a sheet has are laid out in what memory there is
-        assert spreadsheet.lines(out.getvalue(), "roster", 2) == [["name", ""], ["", ""]]
+        assert spreadsheet.lines(far_cell(far), "roster", 2) == [["name", ""], ["", ""]]
         return
     with pytest.raises(Unreadable, match="cannot be opened"):
-        spreadsheet.lines(out.getvalue(), "roster", 2)
+        spreadsheet.lines(far_cell(far), "roster", 2)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows bounds no memory of a process")
+def test_a_sheet_that_wants_all_the_memory_of_a_laptop_is_not_laid_out() -> None:
+    """Three gigabytes could be had, but not for a roster."""
+    with pytest.raises(Unreadable, match="cannot be opened"):
+        spreadsheet.lines(far_cell("CV1048576"), "roster", 2)
+
+
+def test_a_workbook_that_reads_as_more_than_it_is_gets_no_room() -> None:
+    """One text of 300 letters in 80,000 cells is small in the file and large once it is read."""
+    rows = [["x" * MOST_CELL] * MOST_COLUMNS] * 400
+    with pytest.raises(Unreadable, match="cannot be opened"):
+        spreadsheet.lines(workbook(*rows), "roster", 400)
 
 
 def test_no_more_columns_are_read_than_a_roster_may_have() -> None:
