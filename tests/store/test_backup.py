@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gzip
 import io
 import json
@@ -18,7 +19,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trainer.errors import Conflict, NotFound, Unreadable
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.store import backup
 from trainer.store.backup import DATABASE, KIND, LIST, Contents, make, restore, unpack
 from trainer.store.database_file import check_database
@@ -184,6 +185,20 @@ def test_a_backup_of_a_newer_program_replaces_nothing(tmp_path: Path) -> None:
         restore(file, here, LATER, replace=True)
     assert answers(here) == 5
     assert [one.name for one in here.iterdir() if one.name.startswith(("restore-", "put-aside"))] == []
+
+
+def test_a_folder_without_room_is_not_the_fault_of_the_backup(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever reads that a backup is not whole throws it away; here the disk is full, and the sentence says so."""
+    file = make(instance_with(tmp_path / "here"), tmp_path, MOMENT)
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(tarfile.TarFile, "extract", full)
+    with pytest.raises(Refused, match="Nothing is wrong with the backup: make room"):
+        restore(file, tmp_path / "there", LATER)
 
 
 def test_backups_in_the_instance_do_not_hold_each_other(tmp_path: Path) -> None:

@@ -126,7 +126,8 @@ def restore(file: Path, instance: Path, moment: datetime, replace: bool = False)
             _move_in(Path(work), instance, contents.files)
     except OSError as problem:
         raise Refused(
-            f"The backup cannot be brought into {instance} ({problem.strerror or problem})."
+            f"The backup cannot be brought into {instance} ({problem.strerror or problem}). Nothing is wrong with the "
+            "backup: make room there, or restore into another folder with 'trainer --instance DIR restore FILE'."
         ) from problem
     return Restored(contents.made, len(contents.files), aside)
 
@@ -141,6 +142,11 @@ def unpack(file: Path, folder: Path) -> Contents:
             _extract(archive, folder)
         contents = _read_list(folder / LIST)
     except (tarfile.TarError, zlib.error, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
+        if isinstance(problem, OSError) and last_backup.kind_of(problem) in (
+            last_backup.FULL,
+            last_backup.SHUT,
+        ):
+            raise  # it is the folder that is at fault, and nobody should throw the backup away
         raise Unreadable(
             f"{file.name} is not a whole backup of a trainer ({problem}). Use another one."
         ) from problem

@@ -8,7 +8,6 @@ import sqlite3
 from pathlib import Path
 
 from trainer.errors import Conflict, Unreadable
-from trainer.store.database import Database
 from trainer.store.migrations import check_known
 
 
@@ -52,12 +51,15 @@ def check_database(file: Path) -> None:
 
 
 def check_step(file: Path) -> None:
-    """Let no database of a newer program pass. Raises Conflict."""
-    database = Database(f"sqlite:///{file.as_posix()}")
+    """Let no database of a newer program pass; nothing is written. Raises Conflict."""
+    connection = sqlite3.connect(file)
     try:
-        check_known(database)
+        found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    except sqlite3.OperationalError:
+        return  # it has no such table, so no step was ever taken
     finally:
-        database.close()
+        connection.close()
+    check_known(found and found[0])
 
 
 def make_sure_nobody_is_writing(database: Path, then: str) -> None:

@@ -59,7 +59,7 @@ def migrate(database: Database) -> tuple[str, ...]:
 
     Raises Conflict for a store made by a newer program.
     """
-    check_known(database)
+    check_known(taken(database))
     steps = pending(database)
     if steps:
         with database.connection() as connection:
@@ -67,9 +67,8 @@ def migrate(database: Database) -> tuple[str, ...]:
     return steps
 
 
-def check_known(database: Database) -> None:
-    """Let no store pass that has taken steps which this program does not know. Raises Conflict."""
-    done = taken(database)
+def check_known(done: str | None) -> None:
+    """Let no store pass whose newest step this program does not know. Raises Conflict."""
     if done is not None and done > head():
         raise Conflict(
             f"These records were made by a newer version of the program (step {done}, this one knows "
@@ -103,7 +102,8 @@ def _unopened(database: Database, said: str) -> str:
     if database.is_sqlite:
         return (
             f"The records in {database.url.database} cannot be opened ({reason}). See that the folder can be "
-            "written; if it can, keep the file as it is and bring back a backup: trainer restore FILE --replace"
+            "written and its disk has room; if so, keep the file as it is and bring back a backup: trainer restore FILE "
+            "--replace"
         )
     return f"The database server cannot be reached ({reason}). Start it, or mend the setting 'database'."
 
