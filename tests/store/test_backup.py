@@ -272,6 +272,42 @@ def test_a_backup_without_end_is_not_unpacked(
     assert list(there.iterdir()) == []
 
 
+@pytest.mark.parametrize("kind", [tarfile.XHDTYPE, tarfile.XGLTYPE, tarfile.GNUTYPE_LONGNAME])
+def test_a_name_without_end_is_not_read(tmp_path: Path, kind: bytes) -> None:
+    """A head that says a name of 100 MB follows is refused before anything of it is read."""
+    head = tarfile.TarInfo("x")
+    head.type, head.size = kind, 100_000_000
+    file = tmp_path / "bomb.tar.gz"
+    with gzip.open(file, "wb", compresslevel=1) as out:
+        out.write(head.tobuf(tarfile.USTAR_FORMAT))
+        out.writelines([bytes(1_000_000)] * 100)
+    with pytest.raises(Unreadable, match="a name in it has no end"):
+        unpack(file, tmp_path)
+
+
+def test_settings_that_lead_elsewhere_are_no_backup(tmp_path: Path) -> None:
+    """Records that were proven here, and a server of somebody else from the next start on: refused before either."""
+    here = instance_with(tmp_path / "here")
+    (here / "trainer.toml").write_text(
+        'database = "postgresql+psycopg://x@elsewhere.example/x"\n', encoding="utf-8"
+    )
+    with pytest.raises(Unreadable, match="look for records elsewhere"):
+        restore(make(here, tmp_path, MOMENT), tmp_path / "there", LATER)
+    assert list((tmp_path / "there").iterdir()) == []
+
+
+def test_a_database_with_a_program_in_it_is_damaged(tmp_path: Path) -> None:
+    """A trigger that takes rows away at the next answer is named, whether the file is backed up or brought back."""
+    here = instance_with(tmp_path / "here")
+    connection = sqlite3.connect(here / DATABASE)
+    connection.execute("CREATE TRIGGER sly AFTER INSERT ON answer BEGIN DELETE FROM answer; END")
+    connection.close()
+    with pytest.raises(Unreadable, match="trigger 'sly'"):
+        check_database(here / DATABASE)
+    with pytest.raises(Unreadable, match="trigger 'sly'"):
+        make(here, tmp_path, MOMENT)
+
+
 def test_links_in_a_backup_are_refused(tmp_path: Path) -> None:
     """A symbolic link, which could point anywhere, is not unpacked."""
     file = tmp_path / "made-up.tar.gz"

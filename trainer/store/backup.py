@@ -20,7 +20,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 
-from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.errors import Conflict, NotFound, Refused, TrainerError, Unreadable
+from trainer.settings import Settings
 from trainer.store import last_backup
 from trainer.store.database_file import check_database, check_step, copy_database, make_sure_nobody_is_writing
 
@@ -37,6 +38,16 @@ LEFT_OUT = (
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
 MOST_LIST_BYTES = 5_000_000
+MOST_HEAD_BYTES = 64_000
+LONG_HEADS = frozenset(
+    (
+        tarfile.XHDTYPE,
+        tarfile.XGLTYPE,
+        tarfile.SOLARIS_XHDTYPE,
+        tarfile.GNUTYPE_LONGNAME,
+        tarfile.GNUTYPE_LONGLINK,
+    )
+)
 
 Seal = Callable[[Path, Path], None]  # writes the locked form of the first file into the second
 
@@ -56,6 +67,18 @@ class Contents:
 
     made: str
     files: dict[str, str]
+
+
+class Head(tarfile.TarInfo):
+    """A member's head; a long name lies in a head of its own, which is read into memory whole, whatever it says it has."""
+
+    @classmethod
+    def frombuf(cls, buf: bytes | bytearray, encoding: str, errors: str) -> Head:
+        """Read a head. Raises ReadError for a name that is longer than any."""
+        head = super().frombuf(buf, encoding, errors)
+        if head.type in LONG_HEADS and head.size > MOST_HEAD_BYTES:
+            raise tarfile.ReadError("a name in it has no end")
+        return head
 
 
 def make(
@@ -120,6 +143,7 @@ def restore(file: Path, instance: Path, moment: datetime, replace: bool = False)
         with tempfile.TemporaryDirectory(prefix="restore-", dir=instance) as work:
             contents = unpack(file, Path(work))
             check_step(Path(work) / DATABASE)
+            _check_settings(Path(work), file)
             if occupied:  # not before: it takes its time to unpack, and a trainer may be started meanwhile
                 make_sure_nobody_is_writing(instance / DATABASE, "restore")
             aside = _put_aside(instance, contents.files, moment) if occupied else None
@@ -138,7 +162,7 @@ def unpack(file: Path, folder: Path) -> Contents:
     Raises Unreadable for anything that is not exactly a backup as `make` writes it.
     """
     try:
-        with tarfile.open(file, "r:gz") as archive:
+        with tarfile.open(file, "r:gz", tarinfo=Head) as archive:
             _extract(archive, folder)
         contents = _read_list(folder / LIST)
     except (tarfile.TarError, zlib.error, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
@@ -222,6 +246,16 @@ def _read_list(file: Path) -> Contents:
     if not isinstance(made, str) or not isinstance(files, dict):
         raise ValueError("its list is not one that this program writes")
     return Contents(made[:40], files)
+
+
+def _check_settings(folder: Path, file: Path) -> None:
+    """Let no settings pass that lead away from the very records they come with: no backup of ours has such."""
+    try:
+        elsewhere = Settings.load(folder, {}).database
+    except TrainerError:
+        return  # the next start names the line
+    if elsewhere:
+        raise Unreadable(f"{file.name} brings settings that look for records elsewhere. Use another backup.")
 
 
 def _put_aside(instance: Path, coming: dict[str, str], moment: datetime) -> Path:

@@ -37,15 +37,24 @@ def copy_database(source: Path, target: Path) -> None:
 
 
 def check_database(file: Path) -> None:
-    """Let SQLite read every page of a database. Raises Unreadable when something is wrong with one."""
+    """Let SQLite read every page of a database. Raises Unreadable when something is wrong with one.
+
+    That is also a trigger, with which somebody's own program would run at each answer: no release makes one.
+    """
     try:
         connection = sqlite3.connect(file)
         try:
             found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
+            foreign = connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchone()
         finally:
             connection.close()
     except sqlite3.DatabaseError as problem:
-        found = str(problem)
+        found, foreign = str(problem), None
+    if foreign:
+        raise Unreadable(
+            f"The database {file.name} was changed behind the program: it holds the trigger {foreign[0][:80]!r}, which "
+            "this program never made. Use an earlier backup."
+        )
     if found != "ok":
         raise Unreadable(f"The database {file.name} is damaged: {found}. Use an earlier backup.")
 
