@@ -39,7 +39,7 @@ class Finding:
 @click.option("--json", "as_json", is_flag=True, help="Print one object for scripts.")
 @click.pass_obj
 def selfcheck(settings: Settings, port: int, as_json: bool) -> None:
-    """Check Python, folder, disk, clock, key, records, backups, bank and port.
+    """Check Python, folder, disk, keys, records, clock, backups, bank and port.
 
     Exit code 0 when all is in order, 1 when something has to be done.
     """
@@ -61,6 +61,7 @@ def look(settings: Settings, port: int, moment: datetime) -> Iterator[Finding]:
         ("folder", lambda: folder(settings.instance)),
         ("disk", lambda: disk(settings.instance)),
         ("signing key", lambda: key(settings.instance)),
+        ("issuers", lambda: pinned(settings.instance)),
         ("records", lambda: store(settings)),
         ("clock", lambda: clock(settings, moment)),
         ("backups", lambda: backups(settings, moment)),
@@ -148,6 +149,13 @@ def key(instance: Path) -> Finding:
     return Finding("signing key", True, f"{did}, for its owner's eyes only.")
 
 
+def pinned(instance: Path) -> Finding:
+    """Whether the list of keys that are believed here can be read."""
+    from trainer.services.proving import issuers
+
+    return Finding("issuers", True, f"keys that are believed here: {len(issuers.pinned(instance))}.")
+
+
 def store(settings: Settings) -> Finding:
     """Whether the records are whole and of this version."""
     from trainer.store.database_file import check_database
@@ -164,7 +172,9 @@ def store(settings: Settings) -> Finding:
         if done > head():
             return Finding("records", False, "made by a newer version of the program. Install that version.")
         if steps:
-            return Finding("records", False, f"{len(steps)} steps behind this version. Run: trainer migrate")
+            return Finding(
+                "records", False, f"of an older version (steps to take: {len(steps)}). Run: trainer migrate"
+            )
         with database.connection() as connection:
             rows = sum(content.rows for content in contents(connection))
     finally:
