@@ -69,6 +69,7 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int, https
     over = threading.Event()
     keep_backups(settings, now, over)  # first, since a passphrase that is missing is no trainer that runs
     walk_chain(app, over)
+    watch_clock(app, over)
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
     scheme = "https" if https else "http"
     announce(app, local.url(port, scheme), demo)
@@ -88,6 +89,14 @@ def walk_chain(app: Flask, over: threading.Event) -> None:
     from trainer.web.employer.chain import pace_of
 
     keep_walking(pace_of(app), over)
+
+
+def watch_clock(app: Flask, over: threading.Event) -> None:
+    """Have the clock watched: running examinations follow one that is set back."""
+    from trainer.serving.clock_watch import ClockWatch, keep_watch
+
+    parts: Parts = app.extensions["trainer"]
+    keep_watch(ClockWatch(parts.database, parts.clock), over)
 
 
 @contextmanager
