@@ -8,6 +8,7 @@ import socket
 import ssl
 import subprocess
 import sys
+import threading
 import time
 import urllib.error
 import urllib.request
@@ -120,6 +121,18 @@ def test_a_clock_that_was_set_back_is_told_at_the_start(
     serve.announce(app, "http://127.0.0.1:8000/", demo=False)
     said = capsys.readouterr().err
     assert (said.startswith("CAUTION: the clock"), "2026-11-25" in said) == (told, told)
+
+
+@pytest.mark.parametrize("own_file", [True, False])
+def test_the_clock_is_watched_where_it_is_the_only_one(
+    app: Flask, store: Database, monkeypatch: pytest.MonkeyPatch, own_file: bool
+) -> None:
+    """Of several machines on one server each has its clock, and none speaks for the papers of all."""
+    watched: list[object] = []
+    monkeypatch.setattr("trainer.serving.clock_watch.keep_watch", lambda watch, _over: watched.append(watch))
+    monkeypatch.setattr(Database, "is_sqlite", own_file)
+    serve.watch_clock(app, threading.Event())
+    assert bool(watched) is own_file
 
 
 def test_no_link_once_there_is_somebody(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from trainer.services.examining.clock import set_back
 from trainer.store import Database
 
 log = logging.getLogger("trainer")
-LOOK_SECONDS = 5.0
+LOOK_SECONDS = 1.0  # a paper that is begun between the two is taken for one of the clock before
 LEAST = timedelta(seconds=20)  # less is how clocks are kept right
 
 
@@ -43,7 +43,7 @@ class ClockWatch:
 
 
 def keep_watch(watch: ClockWatch, over: threading.Event) -> threading.Thread:
-    """Look every few seconds until ``over``."""
+    """Look every second until ``over``."""
 
     def look() -> None:
         while not over.wait(LOOK_SECONDS):
