@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import sqlite3
 import tarfile
 from pathlib import Path
@@ -65,6 +67,23 @@ def test_a_locked_backup_comes_back_with_its_passphrase(instance: Path, tmp_path
     assert (wrong.exit_code, "passphrase" in wrong.stderr, (tmp_path / "other").exists()) == (2, True, False)
     assert CliRunner().invoke(trainer, there, input=f"{words}\n").exit_code == 0
     assert "2 people" in run(tmp_path / "other", "person", "list").stdout
+
+
+def test_no_room_to_unlock_a_backup_in(
+    instance: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The sentence names the place that is full and where else to go; it is no fault of the file."""
+    words = "axle draw hook coil"
+    begin = ["--instance", str(instance), "backup", str(tmp_path / "stick"), "--lock"]
+    CliRunner().invoke(trainer, begin, input=f"{words}\n{words}\n")
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("trainer.records.locked.unlock", full)
+    there = ["--instance", str(tmp_path / "other"), "restore", str(next((tmp_path / "stick").iterdir()))]
+    done = CliRunner().invoke(trainer, there, input=f"{words}\n")
+    assert (done.exit_code, "Make room there, or name" in done.stderr) == (1, True), done.stderr
 
 
 def test_a_short_passphrase_leaves_nothing(instance: Path, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import json
 import os
 import shutil
 import socket
+import sqlite3
 from collections import namedtuple
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -67,6 +68,27 @@ def test_key_that_others_can_read(settings: Settings) -> None:
     assert "chmod 600" in finding.says
 
 
+def test_a_list_of_issuers_that_cannot_be_read(settings: Settings) -> None:
+    """Nothing can be verified with it, so it is named; the other checks are made all the same."""
+    (settings.instance / "issuers.toml").write_text("junk", encoding="utf-8")
+    bad = [finding for finding in selfcheck.look(settings, 8000, NOW) if not finding.good]
+    assert [finding.about for finding in bad] == ["issuers"]
+    assert "issuers.toml is not TOML" in bad[0].says
+
+
+@pytest.mark.parametrize(
+    ("step", "says"), [("0001", "Run: trainer migrate"), ("9999", "Install that version")]
+)
+def test_records_of_another_version(settings: Settings, step: str, says: str) -> None:
+    """Older ones are named with the command that brings them up, newer ones with what to install."""
+    connection = sqlite3.connect(settings.instance / "trainer.sqlite")
+    with connection:
+        connection.execute("UPDATE alembic_version SET version_num = ?", (step,))
+    connection.close()
+    finding = selfcheck.store(settings)
+    assert (finding.good, says in finding.says) == (False, True)
+
+
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
 def test_records_that_others_can_read(settings: Settings) -> None:
     """Records and own bank in a folder that lets others in are named with the command that mends it."""
@@ -88,7 +110,13 @@ def test_clock_before_the_program_was_made() -> None:
 
 
 @pytest.mark.parametrize(
-    ("away", "good"), [(timedelta(hours=-1), False), (timedelta(0), True), (timedelta(400), True)]
+    ("away", "good"),
+    [
+        (timedelta(hours=-1), False),
+        (timedelta(minutes=-4), True),
+        (timedelta(0), True),
+        (timedelta(400), True),
+    ],
 )
 def test_clock_against_the_newest_entry(settings: Settings, away: timedelta, good: bool) -> None:
     """A clock that runs before the newest entry is wrong; one far past it is asked about."""
@@ -101,6 +129,13 @@ def test_clock_against_the_newest_entry(settings: Settings, away: timedelta, goo
     finding = selfcheck.clock(settings, NOW + away)
     assert finding.good is good
     assert ("Is the year right?" in finding.says) is (away > selfcheck.IDLE)
+
+
+def test_a_program_that_came_without_its_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Half an installation is told with what to do."""
+    monkeypatch.setattr(selfcheck, "templates_folder", lambda: tmp_path / "templates")
+    finding = selfcheck.program()
+    assert (finding.good, "templates is missing. Install the program again" in finding.says) == (False, True)
 
 
 def test_full_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,21 +8,27 @@ import socket
 import ssl
 import subprocess
 import sys
+import threading
 import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from flask import Flask
 
+from tests.make import NOW, make_people
 from trainer.cli import serve, trainer
 from trainer.errors import Refused
 from trainer.serving import certificates
 from trainer.serving.addresses import Address
 from trainer.serving.server import next_free
+from trainer.settings import Settings
+from trainer.store import Database
 
 HOUSE = Path(__file__).parents[2]
 LAN = (Address("192.168.4.1", "wlan0"), Address("10.1.1.5", "eth0"))
@@ -101,6 +107,32 @@ def test_first_link_opens_the_form(tmp_path: Path) -> None:
         token = re.findall(r"/first/(\S+)", "\n".join(lines))[0]
         assert client.get(f"/first/{token}").status_code == 200
         assert client.get("/first/made-up").status_code == 404
+
+
+@pytest.mark.parametrize(("away", "told"), [(timedelta(days=-2), True), (timedelta(0), False)])
+def test_a_clock_that_was_set_back_is_told_at_the_start(
+    settings: Settings, app: Flask, store: Database, capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch, away: timedelta, told: bool,
+) -> None:  # fmt: skip
+    """Whoever starts it on a machine whose clock lies before the newest entry reads so at once."""
+    with store.writing() as session:
+        make_people(session)
+    monkeypatch.setattr(serve, "now", lambda: NOW + away)
+    serve.announce(app, "http://127.0.0.1:8000/", demo=False)
+    said = capsys.readouterr().err
+    assert (said.startswith("CAUTION: the clock"), "2026-11-25" in said) == (told, told)
+
+
+@pytest.mark.parametrize("own_file", [True, False])
+def test_the_clock_is_watched_where_it_is_the_only_one(
+    app: Flask, store: Database, monkeypatch: pytest.MonkeyPatch, own_file: bool
+) -> None:
+    """Of several machines on one server each has its clock, and none speaks for the papers of all."""
+    watched: list[object] = []
+    monkeypatch.setattr("trainer.serving.clock_watch.keep_watch", lambda watch, _over: watched.append(watch))
+    monkeypatch.setattr(Database, "is_sqlite", own_file)
+    serve.watch_clock(app, threading.Event())
+    assert bool(watched) is own_file
 
 
 def test_no_link_once_there_is_somebody(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from trainer.errors import TrainerError
 from trainer.services.proving import ledger_check
 from trainer.services.qualifying import countersigning, ledger
 from trainer.store import Database
-from trainer.store.backup import check_database
+from trainer.store.database_file import check_database
 from trainer.store.migrations import migrate, pending
 from trainer.store.moving import contents
 

@@ -22,7 +22,7 @@ from trainer.services.keeping import backup_age
 from trainer.serving import backups
 from trainer.serving.backups import keep_backups, make_if_due
 from trainer.settings import Settings
-from trainer.store import Database, backup, last_backup
+from trainer.store import Database, last_backup
 from trainer.store.backup import DATABASE, PASSPHRASE, make, unpack
 
 WORDS = "axle draw hook coil"
@@ -107,7 +107,7 @@ def test_what_keeps_a_backup_from_being_made_stands_on_the_page(
     """In a sentence that says what to do, beside the age of the last one; the next that is made ends it."""
     make_if_due(scheduled, NOW - timedelta(days=2))
     with monkeypatch.context() as spoilt:
-        spoilt.setattr(backup.sqlite3, "connect", raising(fault))
+        spoilt.setattr(sqlite3, "connect", raising(fault))
         assert make_if_due(scheduled, NOW) is None
     said = backup_age.sentence(scheduled, NOW)
     assert says in said

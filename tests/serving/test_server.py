@@ -14,9 +14,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from waitress import create_server
 
 from trainer.errors import Conflict, Refused
-from trainer.serving.server import check_port, next_free, try_port
+from trainer.serving.reading import Channel, read_by_length
+from trainer.serving.server import MOST_HEAD_BYTES, check_port, next_free, try_port
 
 SERVER = """
 import sys, time
@@ -139,6 +141,36 @@ def test_body_past_the_limit_is_refused() -> None:
     with running_server() as (_, port), socket.create_connection(("127.0.0.1", port), timeout=10) as guest:
         guest.sendall(b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 40000000\r\n\r\n")
         assert b" 413 " in guest.recv(4096).split(b"\r\n")[0]
+
+
+@pytest.mark.parametrize(
+    ("head", "status"),
+    [
+        (b"POST / HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\n2\r\nab\r\n0\r\n\r\n", 501),
+        (b"POST / HTTP/1.1\r\nContent-Length: 2\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n", 501),
+        (b"POST / HTTP/1.1\r\nContent-Length: " + b"9" * 5000 + b"\r\n\r\n", 400),
+        (b"GET / HTTP/1.1\r\nAccept-Language: ".ljust(MOST_HEAD_BYTES - 4, b"e") + b"\r\n\r\n", 431),
+        (b"GET / HTTP/1.1\r\nCookie: " + b"a" * 16_000 + b"\r\n\r\n", 200),
+    ],
+)
+def test_what_no_browser_sends_is_not_read(head: bytes, status: int) -> None:
+    """A body in chunks, a length without end and a long head are refused before they cost anything, and the line is shut."""
+    with running_server() as (_, port), socket.create_connection(("127.0.0.1", port), timeout=10) as guest:
+        guest.sendall(head)
+        guest.shutdown(socket.SHUT_WR)
+        answers = b"".join(iter(lambda: guest.recv(4096), b""))
+    assert [int(line.split()[1]) for line in answers.split(b"\r\n") if line.startswith(b"HTTP/")] == [status]
+
+
+def test_every_address_is_read_alike() -> None:
+    """A name that stands for two addresses has two listeners, and both refuse chunks."""
+    server = create_server(lambda _environ, _start: [], listen="127.0.0.1:0 127.0.0.1:0")
+    read_by_length(server)
+    try:
+        assert {getattr(one, "channel_class", Channel) for one in server.map.values()} == {Channel}
+        assert len(server.effective_listen) == 2
+    finally:
+        server.close()
 
 
 def test_a_body_that_is_too_large_for_the_pages_reaches_them() -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import gzip
 import io
 import json
 import os
+import shutil
 import sqlite3
 import stat
 import tarfile
@@ -17,9 +19,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trainer.errors import Conflict, NotFound, Unreadable
+from trainer.errors import Conflict, NotFound, Refused, Unreadable
 from trainer.store import backup
-from trainer.store.backup import DATABASE, KIND, LIST, check_database, make, restore, unpack
+from trainer.store.backup import DATABASE, KIND, LIST, Contents, make, restore, unpack
+from trainer.store.database_file import check_database
 
 MOMENT = datetime(2026, 3, 2, 9, 15, tzinfo=UTC)
 LATER = datetime(2026, 3, 3, 9, 15, tzinfo=UTC)
@@ -152,6 +155,61 @@ def test_restore_waits_for_a_stopped_server(tmp_path: Path) -> None:
     restore(file, here, LATER, replace=True)
 
 
+def test_a_trainer_that_is_started_meanwhile_is_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Unpacking takes its time: whoever opens the records in it keeps them where they are."""
+    here = instance_with(tmp_path / "here")
+    file = make(here, tmp_path, MOMENT)
+    server = sqlite3.connect(here / DATABASE)
+
+    def slowly(file: Path, folder: Path) -> Contents:
+        server.execute("SELECT count(*) FROM answer").fetchone()
+        return unpack(file, folder)
+
+    monkeypatch.setattr(backup, "unpack", slowly)
+    with pytest.raises(Conflict, match="Stop it, then restore"):
+        restore(file, here, LATER, replace=True)
+    server.close()
+    assert not (here / "put-aside").exists()
+
+
+def test_a_backup_of_a_newer_program_replaces_nothing(tmp_path: Path) -> None:
+    """An older program would stand before records that it cannot open; so the present ones stay in their place."""
+    there, here = instance_with(tmp_path / "there"), instance_with(tmp_path / "here", rows=5)
+    connection = sqlite3.connect(there / DATABASE)
+    with connection:
+        connection.execute("CREATE TABLE alembic_version (version_num TEXT)")
+        connection.execute("INSERT INTO alembic_version VALUES ('9999')")
+    connection.close()
+    file = make(there, tmp_path, MOMENT)
+    with pytest.raises(Conflict, match="made by a newer version"):
+        restore(file, here, LATER, replace=True)
+    assert answers(here) == 5
+    assert [one.name for one in here.iterdir() if one.name.startswith(("restore-", "put-aside"))] == []
+
+
+def test_a_folder_without_room_is_not_the_fault_of_the_backup(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever reads that a backup is not whole throws it away; here the disk is full, and the sentence says so."""
+    file = make(instance_with(tmp_path / "here"), tmp_path, MOMENT)
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(tarfile.TarFile, "extract", full)
+    with pytest.raises(Refused, match="Nothing is wrong with the backup: make room"):
+        restore(file, tmp_path / "there", LATER)
+
+
+def test_backups_in_the_instance_do_not_hold_each_other(tmp_path: Path) -> None:
+    """Kept in the folder itself, each would else hold all those before it and be twice as large."""
+    here = instance_with(tmp_path / "here")
+    make(here, here, MOMENT)
+    make(here, here / "copies", MOMENT, seal=lambda plain, locked: shutil.copyfile(plain, locked))
+    with tarfile.open(make(here, here / "copies", LATER)) as archive:
+        assert archive.getnames() == [LIST, DATABASE, "question_bank/own.yaml", "trainer.toml"]
+
+
 def test_empty_folder_has_nothing_to_back_up(tmp_path: Path) -> None:
     """A backup of nothing is an error, not an empty file."""
     with pytest.raises(NotFound, match="nothing to back up"):
@@ -212,6 +270,42 @@ def test_a_backup_without_end_is_not_unpacked(
     with pytest.raises(Unreadable, match="not a whole backup"):
         restore(file, there, LATER)
     assert list(there.iterdir()) == []
+
+
+@pytest.mark.parametrize("kind", [tarfile.XHDTYPE, tarfile.XGLTYPE, tarfile.GNUTYPE_LONGNAME])
+def test_a_name_without_end_is_not_read(tmp_path: Path, kind: bytes) -> None:
+    """A head that says a name of 100 MB follows is refused before anything of it is read."""
+    head = tarfile.TarInfo("x")
+    head.type, head.size = kind, 100_000_000
+    file = tmp_path / "bomb.tar.gz"
+    with gzip.open(file, "wb", compresslevel=1) as out:
+        out.write(head.tobuf(tarfile.USTAR_FORMAT))
+        out.writelines([bytes(1_000_000)] * 100)
+    with pytest.raises(Unreadable, match="a name in it has no end"):
+        unpack(file, tmp_path)
+
+
+def test_settings_that_lead_elsewhere_are_no_backup(tmp_path: Path) -> None:
+    """Records that were proven here, and a server of somebody else from the next start on: refused before either."""
+    here = instance_with(tmp_path / "here")
+    (here / "trainer.toml").write_text(
+        'database = "postgresql+psycopg://x@elsewhere.example/x"\n', encoding="utf-8"
+    )
+    with pytest.raises(Unreadable, match="look for records elsewhere"):
+        restore(make(here, tmp_path, MOMENT), tmp_path / "there", LATER)
+    assert list((tmp_path / "there").iterdir()) == []
+
+
+def test_a_database_with_a_program_in_it_is_damaged(tmp_path: Path) -> None:
+    """A trigger that takes rows away at the next answer is named, whether the file is backed up or brought back."""
+    here = instance_with(tmp_path / "here")
+    connection = sqlite3.connect(here / DATABASE)
+    connection.execute("CREATE TRIGGER sly AFTER INSERT ON answer BEGIN DELETE FROM answer; END")
+    connection.close()
+    with pytest.raises(Unreadable, match="trigger 'sly'"):
+        check_database(here / DATABASE)
+    with pytest.raises(Unreadable, match="trigger 'sly'"):
+        make(here, tmp_path, MOMENT)
 
 
 def test_links_in_a_backup_are_refused(tmp_path: Path) -> None:

@@ -47,6 +47,15 @@ def test_a_full_disk_is_told_and_nothing_is_half_kept(database: Database) -> Non
     fill_up(database)
 
 
+def test_steps_that_find_no_room_are_not_taken(tmp_path: Path) -> None:
+    """An installation that begins on a full disk gets the sentence of any other day."""
+    database = Database(f"sqlite:///{tmp_path / 'trainer.sqlite'}")
+    room_for(database, 3)
+    with pytest.raises(NotNow, match="disk of this trainer is full"):
+        migrate(database)
+    database.close()
+
+
 def test_records_that_may_only_be_read(database: Database) -> None:
     """Where writing is forbidden the sentence comes before anything is kept."""
     database.engine.dispose()

@@ -10,7 +10,17 @@ import pytest
 from flask import Flask
 
 from tests.conftest import Browser
-from tests.make import HOUSE, NOW, PASSPHRASE, Clock, People, make_class, make_meeting, make_person
+from tests.make import (
+    HOUSE,
+    NOW,
+    PASSPHRASE,
+    Clock,
+    People,
+    make_class,
+    make_meeting,
+    make_person,
+    make_token,
+)
 from trainer.errors import Conflict, Fault, FaultyFiles
 from trainer.services.admitting import accounts, joining, passphrases, sign_in
 from trainer.settings import Settings
@@ -168,6 +178,16 @@ def test_whatever_lets_in_counts_its_tries(
     assert counted == ["127.0.0.1", "TV-07", "127.0.0.1", "127.0.0.1"]
 
 
+@pytest.mark.parametrize("number", ["\uff34V-07", " " * 90 + "tv-07", "\U0001d413V-0\uff17"])
+def test_another_way_to_write_a_number_is_no_further_try(
+    joined: str, settings: Settings, nobody: Browser, number: str
+) -> None:
+    """Whatever signing in reads as one number is counted as one: wide letters, letters of mathematics, spaces."""
+    for _ in range(settings.sign_in_tries):
+        assert enter(nobody, number, "wrong wrong wrong") == 422
+    assert enter(nobody, "TV-07", "wrong wrong wrong") == 429
+
+
 def test_a_join_slip_lets_in(store: Database, people: People, nobody: Browser) -> None:
     """Code and passphrase of one's own let in at once, and from then on the number does."""
     code = code_of(store, people)
@@ -248,6 +268,25 @@ def test_a_sign_in_ends_by_time(people: People, as_tess: Browser, clock: Clock) 
     clock.now = NOW + timedelta(hours=12)
     assert as_tess.get("/account/").status_code == 303
     assert as_tess.send("/account/passphrase", {"old": "x", "new": "y"}).status_code == 401
+
+
+def test_a_sign_in_that_has_run_out_is_not_listed(
+    people: People, store: Database, as_tess: Browser, clock: Clock
+) -> None:
+    """The account page lists what still holds: of two sign-ins only the newer one, after the first has run out."""
+    clock.now = NOW + timedelta(hours=13)
+    with store.writing() as session:
+        as_tess.set_cookie(COOKIE, make_token(session, people.tess, clock.now))
+    assert "/account/sign-ins/" not in as_tess.get("/account/").get_data(as_text=True)
+
+
+@pytest.mark.parametrize(("back", "status"), [(timedelta(hours=20), 200), (timedelta(days=2), 303)])
+def test_a_sign_in_begun_while_the_clock_ran_ahead_ends_when_it_is_put_right(
+    people: People, as_tess: Browser, clock: Clock, back: timedelta, status: int
+) -> None:
+    """Begun on a machine that was a year ahead it would hold for a year; a time zone put right signs nobody out."""
+    clock.now = NOW - back
+    assert as_tess.get("/account/").status_code == status
 
 
 def test_somebody_who_left_is_out(people: People, store: Database, as_tess: Browser) -> None:

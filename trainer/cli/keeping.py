@@ -146,9 +146,18 @@ def _unlocked(file: Path) -> Iterator[Path]:
             return
         source.seek(0)
         with tempfile.TemporaryDirectory(prefix="trainer-restore-") as folder:
-            plain = Path(folder) / file.name.removesuffix(LOCKED)
-            with plain.open("wb") as out:
-                unlock(source, out, click.prompt("Passphrase", hide_input=True))
+            plain, words = (
+                Path(folder) / file.name.removesuffix(LOCKED),
+                click.prompt("Passphrase", hide_input=True),
+            )
+            try:
+                with plain.open("wb") as out:
+                    unlock(source, out, words)
+            except OSError as problem:
+                raise Refused(
+                    f"The backup cannot be unlocked into {folder} ({problem.strerror or problem}). Make room there, or "
+                    "name a folder with more of it in the variable TMPDIR."
+                ) from problem
             yield plain
 
 

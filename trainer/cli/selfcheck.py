@@ -8,7 +8,7 @@ import platform
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
@@ -20,7 +20,6 @@ from trainer.settings import Settings, bank_folder, templates_folder
 from trainer.store import last_backup
 
 LEAST_FREE = 500_000_000
-EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)  # this program is younger than that
 IDLE = timedelta(days=365)
 
 
@@ -40,7 +39,7 @@ class Finding:
 @click.option("--json", "as_json", is_flag=True, help="Print one object for scripts.")
 @click.pass_obj
 def selfcheck(settings: Settings, port: int, as_json: bool) -> None:
-    """Check Python, folder, disk, clock, key, records, backups, bank and port.
+    """Check Python, folder, disk, keys, records, clock, backups, bank and port.
 
     Exit code 0 when all is in order, 1 when something has to be done.
     """
@@ -62,6 +61,7 @@ def look(settings: Settings, port: int, moment: datetime) -> Iterator[Finding]:
         ("folder", lambda: folder(settings.instance)),
         ("disk", lambda: disk(settings.instance)),
         ("signing key", lambda: key(settings.instance)),
+        ("issuers", lambda: pinned(settings.instance)),
         ("records", lambda: store(settings)),
         ("clock", lambda: clock(settings, moment)),
         ("backups", lambda: backups(settings, moment)),
@@ -149,9 +149,16 @@ def key(instance: Path) -> Finding:
     return Finding("signing key", True, f"{did}, for its owner's eyes only.")
 
 
+def pinned(instance: Path) -> Finding:
+    """Whether the list of keys that are believed here can be read."""
+    from trainer.services.proving import issuers
+
+    return Finding("issuers", True, f"keys that are believed here: {len(issuers.pinned(instance))}.")
+
+
 def store(settings: Settings) -> Finding:
     """Whether the records are whole and of this version."""
-    from trainer.store.backup import check_database
+    from trainer.store.database_file import check_database
     from trainer.store.migrations import head, pending, taken
     from trainer.store.moving import contents
 
@@ -165,7 +172,9 @@ def store(settings: Settings) -> Finding:
         if done > head():
             return Finding("records", False, "made by a newer version of the program. Install that version.")
         if steps:
-            return Finding("records", False, f"{len(steps)} steps behind this version. Run: trainer migrate")
+            return Finding(
+                "records", False, f"of an older version (steps to take: {len(steps)}). Run: trainer migrate"
+            )
         with database.connection() as connection:
             rows = sum(content.rows for content in contents(connection))
     finally:
@@ -175,17 +184,12 @@ def store(settings: Settings) -> Finding:
 
 def clock(settings: Settings, moment: datetime) -> Finding:
     """Whether the clock can be right: not before this program, nor before the newest entry."""
+    from trainer.services.keeping.clock import trouble
+
     shown = f"{moment.astimezone():%Y-%m-%d %H:%M}"
-    if moment < EARLIEST:
-        return Finding("clock", False, f"says {shown}, which cannot be. Set date and time of this machine.")
     newest = newest_entry(settings)
-    if newest and moment < newest - timedelta(minutes=5):
-        return Finding(
-            "clock",
-            False,
-            f"says {shown}, but the newest entry is of {newest.astimezone():%Y-%m-%d %H:%M}. "
-            "Set date and time of this machine before anybody goes on.",
-        )
+    if wrong := trouble(moment, newest):
+        return Finding("clock", False, wrong)
     if newest and moment > newest + IDLE:
         return Finding(
             "clock", True, f"says {shown}, more than a year after the newest entry. Is the year right?"
@@ -205,8 +209,7 @@ def newest_entry(settings: Settings) -> datetime | None:
         if pending(database):
             return None
         with database.reading() as session:
-            times = [link.time for link in audit.recent(session, 1)]
-        return datetime.fromisoformat(times[0]) if times else None
+            return audit.newest_time(session)
     finally:
         database.close()
 

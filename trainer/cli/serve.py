@@ -69,6 +69,7 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int, https
     over = threading.Event()
     keep_backups(settings, now, over)  # first, since a passphrase that is missing is no trainer that runs
     walk_chain(app, over)
+    watch_clock(app, over)
     local = Address(host if host not in ("", EVERYWHERE, "::") else THIS_MACHINE, "")
     scheme = "https" if https else "http"
     announce(app, local.url(port, scheme), demo)
@@ -88,6 +89,18 @@ def walk_chain(app: Flask, over: threading.Event) -> None:
     from trainer.web.employer.chain import pace_of
 
     keep_walking(pace_of(app), over)
+
+
+def watch_clock(app: Flask, over: threading.Event) -> None:
+    """Have the clock watched: running examinations follow one that is set back.
+
+    Not where records are on a server: other machines, whose clocks are right, may hold the same examination.
+    """
+    from trainer.serving.clock_watch import ClockWatch, keep_watch
+
+    parts: Parts = app.extensions["trainer"]
+    if parts.database.is_sqlite:
+        keep_watch(ClockWatch(parts.database, parts.clock), over)
 
 
 @contextmanager
@@ -161,15 +174,18 @@ def fill_with_demo(parts: Parts) -> None:
 
 
 def announce(app: Flask, url: str, demo: bool) -> None:
-    """Say where the pages are and how the first person gets in."""
+    """Say where the pages are, how the first person gets in, and whether the clock cannot be right."""
     from flask import url_for
 
     from trainer.services.admitting import joining
+    from trainer.services.keeping import audit, clock
 
     parts: Parts = app.extensions["trainer"]
     click.echo(f"The trainer is running at {url}  (stop with Ctrl-C; records in {parts.settings.instance})")
     with parts.database.writing() as session:
-        token = joining.first_code(session, now())
+        token, newest = joining.first_code(session, now()), audit.newest_time(session)
+    if wrong := clock.trouble(now(), newest):
+        click.echo(f"CAUTION: the clock of this machine {wrong}", err=True)
     if token:
         with app.test_request_context(base_url=url):
             link = url_for("public.make_first", token=token, _external=True)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 THREADS = 8
 CONNECTIONS = 500
 SILENT_SECONDS = 60
+MOST_HEAD_BYTES = 32 * 1024  # a browser sends two; every word of a long list of languages is looked at
 MOST_BODY_BYTES = 30 * 1024 * 1024  # more than the pages take: what is a little too large gets their sentence
 PORTS_TRIED = 50
 
@@ -32,8 +33,10 @@ def make_server(app: WSGIApplication, host: str, port: int, scheme: str = "http"
     """
     from waitress import create_server
 
+    from trainer.serving.reading import read_by_length
+
     check_port(host, port)
-    return create_server(
+    server = create_server(
         app,
         host=host,
         port=port,
@@ -41,9 +44,12 @@ def make_server(app: WSGIApplication, host: str, port: int, scheme: str = "http"
         connection_limit=CONNECTIONS,
         channel_timeout=SILENT_SECONDS,
         max_request_body_size=MOST_BODY_BYTES,
+        max_request_header_size=MOST_HEAD_BYTES,
         ident=None,
         url_scheme=scheme,
     )
+    read_by_length(server)
+    return server
 
 
 def run_until_stopped(server: Any) -> None:

@@ -7,13 +7,11 @@ out unless it is asked for: whoever has it can sign in the employer's name.
 
 from __future__ import annotations
 
-import errno
 import hashlib
 import io
 import json
 import os
 import shutil
-import sqlite3
 import tarfile
 import tempfile
 import zlib
@@ -22,8 +20,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 
-from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.errors import Conflict, NotFound, Refused, TrainerError, Unreadable
+from trainer.settings import Settings
 from trainer.store import last_backup
+from trainer.store.database_file import check_database, check_step, copy_database, make_sure_nobody_is_writing
 
 DATABASE = "trainer.sqlite"
 LIST = "backup.json"
@@ -38,6 +38,16 @@ LEFT_OUT = (
 MOST_FILES = 20_000
 MOST_BYTES = 20 * 1024**3
 MOST_LIST_BYTES = 5_000_000
+MOST_HEAD_BYTES = 64_000
+LONG_HEADS = frozenset(
+    (
+        tarfile.XHDTYPE,
+        tarfile.XGLTYPE,
+        tarfile.SOLARIS_XHDTYPE,
+        tarfile.GNUTYPE_LONGNAME,
+        tarfile.GNUTYPE_LONGLINK,
+    )
+)
 
 Seal = Callable[[Path, Path], None]  # writes the locked form of the first file into the second
 
@@ -57,6 +67,18 @@ class Contents:
 
     made: str
     files: dict[str, str]
+
+
+class Head(tarfile.TarInfo):
+    """A member's head; a long name lies in a head of its own, which is read into memory whole, whatever it says it has."""
+
+    @classmethod
+    def frombuf(cls, buf: bytes | bytearray, encoding: str, errors: str) -> Head:
+        """Read a head. Raises ReadError for a name that is longer than any."""
+        head = super().frombuf(buf, encoding, errors)
+        if head.type in LONG_HEADS and head.size > MOST_HEAD_BYTES:
+            raise tarfile.ReadError("a name in it has no end")
+        return head
 
 
 def make(
@@ -104,50 +126,11 @@ def _sealed(seal: Seal, plain: Path, target: Path) -> None:
         part.unlink(missing_ok=True)
 
 
-def copy_database(source: Path, target: Path) -> None:
-    """Copy a database as it stands at one moment, whoever writes meanwhile. Raises Unreadable if it is damaged."""
-    if not source.stat().st_size:  # SQLite would take it for one without tables, and copy that
-        raise Unreadable(
-            f"The database {source} is empty: nothing is left of the records. Run: trainer selfcheck"
-        )
-    try:
-        connection = sqlite3.connect(source, timeout=30)
-        try:
-            connection.execute("VACUUM INTO ?", (str(target),))
-        finally:
-            connection.close()
-    except sqlite3.DatabaseError as problem:
-        if (
-            getattr(problem, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL
-        ):  # it is the copy that has no room
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(target)) from problem
-        if not target.parent.is_dir():
-            raise FileNotFoundError(errno.ENOENT, "it was taken away meanwhile", str(target)) from problem
-        raise Unreadable(
-            f"The database {source} cannot be copied ({problem}). Keep the file as it is and run: trainer selfcheck"
-        ) from problem
-    check_database(target)
-
-
-def check_database(file: Path) -> None:
-    """Let SQLite read every page of a database. Raises Unreadable when something is wrong with one."""
-    try:
-        connection = sqlite3.connect(file)
-        try:
-            found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
-        finally:
-            connection.close()
-    except sqlite3.DatabaseError as problem:
-        found = str(problem)
-    if found != "ok":
-        raise Unreadable(f"The database {file.name} is damaged: {found}. Use an earlier backup.")
-
-
 def restore(file: Path, instance: Path, moment: datetime, replace: bool = False) -> Restored:
     """Bring a backup back into an instance folder; what was there is put aside, never deleted.
 
     Raises Unreadable for a file that is no whole backup, Conflict where records are already and
-    ``replace`` is not said, or where a server is still running on them.
+    ``replace`` is not said, where a server is running on them, or for the backup of a newer program.
     """
     occupied = (instance / DATABASE).exists()
     if occupied and not replace:
@@ -155,17 +138,20 @@ def restore(file: Path, instance: Path, moment: datetime, replace: bool = False)
             f"There are records in {instance} already. Restore into another folder with "
             "'trainer --instance DIR restore FILE', or say --replace: the present ones are then put aside."
         )
-    if occupied:
-        make_sure_nobody_is_writing(instance / DATABASE, "restore")
     try:
         instance.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix="restore-", dir=instance) as work:
             contents = unpack(file, Path(work))
+            check_step(Path(work) / DATABASE)
+            _check_settings(Path(work), file)
+            if occupied:  # not before: it takes its time to unpack, and a trainer may be started meanwhile
+                make_sure_nobody_is_writing(instance / DATABASE, "restore")
             aside = _put_aside(instance, contents.files, moment) if occupied else None
             _move_in(Path(work), instance, contents.files)
     except OSError as problem:
         raise Refused(
-            f"The backup cannot be brought into {instance} ({problem.strerror or problem})."
+            f"The backup cannot be brought into {instance} ({problem.strerror or problem}). Nothing is wrong with the "
+            "backup: make room there, or restore into another folder with 'trainer --instance DIR restore FILE'."
         ) from problem
     return Restored(contents.made, len(contents.files), aside)
 
@@ -176,10 +162,15 @@ def unpack(file: Path, folder: Path) -> Contents:
     Raises Unreadable for anything that is not exactly a backup as `make` writes it.
     """
     try:
-        with tarfile.open(file, "r:gz") as archive:
+        with tarfile.open(file, "r:gz", tarinfo=Head) as archive:
             _extract(archive, folder)
         contents = _read_list(folder / LIST)
     except (tarfile.TarError, zlib.error, EOFError, OSError, ValueError, KeyError, RecursionError) as problem:
+        if isinstance(problem, OSError) and last_backup.kind_of(problem) in (
+            last_backup.FULL,
+            last_backup.SHUT,
+        ):
+            raise  # it is the folder that is at fault, and nobody should throw the backup away
         raise Unreadable(
             f"{file.name} is not a whole backup of a trainer ({problem}). Use another one."
         ) from problem
@@ -197,20 +188,6 @@ def unpack(file: Path, folder: Path) -> Contents:
     return contents
 
 
-def make_sure_nobody_is_writing(database: Path, then: str) -> None:
-    """Raise Conflict while a server or a command has the database open; ``then`` says what waits for it."""
-    try:
-        connection = sqlite3.connect(database, timeout=2)
-        try:
-            connection.execute("PRAGMA journal_mode=DELETE")  # refused while anybody else has it open
-        finally:
-            connection.close()
-    except sqlite3.OperationalError as problem:
-        raise Conflict(f"A trainer is running on these records. Stop it, then {then}.") from problem
-    except sqlite3.DatabaseError:
-        return  # a damaged database is the very reason for bringing a backup back
-
-
 def _files(instance: Path, with_key: bool) -> dict[str, Path]:
     """The files of an instance that belong into a backup, by their names in it."""
     chosen: dict[str, Path] = {}
@@ -218,8 +195,10 @@ def _files(instance: Path, with_key: bool) -> dict[str, Path]:
         name = path.relative_to(instance)
         if name.parts[0] in LEFT_OUT or path.is_symlink() or not path.is_file():
             continue
-        if name.parts[0].startswith((DATABASE, "restore-", WORK)) or name == Path("README.md"):
+        if name.parts[0].startswith((DATABASE, "restore-")) or name == Path("README.md"):
             continue
+        if any(last_backup.NAME.fullmatch(part) or part.startswith(WORK) for part in name.parts):
+            continue  # kept in this very folder: each would hold all those before it, twice as large every time
         if with_key or not name.as_posix().startswith(KEYS):
             chosen[name.as_posix()] = path
     return chosen
@@ -267,6 +246,16 @@ def _read_list(file: Path) -> Contents:
     if not isinstance(made, str) or not isinstance(files, dict):
         raise ValueError("its list is not one that this program writes")
     return Contents(made[:40], files)
+
+
+def _check_settings(folder: Path, file: Path) -> None:
+    """Let no settings pass that lead away from the very records they come with: no backup of ours has such."""
+    try:
+        elsewhere = Settings.load(folder, {}).database
+    except TrainerError:
+        return  # the next start names the line
+    if elsewhere:
+        raise Unreadable(f"{file.name} brings settings that look for records elsewhere. Use another backup.")
 
 
 def _put_aside(instance: Path, coming: dict[str, str], moment: datetime) -> Path:

@@ -120,7 +120,7 @@ class Database:
 
         SQLite checks references at the end instead of at every step, as moving a table needs.
         """
-        with self._one_at_a_time(), self.engine.connect() as connection:
+        with self._one_at_a_time(), _MEANING, self.engine.connect() as connection:
             raw: Any = connection.connection.driver_connection
             if self.is_sqlite:
                 raw.execute("PRAGMA foreign_keys=OFF")

@@ -29,9 +29,12 @@ def note(instance: Path, moment: datetime) -> None:
 
 def note_trouble(instance: Path, fault: BaseException) -> None:
     """Write down what kept the running trainer from making a backup that was due."""
-    found = fault.__cause__ or fault
-    kind = _BY_NUMBER.get(found.errno or 0, OTHER) if isinstance(found, OSError) else OTHER
-    (instance / TROUBLE).write_text(kind + "\n", encoding="utf-8")
+    (instance / TROUBLE).write_text(kind_of(fault.__cause__ or fault) + "\n", encoding="utf-8")
+
+
+def kind_of(fault: BaseException) -> str:
+    """What a fault says of the folder that was read or written: one of `TROUBLES`."""
+    return _BY_NUMBER.get(fault.errno or 0, OTHER) if isinstance(fault, OSError) else OTHER
 
 
 def end_trouble(instance: Path) -> None:

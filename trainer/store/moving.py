@@ -20,8 +20,8 @@ from sqlalchemy import Connection, Integer, Table, func, inspect, select, text
 from sqlalchemy.exc import DBAPIError
 
 from trainer.errors import Conflict, Refused
-from trainer.store.backup import make_sure_nobody_is_writing
 from trainer.store.database import Database
+from trainer.store.database_file import make_sure_nobody_is_writing
 from trainer.store.migrations import taken, upgrade
 from trainer.store.models import Model
 

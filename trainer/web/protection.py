@@ -12,7 +12,7 @@ from werkzeug.routing import IntegerConverter
 
 from trainer.errors import NotAllowed, NotFound, Refused
 from trainer.languages import _
-from trainer.services.admitting.particulars import MOST_NUMBER
+from trainer.services.admitting.particulars import works_number
 from trainer.settings import Settings
 from trainer.web.access import me
 from trainer.web.throttle import Throttle
@@ -178,5 +178,8 @@ def _hand() -> str:
 
 
 def _number() -> str:
-    typed = request.form.get("works_number", "")[: MOST_NUMBER * 4]
-    return "".join(typed.upper().split()) or "none"
+    """The number as signing in reads it, so that another way to write it is no further try; one name for what is none."""
+    try:
+        return works_number(request.form.get("works_number", ""))
+    except Refused:
+        return "none"

@@ -110,12 +110,12 @@ def test_a_join_code_works_once(session: Session) -> None:
 
 
 def test_codes_end(session: Session) -> None:
-    """A code ends by time, by a newer code, and when its person leaves."""
+    """A code ends by time, by a newer code, when its person leaves, and when the clock that it was made by ran ahead."""
     people = make_people(session)
     first = joining.join_code(session, people.ian, people.tess, NOW, 14)
     second = joining.join_code(session, people.ian, people.tess, NOW, 14)
-    late = NOW + timedelta(days=14)
-    for code, now in ((first, NOW), (second, late), ("", NOW), ("2" * 8, NOW)):
+    late, back = NOW + timedelta(days=14), NOW - timedelta(days=2)
+    for code, now in ((first, NOW), (second, late), (second, back), ("", NOW), ("2" * 8, NOW)):
         with pytest.raises(Refused, match="new join slip"):
             joining.join(session, code, "hash", now)
     accounts.set_left(session, people.ian, people.tess, True, NOW)

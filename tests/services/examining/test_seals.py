@@ -34,7 +34,7 @@ from trainer.services.practising import questions
 from trainer.services.proving import ledger_check
 from trainer.services.teaching import classes
 from trainer.store import Database, backup
-from trainer.store.backup import copy_database
+from trainer.store.database_file import copy_database
 from trainer.store.models import Edition, Paper, PaperAnswer, PrintedPaper, SealedEdition, Sitting
 
 SEED = 100_000_007  # seeds of nine digits, so that none is found by accident

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import zipfile
 from typing import Any
 
@@ -19,6 +20,7 @@ from trainer.languages import LANGUAGES, reading_in
 from trainer.services.admitting import accounts, joining, roster_file
 from trainer.services.admitting.roster_file import Row
 from trainer.services.keeping import spreadsheet
+from trainer.services.keeping.workbook import MOST_CELL, MOST_COLUMNS
 from trainer.services.teaching import classes, roster
 from trainer.store.models import Person
 
@@ -91,6 +93,56 @@ def test_a_workbook_that_unpacks_hugely_is_not_opened() -> None:
         roster_file.read(out.getvalue())
 
 
+def far_cell(far: str) -> bytes:
+    """An XLSX file with a heading and a cell far from it."""
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        sheet = book.add_worksheet()
+        sheet.write("A1", "name")
+        sheet.write(far, "x")
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("far", ["XFD1048576", "B1048576"])
+def test_a_cell_at_the_end_of_the_sheet_ends_nothing_but_its_reading(far: str) -> None:
+    """A kilobyte that asks for more memory than there is gets the sentence of what cannot be opened."""
+    if far.startswith("B"):  # as many rows as a sheet has are laid out in what memory there is
+        assert spreadsheet.lines(far_cell(far), "roster", 2) == [["name", ""], ["", ""]]
+        return
+    with pytest.raises(Unreadable, match="cannot be opened"):
+        spreadsheet.lines(far_cell(far), "roster", 2)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows bounds no memory of a process")
+def test_a_sheet_that_wants_all_the_memory_of_a_laptop_is_not_laid_out() -> None:
+    """Three gigabytes could be had, but not for a roster."""
+    with pytest.raises(Unreadable, match="cannot be opened"):
+        spreadsheet.lines(far_cell("CV1048576"), "roster", 2)
+
+
+def test_a_workbook_that_reads_as_more_than_it_is_gets_no_room() -> None:
+    """One text of 300 letters in 80,000 cells is small in the file and large once it is read."""
+    rows = [["x" * MOST_CELL] * MOST_COLUMNS] * 400
+    with pytest.raises(Unreadable, match="cannot be opened"):
+        spreadsheet.lines(workbook(*rows), "roster", 400)
+
+
+def test_no_more_columns_are_read_than_a_roster_may_have() -> None:
+    """A heading of a million commas costs nothing but its reading."""
+    wide = [f"c{number}" for number in range(MOST_COLUMNS + 9)]
+    for data in (workbook(wide), ",".join(wide).encode()):
+        assert spreadsheet.lines(data, "roster", 2) == [wide[:MOST_COLUMNS]]
+
+
+def test_a_reader_that_does_not_come_to_an_end_is_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever waits for a workbook waits so many seconds at most; the next one is read."""
+    with monkeypatch.context() as hurried:
+        hurried.setattr("trainer.services.keeping.workbook.SECONDS", 0.001)
+        with pytest.raises(Unreadable, match="cannot be opened"):
+            spreadsheet.lines(workbook(["name"]), "roster", 2)
+    assert spreadsheet.lines(workbook(["name"]), "roster", 2) == [["name"]]
+
+
 @pytest.mark.parametrize("head", [0, 2, 9])
 def test_no_more_is_read_than_may_be_taken(head: int) -> None:
     """Of a file with rows or letters without end only the first are read; empty rows before them count."""
@@ -100,7 +152,7 @@ def test_no_more_is_read_than_may_be_taken(head: int) -> None:
         assert [line[0][:2] if line and line[0] else "" for line in found] == [
             "" if at < head else f"{at - head} " for at in range(5)
         ]
-        assert max(len(cell) for line in found for cell in (*line, "")) <= spreadsheet.MOST_CELL + 1
+        assert max(len(cell) for line in found for cell in (*line, "")) <= MOST_CELL + 1
 
 
 WORDS = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=40).map(str.strip)

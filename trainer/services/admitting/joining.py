@@ -16,6 +16,7 @@ from trainer.languages import N_, _
 from trainer.services.admitting import accounts, sign_in
 from trainer.services.admitting.sign_in import token_hash
 from trainer.services.keeping import audit
+from trainer.services.keeping.clock import AHEAD
 from trainer.store.models import JoinCode, Person
 
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"  # without 0 O 1 I L U: they are read as one another
@@ -133,6 +134,7 @@ def _good(session: Session, purpose: str, code: str, now: datetime) -> JoinCode 
             JoinCode.purpose == purpose,
             JoinCode.used_at.is_(None),
             JoinCode.expires_at > now,
+            JoinCode.made_at <= now + AHEAD,
         )
     )
 

@@ -16,6 +16,7 @@ from trainer.services.admitting import passphrases
 from trainer.services.admitting.habits import Habits
 from trainer.services.admitting.particulars import role_words, works_number
 from trainer.services.keeping import audit
+from trainer.services.keeping.clock import AHEAD
 from trainer.store import Asked
 from trainer.store.models import Habit, Organisation, Paper, Person, PersonRole, SignInSession, Sitting
 
@@ -55,6 +56,7 @@ _WHO = (
         _SIGN_IN.token_hash == bindparam("token_hash"),
         _SIGN_IN.ended_at.is_(None),
         _SIGN_IN.expires_at > bindparam("now"),
+        _SIGN_IN.begun_at <= bindparam("soon"),
         _PERSON.left_at.is_(None),
     )
 )
@@ -114,8 +116,11 @@ def begin(session: Session, person_id: int, now: datetime, hours: int, came_from
 
 
 def who(session: Asked, token: str, now: datetime) -> Me | None:
-    """The person whose browser holds this token, or None if it was ended, has run out or never was."""
-    rows = session.execute(_WHO, {"token_hash": token_hash(token), "now": now}).all()
+    """The person whose browser holds this token, or None if it was ended, has run out or never was.
+
+    One that was begun while the clock ran ahead does not hold until that time comes: it would be good for as long.
+    """
+    rows = session.execute(_WHO, {"token_hash": token_hash(token), "now": now, "soon": now + AHEAD}).all()
     if not rows:
         return None
     first = rows[0]

@@ -106,22 +106,18 @@ def item(paper: Paper, position: int) -> PaperAnswer:
 
 
 def moment(paper: Paper, now: datetime) -> datetime:
-    """Now, but never before what was last kept on this paper: a clock that is set back gives no time."""
+    """Now, but never before what was last kept on this paper: its times are in order, also when the clock is set back."""
     return max([now, paper.started_at, *(a.saved_at for a in paper.answers if a.saved_at is not None)])
 
 
 def is_running(paper: Paper, now: datetime) -> bool:
     """Whether the candidate may still write."""
-    return (
-        paper.sitting.state == "open" and paper.handed_in_at is None and moment(paper, now) < paper.deadline
-    )
+    return paper.sitting.state == "open" and paper.handed_in_at is None and now < paper.deadline
 
 
 def is_over(paper: Paper, now: datetime) -> bool:
     """Whether a paper's time has run out without a hand-in that is kept."""
-    return (
-        paper.sitting.state == "open" and paper.handed_in_at is None and moment(paper, now) >= paper.deadline
-    )
+    return paper.sitting.state == "open" and paper.handed_in_at is None and now >= paper.deadline
 
 
 def settle(session: Session, sitting: Sitting, now: datetime) -> None:

@@ -125,5 +125,10 @@ def newest(session: Session) -> str:
     return "".join(link.hash for link in recent(session, 1))
 
 
+def newest_time(session: Session) -> datetime | None:
+    """The moment of the newest link; None where there is none."""
+    return next((datetime.fromisoformat(link.time) for link in recent(session, 1)), None)
+
+
 def _aside(seq: int, person_id: int, texts: Mapping[str, str]) -> Aside:
     return Aside(link_seq=seq, person_id=person_id, salt=secrets.token_hex(SALT_BYTES), texts=dict(texts))

@@ -9,14 +9,13 @@ import csv
 import io
 import zipfile
 from dataclasses import dataclass
-from datetime import date, datetime, time
 
 from trainer.errors import Unreadable
 from trainer.languages import _
+from trainer.services.keeping import workbook
 
 MOST_BYTES = 5_000_000
 MOST_UNPACKED = 50_000_000
-MOST_CELL = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,10 @@ def _text(data: bytes, what: str, most: int) -> list[list[str]]:
     separator = max(",;\t", key=first.count)
     try:
         rows = csv.reader(io.StringIO(text), delimiter=separator, strict=True)
-        return [[_cell(cell) for cell in row] for row, _at in zip(rows, range(most), strict=False)]
+        return [
+            [workbook.cell(cell) for cell in row[: workbook.MOST_COLUMNS]]
+            for row, _at in zip(rows, range(most), strict=False)
+        ]
     except csv.Error as fault:
         raise Unreadable(
             _("The CSV file cannot be read: %(fault)s. Save it again from the spreadsheet.", fault=fault)
@@ -66,8 +68,6 @@ def _text(data: bytes, what: str, most: int) -> list[list[str]]:
 
 
 def _workbook(data: bytes, what: str, most: int) -> list[list[str]]:
-    from python_calamine import CalamineError, CalamineWorkbook
-
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             unpacked = sum(entry.file_size for entry in archive.infolist())
@@ -75,21 +75,6 @@ def _workbook(data: bytes, what: str, most: int) -> list[list[str]]:
             raise Unreadable(
                 _("The workbook unpacks to far more than a %(what)s. Save the %(what)s alone.", what=what)
             )
-        sheet = CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_index(0)
-        rows = zip(sheet.iter_rows(), range(most), strict=False)  # with the empty ones at the top
-        return [[_cell(cell) for cell in row] for row, _at in rows]
-    except (CalamineError, zipfile.BadZipFile, OSError, ValueError, IndexError) as fault:
+        return workbook.rows(data, most)
+    except (zipfile.BadZipFile, OSError, ValueError) as fault:
         raise Unreadable(_("The workbook cannot be opened. Save it again as XLSX or as CSV.")) from fault
-
-
-def _cell(value: object) -> str:
-    """A cell as text: 7.0 is 7 and a day is a day, as it looks in the spreadsheet."""
-    if isinstance(value, datetime) and value.time() == time():
-        value = value.date()
-    if isinstance(value, time):
-        return f"{value:%H:%M}"
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
-        return str(int(value))
-    return str(value)[: MOST_CELL + 1].strip()

@@ -9,6 +9,7 @@ ACTS = frozenset({
     N_("appeal written down"), N_("attendance confirmed"), N_("attendance noted"), N_("calendar exported"),
     N_("class asked"), N_("class closed"), N_("class made"), N_("class member removed"),
     N_("class members added"), N_("class opened"), N_("class question ended"), N_("class question shown"),
+    N_("clock set back"),
     N_("draft approved"), N_("draft put forward"), N_("draft sent back"), N_("draft withdrawn"),
     N_("draft written"), N_("entry countersigned"), N_("entry entered"), N_("entry reversed"),
     N_("erasure asked"), N_("erasure called off"), N_("evidence attached"), N_("examination closed"),

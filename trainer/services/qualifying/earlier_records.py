@@ -14,8 +14,8 @@ from sqlalchemy.orm import Session
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused
 from trainer.languages import _
 from trainer.services.admitting import entitlements
-from trainer.services.keeping import spreadsheet
 from trainer.services.keeping.spreadsheet import BadRow
+from trainer.services.keeping.workbook import MOST_CELL
 from trainer.services.qualifying import entry_plans, ledger, typed_entries
 from trainer.services.qualifying.earlier_file import SPECIMENS, Row
 from trainer.services.qualifying.entry_plans import Page, Planned
@@ -96,12 +96,12 @@ class _Desk:
                     works_number=row.works_number[:40],
                 )
             )
-        long = next((name for name, text in row.typed.items() if len(text) > spreadsheet.MOST_CELL), None)
+        long = next((name for name, text in row.typed.items() if len(text) > MOST_CELL), None)
         if long:
             raise BadEntry(
                 _(
                     "more than %(most)s characters do not fit; shorten it",
-                    most=spreadsheet.MOST_CELL,
+                    most=MOST_CELL,
                 ),
                 long,
             )

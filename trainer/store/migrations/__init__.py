@@ -59,17 +59,21 @@ def migrate(database: Database) -> tuple[str, ...]:
 
     Raises Conflict for a store made by a newer program.
     """
-    done = taken(database)
-    if done is not None and done > head():
-        raise Conflict(
-            f"These records were made by a newer version of the program (step {done}, this one knows "
-            f"{head()}). Install the newer version, or restore an older backup into another folder."
-        )
+    check_known(taken(database))
     steps = pending(database)
     if steps:
         with database.connection() as connection:
             upgrade(connection)
     return steps
+
+
+def check_known(done: str | None) -> None:
+    """Let no store pass whose newest step this program does not know. Raises Conflict."""
+    if done is not None and done > head():
+        raise Conflict(
+            f"These records were made by a newer version of the program (step {done}, this one knows "
+            f"{head()}). Install the newer version, or restore an older backup into another folder."
+        )
 
 
 def upgrade(connection: Connection) -> None:
@@ -98,7 +102,8 @@ def _unopened(database: Database, said: str) -> str:
     if database.is_sqlite:
         return (
             f"The records in {database.url.database} cannot be opened ({reason}). See that the folder can be "
-            "written; if it can, keep the file as it is and bring back a backup: trainer restore FILE --replace"
+            "written and its disk has room; if so, keep the file as it is and bring back a backup: trainer restore FILE "
+            "--replace"
         )
     return f"The database server cannot be reached ({reason}). Start it, or mend the setting 'database'."
 
