@@ -48,7 +48,7 @@ def grouped(text: str) -> str:
     return (MINUS if minus else "") + whole + dot + rest
 
 
-def kept_number(value: float, figures: int = 4) -> str:
+def kept_number(value: float, figures: int) -> str:
     """Write a number as it is kept, with a point for everybody."""
     return grouped(plain_text(value, figures))
 
