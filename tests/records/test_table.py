@@ -138,6 +138,8 @@ def test_tables_of_a_record() -> None:
     ledger = table.ledger_table(ENTRIES)
     assert ledger.rows[0][:3] == ("e1", "training", "2025-03-04 to 2025-03-06")
     assert "countersigned by Emma (Level III)" in str(ledger.rows[0][4])
+    (noted,) = table.ledger_table([{**ENTRIES[0], "note": "In the yard."}]).rows
+    assert noted == (*ledger.rows[0][:5], "In the yard.")
     standing = table.standing_table(ROWS)
     assert standing.rows[1][:5] == ("Composite", "met", Decimal("85.30"), Decimal("80"), "pct")
 
