@@ -64,7 +64,7 @@ HOSTILE = [
     ("12 furlongs", "unit"), ("A", "number"), ("__import__('os')", "character"), ("1.2.3", "number"), ("\U0001f600", "character"),
     ("0x10", "unit"), ("1e400", "size"), ("1e-9999", "size"), ("2' 14\"", "number"), ("4 min 30 s", "number"), ("3 - 1/2 in", "number"),
     ("1.80,5", "comma"), ("?", "empty"), ("=" * 40, "character"), ("I = ", "empty"), ("1800 A; drop", "character"),
-    ("1.1e15", "size"), ("-1.1e15", "size"), ("9e-16", "size"), ("-9e-16 m", "size"),
+    ("1000000000000001", "size"), ("1.1e15", "size"), ("-1.1e15", "size"), ("9e-16", "size"), ("-9e-16 m", "size"),
 ]  # fmt: skip
 
 
