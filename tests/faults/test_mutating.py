@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import random
 from pathlib import Path
 
-from tests.faults.mutating import MOST_TESTS, drawn, made, places
+import pytest
+
+from tests.faults.mutating import HOUSE, MOST_TESTS, Mutant, drawn, made, noticed, places
 
 TEXT = """
 @frozen(order=True)
@@ -14,6 +17,37 @@ def near(a: int | None, b: float = 2.5) -> bool | None:
         return None
     return a - 1 <= b and b in (a, a * 3)
 """
+
+
+TESTS = """
+import sys
+
+sys.modules.pop("trainer.formulas.plain", None)
+from trainer.formulas.plain import plain
+
+def test_called() -> None:
+    assert callable(plain)
+
+def test_never() -> None:
+    assert not plain
+"""
+
+
+@pytest.mark.filterwarnings("ignore:.*fork:DeprecationWarning")
+def test_only_a_test_that_passes_without_the_mutant_notices_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A test that fails anyway ends the run by its name, whichever test would have failed after it."""
+    (tmp_path / "test_plain.py").write_text(TESTS, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    none, other = (
+        Mutant(HOUSE / "trainer/formulas/plain.py", 1, "", "", ast.parse(text))
+        for text in ("plain = None", "plain = print")
+    )
+    assert noticed(none, ["test_plain.py::test_called"])
+    assert not noticed(other, ["test_plain.py::test_called"])
+    with pytest.raises(SystemExit, match="test_never"):
+        noticed(other, ["test_plain.py"])
 
 
 def test_comparison_arithmetic_boolean_constant_and_return_are_changed(tmp_path: Path) -> None:
