@@ -1,9 +1,10 @@
 """Change one thing in the program at a time and see whether a test notices.
 
-By hand: python -m tests.faults.mutating formulas|drills|qualification|records [MUTANTS] [SEED]. First the tests of
-the package are run once to learn which test runs which line. Then each mutant, drawn by the seed, is tried in a
-process of its own with the tests that run its line until one fails. A mutant that hangs counts
-as noticed, as it would in CI. The files on the disk are never changed.
+By hand: python -m tests.faults.mutating formulas|drills|qualification|records [MUTANTS] [SEED] [FIRST]. First the
+tests of the package are run once to learn which test runs which line. Then each mutant, drawn by the seed (with FIRST
+from that number of the draw on), is tried in a process of its own with the tests that run its line until one fails;
+where they are many, in several processes one after another. A mutant that hangs counts as noticed, as it would in CI.
+The files on the disk are never changed.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import cache
 from importlib import import_module
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec
@@ -27,11 +29,15 @@ from importlib.util import spec_from_loader
 from itertools import zip_longest
 from pathlib import Path
 from types import ModuleType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pytest
 
 HOUSE = Path(__file__).parents[2]
 SECONDS = 40  # of processor time are more than the tests of one line need
 MEMORY = 6 * 1024**3
-MOST_TESTS = 60
+MOST_TESTS = 60  # in one process
 ALONE = [
     "-q",
     "-n",
@@ -39,7 +45,9 @@ ALONE = [
     "-p",
     "no:cacheprovider",
     "--noconftest",
-]  # a test that needs more would always fail
+    "-m",
+    "not browser",
+]  # a test that needs more would always fail, as a browser does in so little memory
 OPPOSITE: dict[type[ast.AST], tuple[type[ast.AST], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.LtE), ast.GtE: (ast.Gt, ast.Lt),
     ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
@@ -153,26 +161,57 @@ class Changed(MetaPathFinder, Loader):
 
 
 def noticed(mutant: Mutant, tests: list[str]) -> bool:
-    """Whether one of these tests fails with the mutant, in a process of its own."""
+    """Whether one of these tests fails with the mutant. Ends all where it fails without the mutant too."""
+    failed = _failed(mutant, tests)
+    if failed and _fails_anyway(mutant.file, tuple(failed)):
+        sys.exit(f"Without any change this fails: {', '.join(failed)}")
+    return bool(failed)
+
+
+@cache
+def _fails_anyway(file: Path, tests: tuple[str, ...]) -> bool:
+    whole = ast.parse(file.read_text(encoding="utf-8"))
+    return bool(_failed(Mutant(file, 0, "", "", whole), list(tests)))
+
+
+def _failed(mutant: Mutant, tests: list[str]) -> list[str]:
+    """The first of these tests that fails, in a process of its own; all of them where that ends before it can say."""
+    reading, telling = os.pipe()
     child = os.fork()
     if child == 0:
         code = 1
         try:
-            code = _tried(mutant, tests)
+            code = _tried(mutant, tests, telling)
         finally:
             os._exit(code)
+    os.close(telling)
+    with os.fdopen(reading, encoding="utf-8") as pipe:
+        told = pipe.read().splitlines()
     _, status = os.waitpid(child, 0)
-    return status != 0
+    return (told[:1] or tests) if status else []
 
 
-def _tried(mutant: Mutant, tests: list[str]) -> int:
+class Telling:
+    """Tells through a pipe which test failed."""
+
+    def __init__(self, pipe: int) -> None:
+        self.pipe = pipe
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Tell a test that failed, or whose preparation did."""
+        if report.failed:
+            os.write(self.pipe, f"{report.nodeid}\n".encode())
+
+
+def _tried(mutant: Mutant, tests: list[str], telling: int) -> int:
     import pytest
 
     for limit, most in ((resource.RLIMIT_CPU, SECONDS), (resource.RLIMIT_AS, MEMORY)):
         resource.setrlimit(limit, (most, most))
     sys.meta_path.insert(0, Changed(mutant))
+    options = [*ALONE, "-x", "-p", "no:cov", "--tb=no", "--assert=plain", *tests]
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        return int(pytest.main([*ALONE, "-x", "-p", "no:cov", "--tb=no", "--assert=plain", *tests]))
+        return int(pytest.main(options, plugins=[Telling(telling)]))
 
 
 def warm_up() -> None:
@@ -202,41 +241,43 @@ def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[
         found: dict[tuple[str, int], list[str]] = {}
         for name in data.measured_files():
             for line, contexts in data.contexts_by_lineno(name).items():
-                found[name, line] = sorted({one.split("|")[0] for one in contexts if one})
+                found[name, line] = sorted({one.rpartition("|")[0] for one in contexts if one})
             every = {test for (file, _), tests in found.items() if file == name for test in tests}
             found[name, 0] = sorted(every)  # for what is run once, when the module is loaded
     return found
 
 
-def drawn(tests: list[str], chance: random.Random) -> list[str]:
-    """MOST_TESTS of these, by turns one of each function: cases of one that has a thousand push no other out."""
+def drawn(tests: list[str], chance: random.Random) -> list[list[str]]:
+    """These in parts of MOST_TESTS, by turns one of each function, so that cases of one that has a thousand come last."""
     cases: dict[str, list[str]] = {}
     for test in chance.sample(tests, len(tests)):
         cases.setdefault(test.partition("[")[0], []).append(test)
     turns = zip_longest(*cases.values())
-    return [test for turn in turns for test in turn if test is not None][:MOST_TESTS]
+    order = [test for turn in turns for test in turn if test is not None]
+    return [order[place : place + MOST_TESTS] for place in range(0, len(order), MOST_TESTS)]
 
 
 def main() -> None:
     """Try the mutants and say which were not noticed."""
     package = sys.argv[1]
-    most, seed = (int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((2, 60), (3, 0)))
+    most, seed, first = (
+        int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((2, 60), (3, 0), (4, 1))
+    )
     known = lines_and_tests(package, os.environ.get("MEASURED", ""))
     warm_up()
     every = [one for file in sorted((HOUSE / "trainer" / package).rglob("*.py")) for one in places(file)]
     chosen = random.Random(seed).sample(every, min(most, len(every)))
-    left, begun = [], time.monotonic()
-    for number, place in enumerate(chosen, 1):
+    left, begun = 0, time.monotonic()
+    for number, place in enumerate(chosen[first - 1 :], first):
         mutant = made(*place)
         tests = known.get((str(mutant.file), mutant.line)) or known.get((str(mutant.file), 0), [])
-        tests = drawn(tests, random.Random(seed))
-        if number == 1 and noticed(replace(mutant, tree=ast.parse(mutant.file.read_text())), tests):
-            sys.exit("These tests fail without any change.")
-        if not tests or not noticed(mutant, tests):
-            left.append(mutant)
-            print(f"{'not noticed' if tests else 'no test'}: {mutant}", flush=True)
-        print(f"{number} of {len(chosen)}, {len(left)} left, {time.monotonic() - begun:.0f} s", flush=True)
-    print(f"{package}: {len(chosen) - len(left)} of {len(chosen)} noticed, drawn from {len(every)}")
+        parts = drawn(tests, random.Random(seed))
+        if not any(noticed(mutant, part) for part in parts):
+            left += 1
+            print(f"{'not noticed' if parts else 'no test'}: {number}: {mutant}", flush=True)
+        print(f"{number} of {len(chosen)}, {left} left, {time.monotonic() - begun:.0f} s", flush=True)
+    tried = len(chosen) - first + 1
+    print(f"{package}: {tried - left} of {tried} noticed, drawn from {len(every)}")
 
 
 if __name__ == "__main__":

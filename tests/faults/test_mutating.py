@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import random
 from pathlib import Path
 
-from tests.faults.mutating import MOST_TESTS, drawn, made, places
+import pytest
+
+from tests.faults.mutating import HOUSE, MOST_TESTS, Mutant, drawn, made, noticed, places
 
 TEXT = """
 @frozen(order=True)
@@ -14,6 +17,37 @@ def near(a: int | None, b: float = 2.5) -> bool | None:
         return None
     return a - 1 <= b and b in (a, a * 3)
 """
+
+
+TESTS = """
+import sys
+
+sys.modules.pop("trainer.formulas.plain", None)
+from trainer.formulas.plain import plain
+
+def test_called() -> None:
+    assert callable(plain)
+
+def test_never() -> None:
+    assert not plain
+"""
+
+
+@pytest.mark.filterwarnings("ignore:.*fork:DeprecationWarning")
+def test_only_a_test_that_passes_without_the_mutant_notices_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A test that fails anyway ends the run by its name, whichever test would have failed after it."""
+    (tmp_path / "test_plain.py").write_text(TESTS, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    none, other = (
+        Mutant(HOUSE / "trainer/formulas/plain.py", 1, "", "", ast.parse(text))
+        for text in ("plain = None", "plain = print")
+    )
+    assert noticed(none, ["test_plain.py::test_called"])
+    assert not noticed(other, ["test_plain.py::test_called"])
+    with pytest.raises(SystemExit, match="test_never"):
+        noticed(other, ["test_plain.py"])
 
 
 def test_comparison_arithmetic_boolean_constant_and_return_are_changed(tmp_path: Path) -> None:
@@ -43,9 +77,12 @@ def test_comparison_arithmetic_boolean_constant_and_return_are_changed(tmp_path:
     assert {one.line for one in changes} == {3, 4, 6}
 
 
-def test_no_function_is_pushed_out_by_the_cases_of_another() -> None:
-    """Of a thousand cases of one test and two other tests both others are asked, and as many as may be."""
+def test_no_function_waits_for_the_cases_of_another() -> None:
+    """Of a thousand cases of one test and two other tests both others are asked first, and each is asked once."""
     many = [f"t.py::one[{number}]" for number in range(1000)]
-    found = drawn([*many, "t.py::two", "t.py::three"], random.Random(0))
-    assert {"t.py::two", "t.py::three"} < set(found)
-    assert len(set(found)) == len(found) == MOST_TESTS
+    first, *others = drawn([*many, "t.py::two", "t.py::three"], random.Random(0))
+    assert {"t.py::two", "t.py::three"} < set(first[:3])
+    assert len(first) == MOST_TESTS
+    assert sorted(first + [test for part in others for test in part]) == sorted(
+        [*many, "t.py::two", "t.py::three"]
+    )

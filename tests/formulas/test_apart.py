@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from io import StringIO
+from pathlib import Path
 from threading import Lock
 
 import pytest
@@ -29,6 +30,15 @@ def test_it_solves_as_this_process_does() -> None:
     with SolvedApart() as solver:
         for symbol in ("a", "b", "x"):
             assert solver(RELATION, symbol) == by_sympy(RELATION, symbol)
+
+
+def test_it_solves_from_any_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What lies in the folder where the trainer was started is not taken for a part of it."""
+    for name in ("trainer", "json"):
+        (tmp_path / f"{name}.py").write_text("raise SystemExit")
+    monkeypatch.chdir(tmp_path)
+    with SolvedApart() as solver:
+        assert solver(RELATION, "a") == by_sympy(RELATION, "a")
 
 
 def test_its_time_ends() -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from xml.etree import ElementTree
 
+import pytest
+
 from tests.banks import shipped_shelf
 from trainer.drills.working import working
 from trainer.formulas.mathml import mathml, symbol_piece, value_piece, words
@@ -76,19 +78,21 @@ def test_a_rule_with_rows_is_shown_by_its_first() -> None:
     assert words(rule, pieces) == words(first, pieces) == "2 × a"
 
 
-def test_plus_and_minus_are_told_apart() -> None:
-    """Each sign is its own, and only what a minus or a product takes as a whole is bracketed."""
+SIGNS = [
+    ("a + b", "+", 0, "a + b"), ("a - b", "\u2212", 0, "a \u2212 b"), ("a + b + c", "++", 0, "a + b + c"),
+    ("a - b + c", "\u2212+", 0, "a \u2212 b + c"), ("a - (b + c)", "\u2212+", 1, "a \u2212 (b + c)"),
+    ("a - (b - c)", "\u2212\u2212", 1, "a \u2212 (b \u2212 c)"), ("-a + b", "\u2212+", 0, "\u2212a + b"),
+    ("a*(b*c)", "", 0, "a \u00d7 b \u00d7 c"), ("(a*b)*c", "", 0, "a \u00d7 b \u00d7 c"), ("(a*b)^c", "", 1, "(a \u00d7 b)^c"),
+    ("(-a)^c", "\u2212", 1, "(\u2212a)^c"), ("(-a)*c", "\u2212", 1, "(\u2212a) \u00d7 c"), ("-(a + b)", "\u2212+", 1, "\u2212(a + b)"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "signs", "brackets", "spoken"), SIGNS)
+def test_plus_and_minus_are_told_apart(text: str, signs: str, brackets: int, spoken: str) -> None:
+    """Each sign is its own, and only what a minus, a product or a power takes as a whole is bracketed."""
     pieces = {s: symbol_piece(s) for s in "abc"}
-    for text, signs, brackets, spoken in (
-        ("a + b", "+", 0, "a + b"),
-        ("a - b", "\u2212", 0, "a \u2212 b"),
-        ("a + b + c", "++", 0, "a + b + c"),
-        ("a - b + c", "\u2212+", 0, "a \u2212 b + c"),
-        ("a - (b + c)", "\u2212+", 1, "a \u2212 (b + c)"),
-        ("a - (b - c)", "\u2212\u2212", 1, "a \u2212 (b \u2212 c)"),
-    ):
-        tree = read_tree(text, set("abc"))
-        markup = mathml(tree, pieces)
-        assert "".join(re.findall("<mo>([+\u2212])</mo>", markup)) == signs
-        assert markup.count("<mo>(</mo>") == brackets
-        assert words(tree, pieces) == spoken
+    tree = read_tree(text, set("abc"))
+    markup = mathml(tree, pieces)
+    assert "".join(re.findall("<mo>([+\u2212])</mo>", markup)) == signs
+    assert markup.count("<mo>(</mo>") == brackets
+    assert words(tree, pieces) == spoken

@@ -96,6 +96,21 @@ def test_relation_without_equals_says_how_it_is_written() -> None:
         read_relation("L*D", KNOWN)
 
 
+@pytest.mark.parametrize("text", ["2*L", " 2*L", "2*L  ", "\t2 * L\n"])
+def test_blanks_are_nothing(text: str) -> None:
+    """Before, between and behind the parts of a formula they change nothing."""
+    assert read_tree(text, KNOWN) == Binary("*", Number("2"), Name("L"))
+
+
+def test_the_longest_formula_is_read() -> None:
+    """400 characters are read, and nesting of 40; one more of either is refused."""
+    assert read_tree("L".rjust(400), KNOWN) == Name("L")
+    assert read_tree("(" * 39 + "L" + ")" * 39, KNOWN) == Name("L")
+    for text, says in (("L".rjust(401), "longer than 400"), ("(" * 40 + "L" + ")" * 40, "deeper than 40")):
+        with pytest.raises(FormulaFault, match=says):
+            read_tree(text, KNOWN)
+
+
 def test_condition_may_be_a_chain() -> None:
     """A chain of comparisons keeps all its parts."""
     assert read_condition("2 <= L < 4", KNOWN).operators == ("<=", "<")

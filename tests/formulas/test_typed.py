@@ -24,6 +24,7 @@ READ = [
     ("5 vueltas", 5, "1"), ("1800 amperios", 1800, "A"), ("2 pies 6 pulgadas", 30, "in"), ("12 milímetros", 12, "mm"),
     ("1.800,5 A", 1800.5, "A"), ("1.800.000", 1800000, None), ("1 800,5 A", 1800.5, "A"),
     ("45\u202f000 A-turns", 45000, "A-turn"), ("5 turns", 5, "1"), ("  1800   amps ", 1800, "A"), ("1800 AMPS", 1800, "A"),
+    ("1e15", 1e15, None), ("1e-15 m", 1e-15, "m"), ("-1e15", -1e15, None), ("0 A", 0, "A"),
 ]  # fmt: skip
 
 
@@ -31,7 +32,7 @@ READ = [
 def test_what_people_write_is_read(text: str, value: float, name: str | None) -> None:
     """Number and unit come out as they were meant."""
     typed = read_answer(text)
-    assert typed.value == pytest.approx(value)
+    assert typed.value == pytest.approx(value, abs=0)
     assert (typed.unit.name if typed.unit else None) == name
 
 
@@ -63,14 +64,13 @@ HOSTILE = [
     ("12 furlongs", "unit"), ("A", "number"), ("__import__('os')", "character"), ("1.2.3", "number"), ("\U0001f600", "character"),
     ("0x10", "unit"), ("1e400", "size"), ("1e-9999", "size"), ("2' 14\"", "number"), ("4 min 30 s", "number"), ("3 - 1/2 in", "number"),
     ("1.80,5", "comma"), ("?", "empty"), ("=" * 40, "character"), ("I = ", "empty"), ("1800 A; drop", "character"),
+    ("1000000000000001", "size"), ("1.1e15", "size"), ("-1.1e15", "size"), ("9e-16", "size"), ("-9e-16 m", "size"),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("text", "kind"), HOSTILE)
 def test_hostile_text_gets_its_sentence_at_once(text: str, kind: str) -> None:
     """Each trouble has its own kind and one sentence, after little work, however long the text is."""
-    for usual, *_ in READ:  # tables and patterns are made at the first reading, whichever test comes first
-        read_answer(usual)
     problems: list[AnswerProblem] = []
 
     def refused() -> None:
@@ -79,10 +79,12 @@ def test_hostile_text_gets_its_sentence_at_once(text: str, kind: str) -> None:
         except AnswerProblem as problem:
             problems.append(problem)
 
+    refused()  # tables and patterns are made at the first reading, whichever test comes first
     assert calls_in(refused) < 200
-    (problem,) = problems
-    assert problem.kind == kind
-    assert str(problem).endswith((".", "..."))
+    for problem in problems:
+        assert problem.kind == kind
+        assert str(problem).endswith((".", "..."))
+    assert len(problems) == 2
 
 
 @given(st.text(max_size=60), st.sampled_from(["point", "comma"]))

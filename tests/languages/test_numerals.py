@@ -40,7 +40,7 @@ def test_numbers_are_shown_with_a_comma_and_kept_with_a_point() -> None:
         assert amount(12.3, "mm") == "12,3\u202fmm"
         assert with_unit("12.5", "in") == "12,5\u202fin"
         assert kept_number(45000.25, 8) == "45\u202f000.25"
-        assert read_number(kept_number(0.125)) == 0.125
+        assert read_number(kept_number(0.125, 4)) == 0.125
     assert number(4.5) == "4.5"
 
 

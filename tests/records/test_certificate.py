@@ -95,6 +95,13 @@ def test_no_unit_stands_behind_a_verdict() -> None:
     assert (shown["verdict"], shown["have"], shown["need"]) == ("not met", "", "80 pct")
 
 
+def test_the_days_of_a_record_are_told_whole() -> None:
+    """The day of the judgement and the last good day, and nothing where there is no end."""
+    facts = certificate.shown(SIGNED)
+    assert (facts["on"], facts["until"]) == ("2026-03-02", "2026-12-18")
+    assert certificate.shown(make_signed(valid_until=None))["until"] == ""
+
+
 def test_it_is_tagged_and_has_a_language() -> None:
     """Title, language, tags and the claim of both standards are in the file."""
     reader = pypdf.PdfReader(io.BytesIO(PDF))

@@ -151,11 +151,12 @@ def test_merkle_laws(leaves: list[bytes], data: st.DataObject) -> None:
 
 @pytest.mark.parametrize("place", [-1, 3])
 def test_no_proof_for_what_is_not_there(place: int) -> None:
-    """Asking for a leaf or a beginning that does not exist gets a sentence."""
+    """Asking for a leaf or a beginning that does not exist gets a sentence; nothing is the beginning of no tree."""
     with pytest.raises(Refused):
         merkle.inclusion_proof([b"a", b"b", b"c"], place)
-    with pytest.raises(Refused):
-        merkle.consistency_proof([b"a", b"b"], place)
+    for first in (place, 0):
+        with pytest.raises(Refused):
+            merkle.consistency_proof([b"a", b"b"], first)
 
 
 def test_the_walk_goes_on_where_it_stood() -> None:

@@ -126,6 +126,14 @@ def test_what_cannot_be_signed_exactly_is_refused(value: object) -> None:
         plain(value)
 
 
+def test_the_largest_whole_number_is_signed() -> None:
+    """2**53 - 1 is the last that every reader of JSON has exactly (RFC 8259, 6); one more is refused."""
+    for edge in (2**53 - 1, 1 - 2**53):
+        assert plain(edge) == edge
+        with pytest.raises(Refused):
+            plain(edge + (1 if edge > 0 else -1))
+
+
 @pytest.mark.parametrize(
     "change",
     [{"id": "7"}, {"overall": "certified"}, {"valid_until": date(2026, 1, 1)}],

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
+from cryptography.hazmat.primitives.ciphers import Cipher, algorithms, modes
 from record_cases import EXAMINER
 
 from trainer.errors import Refused, Unreadable
@@ -24,6 +27,15 @@ def test_it_opens_with_its_passphrase() -> None:
     composed = keyfile.written(EXAMINER, "Lim\u00f3n axle hook", CHANCE)
     assert keyfile.read(composed, "Limo\u0301n axle hook") == EXAMINER
     assert EXAMINER.pem().splitlines()[1] not in FILE
+
+
+def test_the_lock_is_what_the_file_says() -> None:
+    """Scrypt with N = 2^14, r = 8, p = 1 (RFC 7914, 7) and AES-256-CBC, opened by another scrypt (OpenSSL's)."""
+    inside = base64.b64decode(b"".join(FILE.splitlines()[1:-1]))
+    assert bytes.fromhex("0202 4000 0201 08 0201 01") in inside  # the three numbers in DER
+    key = hashlib.scrypt(PASSPHRASE.encode(), salt=CHANCE[:16], n=2**14, r=8, p=1, dklen=32)
+    opened = Cipher(algorithms.AES(key), modes.CBC(CHANCE[16:])).decryptor().update(inside[-64:])
+    assert EXAMINER.seed + bytes([16] * 16) == opened[-48:]
 
 
 def test_every_key_and_chance() -> None:

@@ -95,12 +95,14 @@ def test_a_name_with_a_blank_behind_is_refused() -> None:
     ("text", "says"),
     [
         ("z0OIl", "base58 does not have"),
+        ("z" * 200, "not that of an Ed25519 key"),
+        ("z" * 201, "must be written in base58"),
         (keys.multibase(b"\xed\x01" + bytes(31)), "not that of an Ed25519 key"),
         (keys.multibase(b"\x12\x00" + bytes(32)), "not that of an Ed25519 key"),
     ],
 )
 def test_what_is_wrong_with_a_key_name_is_said(text: str, says: str) -> None:
-    """Letters that the alphabet lacks, a key too short, a key of another kind."""
+    """Letters that the alphabet lacks, a text too long to be read at all, a key too short or of another kind."""
     with pytest.raises(Unreadable, match=says):
         keys.public_of("did:key:" + text)
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 
 import pytest
+from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -38,6 +40,18 @@ def test_what_is_locked_opens_again(size: int) -> None:
     assert is_locked(there)
     assert size < 20 or data[:20] not in there
     assert unlocked(there) == data
+
+
+def test_the_form_is_the_one_that_is_described() -> None:
+    """Files of earlier days open: one written from the description alone, with scrypt (RFC 7914) of OpenSSL."""
+    key = hashlib.scrypt(WORDS.encode(), salt=SALT, n=2**15, r=8, p=1, maxmem=2**26, dklen=32)
+    head = MAGIC + SALT
+    whole = head
+    for number, piece in enumerate((b"records ", b"of people")):
+        nonce = number.to_bytes(11, "big") + (b"\x01" if piece == b"of people" else b"\x00")
+        shut = AESGCM(key).encrypt(nonce, piece, head)
+        whole += len(shut).to_bytes(4, "big") + shut
+    assert unlocked(whole) == b"records of people"
 
 
 def test_another_passphrase_opens_nothing() -> None:

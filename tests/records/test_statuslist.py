@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import json
 
 import pytest
@@ -24,9 +25,21 @@ def test_exactly_the_named_places_are_set(places: set[int]) -> None:
     assert sum(byte.bit_count() for byte in bits) == len(places)
 
 
+@pytest.mark.parametrize(
+    ("place", "byte", "bit"),
+    [(0, 0, 0x80), (7, 0, 0x01), (8, 1, 0x80), (statuslist.PLACES - 1, statuslist.PLACES // 8 - 1, 0x01)],
+)
+def test_the_first_place_is_the_left_most_bit(place: int, byte: int, bit: int) -> None:
+    """W3C Bitstring Status List v1.0: the first index, with value zero, is the left-most bit of the bitstring."""
+    bits = statuslist.expand(statuslist.encode([place]))
+    assert [(n, one) for n, one in enumerate(bits) if one] == [(byte, bit)]
+
+
 def test_the_same_places_give_the_same_text() -> None:
-    """A list does not depend on the order of the places or on the time of writing."""
+    """A list does not depend on the order of the places or on the time of writing, of which it tells nothing."""
     assert statuslist.encode([5, 1]) == statuslist.encode([1, 5, 5])
+    packed = base64.urlsafe_b64decode(statuslist.encode([1])[1:] + "==")
+    assert packed[4:8] == bytes(4)  # RFC 1952, 2.3.1: MTIME = 0 means that no time is given
 
 
 def test_a_list_is_short() -> None:
@@ -90,5 +103,8 @@ def test_only_two_purposes() -> None:
         make_list(purpose="message")
     with pytest.raises(Refused):
         StatusPlace(LIST, "refresh", 1)
-    with pytest.raises(Refused):
-        StatusPlace(LIST, "revocation", -1)
+    for outside in (-1, statuslist.MAX_PLACES):
+        with pytest.raises(Refused):
+            StatusPlace(LIST, "revocation", outside)
+    for inside in (0, statuslist.MAX_PLACES - 1):
+        assert StatusPlace(LIST, "revocation", inside).entry()["statusListIndex"] == str(inside)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import zipfile
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -106,6 +107,26 @@ def test_any_text_and_title_give_a_workbook(texts: list[str]) -> None:
     assert len(book.sheet_names) == len(tables)
 
 
+def test_days_of_the_calendar_of_spreadsheets_are_days() -> None:
+    """Their calendar begins with 1900 (ECMA-376-1, 18.17.4.1, clause from memory); what lies before it is text."""
+    days = (date(1899, 12, 31), date(1900, 3, 1), date(9999, 12, 31))
+    data = table.xlsx_bytes([Table("Days", ("Day",), tuple((day,) for day in days))], MADE)
+    found = CalamineWorkbook.from_filelike(io.BytesIO(data)).get_sheet_by_name("Days").to_python()
+    assert found[1:] == [["1899-12-31"], [days[1]], [days[2]]]
+
+
+@pytest.mark.parametrize("column", ["Hours", "x" * 40])
+def test_a_column_shows_its_longest_text(column: str) -> None:
+    """It is as wide as its head and its texts, and a very long one leaves room for the others."""
+    for text in ("y" * 12, "y" * 400):
+        data = table.xlsx_bytes([Table("t", (column,), ((text,), ("z",)))], MADE)
+        with zipfile.ZipFile(io.BytesIO(data)) as parts:
+            sheet = parts.read("xl/worksheets/sheet1.xml").decode()
+        (width,) = (float(found) for found in re.findall(r'<col [^>]*width="([0-9.]+)"', sheet))
+        longest = max(len(column), len(text))
+        assert longest < width < longest + 4 if longest < 50 else 50 < width < 70
+
+
 def test_the_same_bytes_twice() -> None:
     """The same table at the same stated time is the same file."""
     assert table.xlsx_bytes([MIXED], MADE) == table.xlsx_bytes([MIXED], MADE)
@@ -117,6 +138,8 @@ def test_tables_of_a_record() -> None:
     ledger = table.ledger_table(ENTRIES)
     assert ledger.rows[0][:3] == ("e1", "training", "2025-03-04 to 2025-03-06")
     assert "countersigned by Emma (Level III)" in str(ledger.rows[0][4])
+    (noted,) = table.ledger_table([{**ENTRIES[0], "note": "In the yard."}]).rows
+    assert noted == (*ledger.rows[0][:5], "In the yard.")
     standing = table.standing_table(ROWS)
     assert standing.rows[1][:5] == ("Composite", "met", Decimal("85.30"), Decimal("80"), "pct")
 

@@ -109,7 +109,9 @@ def test_signature_that_ends() -> None:
     document["proof"] = {**proof_options, "proofValue": keys.multibase(SHOP.sign(message))}
     data = jcs.written(document)
     assert verify(data, ISSUERS, date(2026, 4, 1)).verdict is Verdict.VALID
-    assert verify(data, ISSUERS, date(2026, 4, 2)).verdict is Verdict.EXPIRED
+    late = verify(data, ISSUERS, date(2026, 4, 2))
+    assert late.verdict is Verdict.EXPIRED
+    assert "A signature was good until 2026-04-01." in late.reasons
 
 
 @settings(max_examples=400)

@@ -16,7 +16,7 @@ import pytest
 from record_cases import DAY, EXAMINER, ISSUERS, LEVEL_III, make_cosigned, make_list, make_signed
 
 import trainer
-from trainer.languages import _, reading_in
+from trainer.languages import LANGUAGES, _, reading_in
 from trainer.languages.gathering import of_program
 from trainer.records import jcs
 from trainer.records.issuers import Issuer
@@ -47,6 +47,14 @@ def test_a_hostile_name_stays_text() -> None:
     script = page.rpartition("<script>")[2].partition("</script>")[0]
     assert base64.b64encode(sha256(script.encode()).digest()).decode() in page
     assert script.startswith('"use strict"')
+
+
+def test_without_scripts_it_says_so_in_every_language() -> None:
+    """Whoever opens it where scripts are off reads what to do, in each language of the house."""
+    (said,) = re.findall("<noscript>(.*?)</noscript>", verify_page(ISSUERS).decode())
+    for tag in LANGUAGES:
+        with reading_in(tag):
+            assert f'lang="{tag}">{_(NO_SCRIPT)}<' in said
 
 
 def test_it_says_everything_in_every_language() -> None:

@@ -56,6 +56,17 @@ def test_an_answer_says_what_was_accepted() -> None:
     assert statement["timestamp"] == "2026-03-02T09:05:41.250Z"
 
 
+def test_points_stand_between_their_limits() -> None:
+    """An answer has one point or none, a sitting what it was marked with, none at all included."""
+    acts = [ANSWER, replace(ANSWER, is_right=False), SITTING, replace(SITTING, points=Decimal(0))]
+    assert [one["result"]["score"] for one in xapi.statements(acts, HOME)] == [
+        {"scaled": 1, "raw": 1, "min": 0, "max": 1},
+        {"scaled": 0, "raw": 0, "min": 0, "max": 1},
+        {"scaled": 0.85, "raw": 34, "min": 0, "max": 40},
+        {"scaled": 0, "raw": 0, "min": 0, "max": 40},
+    ]
+
+
 def test_a_failed_sitting_says_failed() -> None:
     """The verb follows what the examination said."""
     verbs = [one["verb"]["id"] for one in xapi.statements([SITTING, replace(SITTING, is_passed=False)], HOME)]
@@ -70,9 +81,10 @@ def test_the_same_act_is_the_same_statement() -> None:
 
 
 def test_what_cannot_be_is_refused() -> None:
-    """Points above the most there were, and times without a zone, are refused."""
-    with pytest.raises(Refused):
-        replace(SITTING, points=Decimal(41))
+    """Points below none, above the most there were or of none at all, and times without a zone, are refused."""
+    for points, of in ((41, 40), (-1, 40), (0, 0)):
+        with pytest.raises(Refused):
+            replace(SITTING, points=Decimal(points), of=Decimal(of))
     with pytest.raises(Refused):
         xapi.statements([replace(ANSWER, at=datetime(2026, 3, 2))], HOME)  # noqa: DTZ001  # the fault under test
 

@@ -121,8 +121,8 @@ def _binary(tree: Binary) -> ast.expr:
     left, right = _node(tree.left), _node(tree.right)
     if tree.operator != "^":
         return ast.BinOp(left, _OPERATORS[tree.operator], right)
-    if isinstance(tree.right, Number) and tree.right.value in {2.0, 3.0}:
-        return ast.BinOp(left, ast.Pow(), ast.Constant(int(tree.right.value)))
+    if tree.right in (Number("2"), Number("3")):  # never complex, so no call
+        return ast.BinOp(left, ast.Pow(), right)
     return _call("power", [left, right])
 
 

@@ -16,7 +16,7 @@ from trainer.formulas.writing import grouped
 from trainer.languages import _
 from trainer.languages.numerals import as_read, between
 
-_LOOSE, _SUM, _PRODUCT, _TIGHT = 0, 1, 2, 3
+_LOOSE, _SUM, _PRODUCT, _TIGHT = range(4)
 _WORD = '<mi mathvariant="italic">'
 _SUBSCRIPT = re.compile(r"([A-Z]|[a-z](?=[0-9]+$)|t(?=on$|off$|p$)|k(?=z$|t$)|l(?=t$))([a-z0-9]+)$")
 

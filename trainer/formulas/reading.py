@@ -23,9 +23,10 @@ LONGEST = 400
 DEEPEST = 40
 # name: (fewest, most) arguments. Angles are in degrees both ways.
 FUNCTIONS: dict[str, tuple[int, int]] = {
-    "sqrt": (1, 1), "ln": (1, 1), "log10": (1, 1), "exp": (1, 1), "sin": (1, 1), "cos": (1, 1), "tan": (1, 1),
-    "asin": (1, 1), "acos": (1, 1), "atan": (1, 1), "ceil": (1, 1), "floor": (1, 1), "abs": (1, 1),
-    "min": (2, 4), "max": (2, 4),
+    **dict.fromkeys(
+        ("sqrt", "ln", "log10", "exp", "sin", "cos", "tan", "asin", "acos", "atan", "ceil", "floor", "abs"), (1, 1)
+    ),
+    **dict.fromkeys(("min", "max"), (2, 4)),
 }  # fmt: skip
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?)"

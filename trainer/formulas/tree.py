@@ -13,10 +13,6 @@ class Number:
 
     text: str
 
-    @property
-    def value(self) -> float:
-        return float(self.text)
-
 
 @dataclass(frozen=True, slots=True)
 class Name:

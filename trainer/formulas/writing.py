@@ -28,7 +28,7 @@ def plain_text(value: float, figures: int = 4) -> str:
         return "0"
     short = rounded(value, figures)
     if abs(value) >= 10 ** (figures - 1):
-        short = float(round(value)) if abs(value) < 1e15 else short
+        short = math.copysign(math.floor(abs(value) + 0.5), value)
     size = math.floor(math.log10(abs(short)))
     if not -7 <= size <= 15:
         return f"{short:.{figures - 1}e}".replace("e-0", "e-").replace("e+0", "e").replace("e+", "e")
@@ -48,7 +48,7 @@ def grouped(text: str) -> str:
     return (MINUS if minus else "") + whole + dot + rest
 
 
-def kept_number(value: float, figures: int = 4) -> str:
+def kept_number(value: float, figures: int) -> str:
     """Write a number as it is kept, with a point for everybody."""
     return grouped(plain_text(value, figures))
 

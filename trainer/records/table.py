@@ -187,5 +187,5 @@ def _write_cell(sheet: Any, line: int, place: int, cell: Cell, day: Any) -> None
 
 
 def _width(table: Table, place: int) -> int:
-    longest = max((len(str(row[place])) for row in table.rows[:200]), default=0)
-    return min(max(longest, len(table.columns[place])) + 2, 60)
+    texts = (table.columns[place], *(str(row[place]) for row in table.rows[:200]))
+    return min(max(map(len, texts)) + 2, 60)
