@@ -1,9 +1,10 @@
 """Change one thing in the program at a time and see whether a test notices.
 
-By hand: python -m tests.faults.mutating formulas|drills|qualification|records [MUTANTS] [SEED]. First the tests of
-the package are run once to learn which test runs which line. Then each mutant, drawn by the seed, is tried in a
-process of its own with the tests that run its line until one fails. A mutant that hangs counts
-as noticed, as it would in CI. The files on the disk are never changed.
+By hand: python -m tests.faults.mutating formulas|drills|qualification|records [MUTANTS] [SEED] [FIRST]. First the
+tests of the package are run once to learn which test runs which line. Then each mutant, drawn by the seed (with FIRST
+from that number of the draw on), is tried in a process of its own with the tests that run its line until one fails;
+where they are many, in several processes one after another. A mutant that hangs counts as noticed, as it would in CI.
+The files on the disk are never changed.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from types import ModuleType
 HOUSE = Path(__file__).parents[2]
 SECONDS = 40  # of processor time are more than the tests of one line need
 MEMORY = 6 * 1024**3
-MOST_TESTS = 60
+MOST_TESTS = 60  # in one process
 ALONE = [
     "-q",
     "-n",
@@ -208,35 +209,41 @@ def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[
     return found
 
 
-def drawn(tests: list[str], chance: random.Random) -> list[str]:
-    """MOST_TESTS of these, by turns one of each function: cases of one that has a thousand push no other out."""
+def drawn(tests: list[str], chance: random.Random) -> list[list[str]]:
+    """These in parts of MOST_TESTS, by turns one of each function, so that cases of one that has a thousand come last."""
     cases: dict[str, list[str]] = {}
     for test in chance.sample(tests, len(tests)):
         cases.setdefault(test.partition("[")[0], []).append(test)
     turns = zip_longest(*cases.values())
-    return [test for turn in turns for test in turn if test is not None][:MOST_TESTS]
+    order = [test for turn in turns for test in turn if test is not None]
+    return [order[place : place + MOST_TESTS] for place in range(0, len(order), MOST_TESTS)]
 
 
 def main() -> None:
     """Try the mutants and say which were not noticed."""
     package = sys.argv[1]
-    most, seed = (int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((2, 60), (3, 0)))
+    most, seed, first = (
+        int(sys.argv[n]) if len(sys.argv) > n else standard for n, standard in ((2, 60), (3, 0), (4, 1))
+    )
     known = lines_and_tests(package, os.environ.get("MEASURED", ""))
     warm_up()
     every = [one for file in sorted((HOUSE / "trainer" / package).rglob("*.py")) for one in places(file)]
     chosen = random.Random(seed).sample(every, min(most, len(every)))
-    left, begun = [], time.monotonic()
-    for number, place in enumerate(chosen, 1):
+    left, sound, begun = 0, set[Path](), time.monotonic()
+    for number, place in enumerate(chosen[first - 1 :], first):
         mutant = made(*place)
         tests = known.get((str(mutant.file), mutant.line)) or known.get((str(mutant.file), 0), [])
-        tests = drawn(tests, random.Random(seed))
-        if number == 1 and noticed(replace(mutant, tree=ast.parse(mutant.file.read_text())), tests):
-            sys.exit("These tests fail without any change.")
-        if not tests or not noticed(mutant, tests):
-            left.append(mutant)
-            print(f"{'not noticed' if tests else 'no test'}: {mutant}", flush=True)
-        print(f"{number} of {len(chosen)}, {len(left)} left, {time.monotonic() - begun:.0f} s", flush=True)
-    print(f"{package}: {len(chosen) - len(left)} of {len(chosen)} noticed, drawn from {len(every)}")
+        parts = drawn(tests, random.Random(seed))
+        if parts and mutant.file not in sound:
+            if noticed(replace(mutant, tree=ast.parse(mutant.file.read_text())), parts[0]):
+                sys.exit(f"The tests of {mutant.file} fail without any change.")
+            sound.add(mutant.file)
+        if not any(noticed(mutant, part) for part in parts):
+            left += 1
+            print(f"{'not noticed' if parts else 'no test'}: {number}: {mutant}", flush=True)
+        print(f"{number} of {len(chosen)}, {left} left, {time.monotonic() - begun:.0f} s", flush=True)
+    tried = len(chosen) - first + 1
+    print(f"{package}: {tried - left} of {tried} noticed, drawn from {len(every)}")
 
 
 if __name__ == "__main__":

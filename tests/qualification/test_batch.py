@@ -87,6 +87,18 @@ def test_a_file_that_is_no_batch(text: str | bytes, says: str) -> None:
     assert calls_in(whole) < 1000 + 5 * len(text)
 
 
+def test_as_many_cases_as_may_be_are_told_one_by_one() -> None:
+    """A list of ten thousand is no list too long."""
+    assert sum(outcome.error is not None for outcome in outcomes("- 1\n" * 10_000)) == 10_000
+
+
+def test_what_is_amiss_before_the_first_case_is_told_with_it() -> None:
+    """An anchor on the list itself is the fault of nobody further down."""
+    first, last = outcomes("&all\n" + case("A", f"[{TRAINING}]") + case("B", f"[{TRAINING}]"))
+    assert str(first.error).startswith("all.yaml:1: case A: write the value out instead of the anchor 'all'")
+    assert last.standing is not None
+
+
 def test_persons_and_practices_of_a_case() -> None:
     """A case names its person, who cannot countersign, and its written practice."""
     own = TRAINING.replace("Emma", "Tess")

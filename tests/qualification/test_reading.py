@@ -23,6 +23,7 @@ from tests.qualification.making import (
 from tests.work import calls_in
 from trainer.qualification import FaultyHistory, History, read_history, write_history
 from trainer.qualification.entries import Absence, Experience, Training
+from trainer.qualification.reading.notation import read_written
 
 FIRST = experience("e1", 4)
 
@@ -303,6 +304,14 @@ def test_an_absence_may_last() -> None:
     assert second.last == date(2025, 1, 1)
 
 
+def test_work_may_reach_midnight_and_not_a_minute_past_it() -> None:
+    """Four hours from eight in the evening on end the day; from a minute later they reach into the next."""
+    (only,) = read_history(text_of(edited(FIRST, start="20:00")), "a").entries
+    assert isinstance(only, Experience)
+    assert only.start == 20 * 60
+    assert "past midnight" in refused(text_of(edited(FIRST, start="20:01")))
+
+
 def test_runs_and_days_keep_exact_hours() -> None:
     """Nine shifts of 7.25 h are 65.25 h exactly."""
     run = edited(RUN, to="2025-03-19", shifts=9, hours_each="7.25")
@@ -357,7 +366,19 @@ def test_too_many_entries() -> None:
     assert "more than 20,000 entries" in refused("history:\n" + "- 1\n" * 20_001)
 
 
-def test_a_byte_that_is_no_text_is_found_on_its_line() -> None:
-    """The third line is named where it stands there, the first where it is the first."""
-    assert refused(b"person: Tess\nhistory:\n- \xff").startswith("tess.yaml:3: ")
-    assert refused(b"\xffperson: Tess").startswith("tess.yaml:1: ")
+@pytest.mark.parametrize(
+    ("source", "line", "column"),
+    [
+        ("person: Tess\n\thistory: []", 2, 1),
+        ("person: Tess\nhistory: []\nb: c: d", 3, 5),
+        ("person: Núñez \U0001f600\U0001f600\n\nb: é\x07\n\n\n\n", 3, 5),
+        ("\ufeffperson: \x07", 1, 9),
+        ("person: \ud800", 1, 9),
+        (b"person: Tess\nhistory:\n- \xff", 3, 1),
+        (b"\xffperson: Tess", 1, 1),
+    ],
+)
+def test_what_cannot_be_read_is_found_at_its_place(source: str | bytes, line: int, column: int) -> None:
+    """Line and column count signs, however many bytes each has; a byte that is no sign stands for its line."""
+    (fault,) = read_written(source, "tess.yaml").faults
+    assert (fault.line, fault.column) == (line, column)

@@ -62,7 +62,7 @@ class Entry:
     id: str
     first: date
     last: date | None
-    ranged: bool = False
+    ranged: bool
     entered_by: Signature
     countersigned_by: Signature | None = None
     kept: Mapping[str, Plain] = field(default_factory=dict)
