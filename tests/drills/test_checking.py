@@ -50,6 +50,16 @@ def test_the_check_names_what_cannot_be_asked(changes: dict[str, Any], says: str
     assert any(says in fault.says for fault in faults), faults
 
 
+def test_a_sound_drill_has_no_fault_and_one_fault_is_told_once() -> None:
+    """A slip that changes something is not said to change nothing, nor one of a drill that cannot be asked at all."""
+    bank = load_bank(SMALL)
+    sound = {"slips": [slip(put={"a": "a*3"})], "figure": {"kind": "coil", "roles": {}}}
+    faults, moulds = check_entry(bank, drill_of(written_drill(**sound)), SolvedForms())
+    assert (faults, [made.find for made in moulds]) == ([], ["y"])
+    faults, moulds = check_entry(bank, drill_of(written_drill(**sound, finds=asked("z"))), SolvedForms())
+    assert ([fault.says[:17] for fault in faults], moulds) == (["made-for-a-test: "], [])
+
+
 def test_what_the_draws_showed_is_counted() -> None:
     """The share of draws thrown away, the slips that have a way, the share in which two of them give the same."""
     thrown_in_all = same_in_all = 0

@@ -50,6 +50,16 @@ def test_of_slips_to_both_sides_the_nearer_is_named() -> None:
     assert judged(made, solved(made, a=3.0, b=4.0), 100.0).slips == ("nearer", "beside")
 
 
+def test_of_slips_that_give_the_same_two_are_told() -> None:
+    """All are kept with the answer; heading and sentences are of the first two."""
+    names = ("first", "second", "third")
+    wrong = [slip(id=name, name=f"the {name}", says=f"Of the {name}.", gives={"y": "100"}) for name in names]
+    made = mould(slips=wrong)
+    verdict = judged(made, solved(made, a=3.0, b=4.0), 100.0)
+    assert (verdict.slips, verdict.heading) == (names, "Not right: the first or the second")
+    assert verdict.says[1:] == ("Of the first.", "Of the second.")
+
+
 def test_two_slips_together_are_named_as_a_pair() -> None:
     """The radius for the diameter and the ratio upside down double the second slip: 2 x 77 400 A."""
     verdict = judged(COIL, EXERCISE, 154800.0)

@@ -10,7 +10,7 @@ import pytest
 from tests.banks import shipped_shelf, small_shelf
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
-from trainer.drills.sketch import sketch
+from trainer.drills.sketch import field_roles, sketch
 from trainer.drills.telling import as_data, as_text
 from trainer.drills.work import work
 from trainer.errors import NotFound, Refused
@@ -61,6 +61,29 @@ def test_what_cannot_be_worked_is_told_why(
     """Each refusal is a sentence that says what to do."""
     with pytest.raises(Refused, match=says):
         work(SHELF, COIL, given, find, in_unit)
+
+
+@pytest.mark.parametrize(
+    ("drill", "given", "find", "says"),
+    [
+        (COIL, {"L": "10 in"}, "I", "I cannot be worked out from L; give more, such as D, N, ratio, NI"),
+        (COIL, {"D": "2 in", "N": "5"}, "L", "L cannot be worked out from D, N; give more, such as ratio, NI, I"),
+        (
+            COIL, {}, None,
+            "I or NI or N or L or D or ratio cannot be worked out from nothing; give more, such as L, D, N, ratio",
+        ),
+        (
+            "prod-current-asme", {"s": "4 in", "low": "400 A", "high": "500 A"}, "t",
+            "no formula of this drill gives t; ask for another quantity",
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_missing_is_what_would_help(
+    drill: str, given: dict[str, str], find: str | None, says: str
+) -> None:
+    """Quantities of the formulas that nobody gave; no constant, and no coil bore that stands in none of them."""
+    with pytest.raises(Refused, match=f"^{says}$"):
+        work(SHELF, drill, given, find)
 
 
 def test_unknown_names_are_not_found() -> None:
@@ -125,6 +148,16 @@ def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
     before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
     assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
     assert "1047" in after.replace("\u202f", "")
+
+
+def test_a_field_picture_is_of_the_solved_exercise() -> None:
+    """Its current is a result as it is written, asked or on the way; where a size is left open there is no picture."""
+    drill = SHELF.bank.drill(COIL).drill
+    for find, current in (("I", "1047 A"), ("NI", "2077 A")):
+        roles = field_roles(drill, SHELF.draw(COIL, 7, find))
+        assert roles is not None
+        assert roles["current"].text.replace("\u202f", " ") == current
+    assert field_roles(drill, work(SHELF, COIL, {"ratio": "5", "N": "5"}).exercise) is None
 
 
 def test_a_size_below_zero_is_refused() -> None:

@@ -125,19 +125,20 @@ def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -
 
 
 def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
-    matches = [s for s in exercise.slips if _matches(value, s.value, s.band, exercise.accepted, mould.whole)]
+    matches = [s for s in exercise.slips if _matches(value, s.value, s.band, mould.whole)]
     if not matches:
         return None
     matches.sort(key=lambda s: abs(s.value - value))
     nearest = [s for s in matches if s.band or abs(s.value - matches[0].value) <= _NEAR * abs(s.value)]
     slips = [mould.read.drill.slips[s.place] for s in nearest]
-    one, *other = dict.fromkeys(s.name for s in slips[:2])
+    told = slips[:2]
+    one, *other = dict.fromkeys(s.name for s in told)
     heading = (
         _("Not right: %(one)s or %(other)s", one=one, other=other[0])
         if other
         else _("Not right: %(slip)s", slip=one)
     )
-    says = dict.fromkeys(s.says for s in slips[:2])
+    says = dict.fromkeys(s.says for s in told)
     return _wrong(mould, exercise, value, heading, *says, slips=tuple(s.id for s in slips))
 
 
@@ -146,7 +147,7 @@ def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
     found = [
         (one, two)
         for one, two, wrong in pair_values(mould, exercise)
-        if _matches(value, wrong, None, exercise.accepted, mould.whole, NEAR)
+        if _matches(value, wrong, None, mould.whole, NEAR)
     ]
     if len(found) != 1 or mould.whole:
         return None
@@ -175,11 +176,7 @@ def _value(way: Way, row: tuple[float, ...]) -> float | None:
         return None
 
 
-def _matches(
-    value: float, wrong: float, band: Interval | None, right: Interval, whole: bool, near: float = _NEAR
-) -> bool:
-    if right.holds(value):
-        return False
+def _matches(value: float, wrong: float, band: Interval | None, whole: bool, near: float = _NEAR) -> bool:
     if band is not None:
         return band.holds(value)
     if whole:
