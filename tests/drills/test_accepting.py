@@ -114,6 +114,24 @@ def test_an_answer_to_three_figures_is_accepted_where_the_share_is_narrow() -> N
     assert solved(made, a=1.0049, b=1.0).accepted == Interval(1.0, pytest.approx(1.0049 * 1.0001))
 
 
+@pytest.mark.parametrize(
+    ("within", "shown"),
+    [
+        (0.005, "11.94 to 12.06"),
+        (0.0001, "11.999 to 12.001"),
+        (0.00006, "11.9993 to 12.0007"),
+        (1e-8, "11.9999999 to 12.0000001"),
+    ],
+)
+def test_limits_that_are_shown_are_accepted(within: float, shown: str) -> None:
+    """However narrow the drill makes them: with five figures 11.99928 would be shown as 11.999."""
+    made = mould(accept={"within": within})
+    exercise = solved(made, a=3.0, b=4.0)
+    assert f"Accepted is {shown}: " in accepted_says(made, exercise)
+    assert f"{shown} is accepted." in judged(made, exercise, 12.0).says[0]
+    assert all(judged(made, exercise, float(limit)).right for limit in shown.split(" to "))
+
+
 def test_an_absolute_tolerance_does_not_reach_below_zero() -> None:
     """Twelve give or take fifty is nought to 62."""
     made = mould(accept={"absolute": 50.0})

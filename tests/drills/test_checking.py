@@ -36,10 +36,15 @@ def test_a_slip_that_cannot_be_told_from_the_answer_leaves_no_fair_draw() -> Non
     ("changes", "says"),
     [
         ({"finds": asked("z")}, "no way leads to z; give more under finds: z: given"),
+        ({"finds": asked("q")}, "'q' is not a quantity of this drill"),
         ({"steps": {"q": "Look it up."}}, "'q' is not a quantity of this drill"),
         ({"any_unit": ["q"]}, "'q' is not a quantity of this drill"),
         ({"slips": [slip(put={"q": "2"})]}, "'q' is not a quantity of this drill"),
         ({"slips": [slip(put={"a": "2*(b"})]}, "bracket"),
+        (
+            {"slips": [slip(put={"a": by}) for by in ("2", "3")]},
+            "the slip 'a-slip' stands twice; give each its own id",
+        ),
         ({"slips": [slip(put={"z": "2"})]}, "the slip 'a-slip' changes no find"),
         ({"slips": [slip(gives={"y": "z*2"})]}, "the slip 'a-slip' changes no find"),
     ],

@@ -180,8 +180,11 @@ def test_far_too_much_is_told_as_a_factor() -> None:
     """Beyond four times the answer the difference says little."""
     made = mould()
     exercise = solved(made, a=3.0, b=4.0)
-    assert "that is 7 times as much as it should be." in judged(made, exercise, 84.0).says[0]
+    for value, times in ((84.0, "7"), (64.8, "5.4"), (65.04, "5.4"), (49.2, "4.1")):
+        assert f"that is {times} times as much as it should be." in judged(made, exercise, value).says[0]
     assert "too much" in judged(made, exercise, 48.0).says[0]
+    small = solved(made, a=0.003, b=4.0)
+    assert "that is 7 times as much as it should be." in judged(made, small, 0.084).says[0]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -148,6 +149,14 @@ def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
     before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
     assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
     assert "1047" in after.replace("\u202f", "")
+
+
+def test_what_a_slip_is_about_stands_out_in_the_figure() -> None:
+    """The size that the slip took otherwise has the colour of what is asked, and no other has."""
+    drill, exercise = SHELF.bank.drill(COIL).drill, SHELF.draw(COIL, 7)
+    for live in ((), ("D",), ("L", "N")):
+        svg = sketch(drill, exercise, "f", solved=True, live=live).svg
+        assert set(re.findall(r'<text class="size live[^"]*"[^>]*>(\w+) = ', svg)) == {"I", *live}
 
 
 def test_a_field_picture_is_of_the_solved_exercise() -> None:
