@@ -11,6 +11,7 @@ from tests.drills.making import asked, mould, slip, solved, written_drill
 from trainer.bank import load_bank
 from trainer.bank.entries import drill_of
 from trainer.drawing.figures.sheet import Shown
+from trainer.drills import checking
 from trainer.drills.checking import check_entry, check_find, unfair
 from trainer.drills.draw import MOST_DRAWS, draw
 from trainer.drills.exercise import Interval, SlipValue
@@ -82,10 +83,33 @@ def test_what_the_draws_showed_is_counted() -> None:
     assert same_in_all
 
 
-def test_the_figure_is_read_back_in_the_first_draws_only() -> None:
-    """A find with more seeds than are looked at closely has no fault either."""
-    entry = SHELF.bank.drill("coil-low-fill-wall")
-    assert check_find(entry, SHELF.mould("coil-low-fill-wall"), 14).faults == ()
+def test_the_figure_is_read_back_in_the_first_draws_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As many as are named, of a few the field as well: drawing costs more than all the rest of the check."""
+    entry, made = SHELF.bank.drill("coil-low-fill-wall"), SHELF.mould("coil-low-fill-wall")
+    read_back, fields = list[int](), list[int]()
+    monkeypatch.setattr(
+        checking, "misprinted", lambda _, exercise: iter(read_back.append(exercise.seed) or ())
+    )
+    monkeypatch.setattr(checking, "field_picture", lambda _, exercise, _id: fields.append(exercise.seed))
+    assert check_find(entry, made, checking.LOOKED_AT + 2).faults == ()
+    assert read_back == list(range(checking.LOOKED_AT))
+    assert fields == list(range(checking.FIELDS_LOOKED_AT))
+
+
+def test_a_working_that_does_not_give_what_it_prints_is_told() -> None:
+    """A difference that the rounding on the way eats up: 2.667 less 2.66 is 0.007, and the answer is 0.00667."""
+    quantities = {
+        **written_drill()["quantities"],
+        "a": {"name": "length", "unit": "1", "choices": [8, 8.003]},
+    }
+    changes = {"quantities": quantities, "relations": ["c = a/3", "y = c - 2.66"]}
+    changes["figure"] = {"kind": "coil", "roles": {}}
+    report = check_find(drill_of(written_drill(**changes)), mould(**changes), 14)
+    assert [fault.says.split("the working says 2.66")[0] for fault in report.faults] == [
+        "seed 0: ",
+        "seed 1: ",
+        "seed 2: ",
+    ]
 
 
 def test_each_law_of_a_fair_question_is_asked_anew() -> None:

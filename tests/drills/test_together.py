@@ -85,7 +85,7 @@ def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() 
     made = SHELF.mould("coil-low-fill-wall", "L")
     narrow = SHELF.draw("coil-low-fill-wall", 7, "L")
     wide = narrow._replace(accepted=Interval(narrow.answer / 2, narrow.answer * 2))
-    for factor, beside in ((1.3, 2.0), (1 / 1.3, 0.5)):
+    for factor, beside in ((1.3, 2.0), (1 / 1.3, 0.5), (2.0, 2.0), (0.5, 0.5)):
         value = narrow.answer * factor
         wrong = judged(made, narrow, value)
         both = together([(narrow, wrong), (wide, judged(made, wide, wide.answer))])
