@@ -132,6 +132,11 @@ def test_limits_that_are_shown_are_accepted(within: float, shown: str) -> None:
     assert all(judged(made, exercise, float(limit)).right for limit in shown.split(" to "))
 
 
+def test_nothing_is_nothing_where_nothing_is_accepted() -> None:
+    """An interval without breadth at zero has no room for the conversion of units, and holds zero."""
+    assert [Interval(0.0, 0.0).holds(value) for value in (0.0, 1e-300, -1e-300)] == [True, False, False]
+
+
 def test_an_absolute_tolerance_does_not_reach_below_zero() -> None:
     """Twelve give or take fifty is nought to 62."""
     made = mould(accept={"absolute": 50.0})

@@ -14,6 +14,7 @@ from typing import Any, NoReturn, TypeAlias
 
 import yaml
 
+from trainer.bank.yamltext import unprintable
 from trainer.errors import Fault
 
 MAX_BYTES = 1_000_000
@@ -22,8 +23,6 @@ MAX_NODES = 120_000
 MOST_FAULTS = 1_000
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-# What cannot stand in YAML 1.2 (5.1, c-printable); the parsers tell its place in bytes or in signs, each as it reads.
-_UNPRINTABLE = re.compile(r"[^\t\n\r -~\x85\xA0-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
 _SURROGATES = re.compile(r"(?<!\\)((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})")
 
 
@@ -97,9 +96,8 @@ def _text(builder: _Builder, source: str | bytes, max_bytes: int) -> str:
         )
     text = source if isinstance(source, str) else _decoded(builder, source)
     text = text.removeprefix("\ufeff")
-    if found := _UNPRINTABLE.search(text):
-        before, sign = text[: found.start()], f"U+{ord(found[0]):04X}"
-        line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    if (found := unprintable(text)) is not None:
+        line, column, sign = found
         builder.stop(line, column, f"this cannot be read as YAML (the sign {sign} is no text); take it out")
     return _json_as_yaml(text)
 
