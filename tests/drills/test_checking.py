@@ -46,6 +46,7 @@ def test_a_slip_that_cannot_be_told_from_the_answer_leaves_no_fair_draw() -> Non
             {"slips": [slip(put={"a": by}) for by in ("2", "3")]},
             "the slip 'a-slip' stands twice; give each its own id",
         ),
+        ({"slips": [slip(put={"a": "2"}, finds=["y", "q", "r"])]}, "'q' is no find; there are y"),
         ({"slips": [slip(put={"z": "2"})]}, "the slip 'a-slip' changes no find"),
         ({"slips": [slip(gives={"y": "z*2"})]}, "the slip 'a-slip' changes no find"),
     ],

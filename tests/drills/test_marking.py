@@ -10,7 +10,7 @@ from tests.banks import shipped_shelf, small_shelf
 from tests.drills.making import mould, slip, solved
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Interval
-from trainer.drills.marking import judged, mark
+from trainer.drills.marking import judged, mark, written
 from trainer.formulas.units import unit
 
 SHELF = small_shelf()
@@ -120,6 +120,15 @@ def test_unrecognised_says_how_far_off() -> None:
     assert (verdict.kind, verdict.slip) == ("wrong", None)
     assert "Accepted is" in verdict.says[0]
     assert "too much" in verdict.says[0]
+
+
+@pytest.mark.parametrize(("find", "says"), [("ratio", "4.333"), ("N", "5 turns"), ("I", "1047 A")])
+def test_an_amount_has_its_unit_its_counting_word_or_neither(find: str, says: str) -> None:
+    """A ratio is a number by itself."""
+    assert (
+        written(SHELF.mould("coil-low-fill-wall", find), float(says.split()[0])).replace("\u202f", " ")
+        == says
+    )
 
 
 def test_a_count_has_no_tolerance() -> None:

@@ -96,6 +96,15 @@ def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() 
         assert both.ratios[1] == 1.0
 
 
+def test_small_answers_have_a_scale_as_well() -> None:
+    """Half of a unit is above zero like any other: its limits are ratios of it."""
+    drawn = SHELF.draw(DRILL, 7, "I")
+    half = drawn._replace(answer=0.5, accepted=Interval(0.4, 0.6), computed=Interval(0.4, 0.6))
+    found = together([(half, judged(SHELF.mould(DRILL, "I"), half, 0.5))])
+    assert found is not None
+    assert (found.low, found.high, found.ratios) == (0.8, 1.2, (1.0,))
+
+
 def test_a_right_answer_at_or_below_zero_has_no_ratio() -> None:
     """Then there is no scale, however little below zero the accepted interval begins."""
     exercise = SHELF.draw(DRILL, 7, "I")

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.banks import shipped_shelf, small_shelf
+from tests.drills.making import mould, solved, written_drill
+from trainer.drawing.inspection import lettering
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
 from trainer.drills.sketch import field_roles, sketch
@@ -53,6 +55,7 @@ def test_result_in_the_unit_asked_for() -> None:
         ({"L": "ten"}, None, None, "must begin with a number"), ({"L": "10 bananas"}, None, None, "is not a unit"),
         ({"I": "5 A"}, "I", None, "given already"),
         ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "mm", "cannot be written in 'mm'"),
+        ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "m" * 1000, f"cannot be written in '{'m' * 20}'"),
         ({"L": "10 in", "D": "0 in", "N": "5"}, "I", None, "these values give no I"),
     ],
 )  # fmt: skip
@@ -149,6 +152,17 @@ def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
     before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
     assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
     assert "1047" in after.replace("\u202f", "")
+
+
+def test_a_fixed_amount_stands_in_the_figure() -> None:
+    """A coil of 12 in that the drill does not ask about is drawn and lettered all the same."""
+    quantities = written_drill()["quantities"]
+    for symbol, low in (("a", 8), ("b", 2)):
+        quantities[symbol] = {"name": "size", "unit": "in", "choices": [low, low + 1]}
+    figure = {"kind": "part-in-coil", "roles": {"length": "a", "diameter": "b", "bore": "12 in"}}
+    made = mould(quantities=quantities, figure=figure)
+    texts = [text for text, _ in lettering(sketch(made.read.drill, solved(made, a=8.0, b=2.0), "f"))]
+    assert texts == ["a = 8\u202fin", "b = 2\u202fin", "12\u202fin"]
 
 
 def test_what_a_slip_is_about_stands_out_in_the_figure() -> None:
