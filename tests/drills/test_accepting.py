@@ -152,6 +152,15 @@ def test_an_answer_below_zero_keeps_its_whole_interval() -> None:
     assert [judged(made, exercise, value).right for value in (-37.3, -37, 37)] == [False, True, False]
 
 
+def test_a_slip_has_a_value_above_zero_and_an_end() -> None:
+    """Nobody would write down a size of nothing, of less, or without end; a small one is a slip like any other."""
+    ends = ("a - a", "0.5 - a/a", "a*a", "a/a/8")
+    made = mould(
+        relations=["y = a + b"], slips=[slip(id=f"to-{n}", gives={"y": end}) for n, end in enumerate(ends)]
+    )
+    assert solved(made, a=1e200, b=1.0).slips == (SlipValue(3, 0.125),)
+
+
 AMPLIFIED = {
     "relations": ["c = a/b", "y = c - 2.66"],
 }  # of 8/3 0.00667; by way of 2.667 it is 0.007, by way of 2.666 it is 0.006: a tenth to either side
