@@ -21,6 +21,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, replace
+from functools import cache
 from importlib import import_module
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec
@@ -28,6 +29,10 @@ from importlib.util import spec_from_loader
 from itertools import zip_longest
 from pathlib import Path
 from types import ModuleType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pytest
 
 HOUSE = Path(__file__).parents[2]
 SECONDS = 40  # of processor time are more than the tests of one line need
@@ -40,7 +45,9 @@ ALONE = [
     "-p",
     "no:cacheprovider",
     "--noconftest",
-]  # a test that needs more would always fail
+    "-m",
+    "not browser",
+]  # a test that needs more would always fail, as a browser does in so little memory
 OPPOSITE: dict[type[ast.AST], tuple[type[ast.AST], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.LtE), ast.GtE: (ast.Gt, ast.Lt),
     ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
@@ -154,26 +161,57 @@ class Changed(MetaPathFinder, Loader):
 
 
 def noticed(mutant: Mutant, tests: list[str]) -> bool:
-    """Whether one of these tests fails with the mutant, in a process of its own."""
+    """Whether one of these tests fails with the mutant. Ends all where it fails without the mutant too."""
+    failed = _failed(mutant, tests)
+    if failed and _fails_anyway(mutant.file, tuple(failed)):
+        sys.exit(f"Without any change this fails: {', '.join(failed)}")
+    return bool(failed)
+
+
+@cache
+def _fails_anyway(file: Path, tests: tuple[str, ...]) -> bool:
+    whole = ast.parse(file.read_text(encoding="utf-8"))
+    return bool(_failed(Mutant(file, 0, "", "", whole), list(tests)))
+
+
+def _failed(mutant: Mutant, tests: list[str]) -> list[str]:
+    """The first of these tests that fails, in a process of its own; all of them where that ends before it can say."""
+    reading, telling = os.pipe()
     child = os.fork()
     if child == 0:
         code = 1
         try:
-            code = _tried(mutant, tests)
+            code = _tried(mutant, tests, telling)
         finally:
             os._exit(code)
+    os.close(telling)
+    with os.fdopen(reading, encoding="utf-8") as pipe:
+        told = pipe.read().splitlines()
     _, status = os.waitpid(child, 0)
-    return status != 0
+    return (told[:1] or tests) if status else []
 
 
-def _tried(mutant: Mutant, tests: list[str]) -> int:
+class Telling:
+    """Tells through a pipe which test failed."""
+
+    def __init__(self, pipe: int) -> None:
+        self.pipe = pipe
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Tell a test that failed, or whose preparation did."""
+        if report.failed:
+            os.write(self.pipe, f"{report.nodeid}\n".encode())
+
+
+def _tried(mutant: Mutant, tests: list[str], telling: int) -> int:
     import pytest
 
     for limit, most in ((resource.RLIMIT_CPU, SECONDS), (resource.RLIMIT_AS, MEMORY)):
         resource.setrlimit(limit, (most, most))
     sys.meta_path.insert(0, Changed(mutant))
+    options = [*ALONE, "-x", "-p", "no:cov", "--tb=no", "--assert=plain", *tests]
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        return int(pytest.main([*ALONE, "-x", "-p", "no:cov", "--tb=no", "--assert=plain", *tests]))
+        return int(pytest.main(options, plugins=[Telling(telling)]))
 
 
 def warm_up() -> None:
@@ -203,7 +241,7 @@ def lines_and_tests(package: str, kept: str = "") -> dict[tuple[str, int], list[
         found: dict[tuple[str, int], list[str]] = {}
         for name in data.measured_files():
             for line, contexts in data.contexts_by_lineno(name).items():
-                found[name, line] = sorted({one.split("|")[0] for one in contexts if one})
+                found[name, line] = sorted({one.rpartition("|")[0] for one in contexts if one})
             every = {test for (file, _), tests in found.items() if file == name for test in tests}
             found[name, 0] = sorted(every)  # for what is run once, when the module is loaded
     return found
