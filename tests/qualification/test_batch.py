@@ -39,6 +39,7 @@ FAULTY = {
         "all.yaml:11: entry e1: 'hours' is written twice",
     ),
     "alias": (case("B", "\n  - " + TRAINING.replace("hours: 12", "hours: &h 12")), "all.yaml:11: entry e1: write the"),
+    "anchor on a case": (case("B").replace("- id: B", "- &mine\n  id: B"), "all.yaml:6: case B: write the value out"),
     "double key of a case": (case("B", more="  level: 2\n"), "all.yaml:10: case B: 'level' is written twice"),
     "doubled id": (case("A"), "all.yaml:6: case A: this id was used before"),
     "no level of the scheme": (case("B", scheme="ACCP-II"), "all.yaml:6: case B: ACCP-II is judged at Level II only"),
@@ -97,6 +98,18 @@ def test_what_is_amiss_before_the_first_case_is_told_with_it() -> None:
     first, last = outcomes("&all\n" + case("A", f"[{TRAINING}]") + case("B", f"[{TRAINING}]"))
     assert str(first.error).startswith("all.yaml:1: case A: write the value out instead of the anchor 'all'")
     assert last.standing is not None
+
+
+@pytest.mark.parametrize("faulty", range(3))
+def test_cases_on_one_line_are_told_apart_by_column(faulty: int) -> None:
+    """As programs write lists: a doubled key is the fault of the case that holds it, and of no other."""
+    cases = [
+        f'{{id: {name}, scheme: SNT-2020, level: 1, "on": 2025-06-30, history: [{TRAINING}]' for name in "ABC"
+    ]
+    text = ", ".join(one + (", id: D}" if place == faulty else "}") for place, one in enumerate(cases))
+    found = outcomes(f"[{text}]")
+    assert [outcome.error is not None for outcome in found] == [place == faulty for place in range(3)]
+    assert "'id' is written twice" in str(found[faulty].error)
 
 
 def test_persons_and_practices_of_a_case() -> None:

@@ -234,8 +234,9 @@ def test_a_practice_in_its_own_file() -> None:
     assert published is not None
     assert (published.value, changes["training.I"].value) == (12, "14")
     assert changes["laboratory.percent"].published is None
-    with pytest.raises(NotJudged):
+    with pytest.raises(NotJudged) as caught:
         standing(history(), schemes()["SNT-2016"], Level.I, read.in_force, read)
+    assert caught.value.exit_code == 2
 
 
 def test_a_revision_of_the_future_is_remarked() -> None:
