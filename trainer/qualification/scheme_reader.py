@@ -107,7 +107,7 @@ def _advice(kind: str, message: str) -> str:
     return f"{message[:1].lower()}{message[1:]}; mend it"
 
 
-# Figures of which a row needs the second for judging by the first.
+# A row that is judged by the first figure needs the second as well.
 _WITH = {"absence.years": "absence.sum_days", "rehire.months": "certificate.years"}
 
 
