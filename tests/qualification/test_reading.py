@@ -23,7 +23,7 @@ from tests.qualification.making import (
 from tests.work import calls_in
 from trainer.qualification import FaultyHistory, History, read_history, write_history
 from trainer.qualification.entries import Absence, Experience, Training
-from trainer.qualification.reading.notation import read_written
+from trainer.qualification.reading.notation import MOST_FAULTS, read_written
 
 FIRST = experience("e1", 4)
 
@@ -117,9 +117,12 @@ FAULTS: dict[str, tuple[dict[str, Any], str]] = {
     ),
     "split into another method": (
         edited(FIRST, id="e2", method=None, methods=["MT", "PT"], split={"MT": 1, "UT": 3}),
-        "'UT' is not known",
+        "'UT' is not known here; this split takes MT or PT",
     ),
-    "split of one method": (edited(FIRST, id="e2", split={"MT": 2, "PT": 2}), "'PT' is not known"),
+    "split of one method": (
+        edited(FIRST, id="e2", split={"MT": 2, "PT": 2}),
+        "; a split (which needs methods) takes MT",
+    ),
     "one method in a list": (edited(FIRST, id="e2", method=None, methods=["MT"]), "2 or more"),
     "method and methods": (edited(FIRST, id="e2", methods=["MT", "PT"]), "not both"),
     "small letters": (edited(FIRST, id="e2", method="mt"), "capital letters"),
@@ -365,6 +368,14 @@ def test_every_kind_with_every_field_comes_back() -> None:
 def test_too_many_entries() -> None:
     """A list beyond the bound is refused as a whole."""
     assert "more than 20,000 entries" in refused("history:\n" + "- 1\n" * 20_001)
+
+
+def test_faults_beyond_number_are_not_kept() -> None:
+    """Of a file with an anchor at every value so many are told as may be, and why it could not be read to its end."""
+    faults = read_written("[" + "&a 1, " * (MOST_FAULTS + 500) + "[", "tess.yaml").faults
+    assert len(faults) == MOST_FAULTS
+    assert "cannot be read as YAML" in faults[-1].says
+    assert len(read_written("[" + "&a 1, " * (MOST_FAULTS + 500) + "]", "tess.yaml").faults) == MOST_FAULTS
 
 
 @pytest.mark.parametrize(
