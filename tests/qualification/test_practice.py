@@ -138,6 +138,8 @@ def test_a_chart_of_the_written_practice_is_the_one_asked(scheme: str, chart: st
     ("key", "most"),
     [
         ("general.pass", 100),
+        ("education.reduction_percent", 100),
+        ("laboratory.percent", 100),
         ("specific.questions", 10_000),
         ("retest.days", 36_500),
         ("certificate.years", 1200),
