@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import hypothesis
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
@@ -23,9 +22,6 @@ from trainer.drills.shelf import Shelf
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE, Parts
-
-hypothesis.settings.register_profile("no clock", deadline=None)  # a busy machine is no fault
-hypothesis.settings.load_profile("no clock")
 
 LITTER = 100_000  # new things between two sweeps; an application has tens of thousands, and Python's own number is 700
 

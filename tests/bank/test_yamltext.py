@@ -48,6 +48,14 @@ def test_all_faults_come_at_once_with_their_places() -> None:
     assert "merge keys" in faults[2].says
 
 
+@pytest.mark.parametrize("sign", ["\x00", "\x07", "\x0c", "\x7f", "\ud800", "\ufffe"])
+def test_a_sign_that_is_no_text_is_found_at_its_place(sign: str) -> None:
+    """A form feed copied from elsewhere is told by its code and where it stands, after letters of several bytes too."""
+    (fault,) = _faults(f"a: 1\nñ: año\n\nb: é{sign}\n\n")
+    assert (fault.line, fault.column) == (4, 5)
+    assert fault.says == f"this is not YAML (the sign U+{ord(sign):04X} is no text): take it out"
+
+
 def test_anchor_alone_is_a_fault() -> None:
     """An anchor that nothing uses is refused too, and an ampersand in text is not."""
     fault = _faults("a: 1\nb: &here 2\n")[0]

@@ -114,6 +114,29 @@ def test_an_answer_to_three_figures_is_accepted_where_the_share_is_narrow() -> N
     assert solved(made, a=1.0049, b=1.0).accepted == Interval(1.0, pytest.approx(1.0049 * 1.0001))
 
 
+@pytest.mark.parametrize(
+    ("within", "shown"),
+    [
+        (0.005, "11.94 to 12.06"),
+        (0.0001, "11.999 to 12.001"),
+        (0.00006, "11.9993 to 12.0007"),
+        (1e-8, "11.9999999 to 12.0000001"),
+    ],
+)
+def test_limits_that_are_shown_are_accepted(within: float, shown: str) -> None:
+    """However narrow the drill makes them: with five figures 11.99928 would be shown as 11.999."""
+    made = mould(accept={"within": within})
+    exercise = solved(made, a=3.0, b=4.0)
+    assert f"Accepted is {shown}: " in accepted_says(made, exercise)
+    assert f"{shown} is accepted." in judged(made, exercise, 12.0).says[0]
+    assert all(judged(made, exercise, float(limit)).right for limit in shown.split(" to "))
+
+
+def test_nothing_is_nothing_where_nothing_is_accepted() -> None:
+    """An interval without breadth at zero has no room for the conversion of units, and holds zero."""
+    assert [Interval(0.0, 0.0).holds(value) for value in (0.0, 1e-300, -1e-300)] == [True, False, False]
+
+
 def test_an_absolute_tolerance_does_not_reach_below_zero() -> None:
     """Twelve give or take fifty is nought to 62."""
     made = mould(accept={"absolute": 50.0})
@@ -127,6 +150,15 @@ def test_an_answer_below_zero_keeps_its_whole_interval() -> None:
     exercise = solved(made, a=3.0, b=4.0)
     assert exercise.accepted == Interval(pytest.approx(-37.185), pytest.approx(-36.815))
     assert [judged(made, exercise, value).right for value in (-37.3, -37, 37)] == [False, True, False]
+
+
+def test_a_slip_has_a_value_above_zero_and_an_end() -> None:
+    """Nobody would write down a size of nothing, of less, or without end; a small one is a slip like any other."""
+    ends = ("a - a", "0.5 - a/a", "a*a", "a/a/8")
+    made = mould(
+        relations=["y = a + b"], slips=[slip(id=f"to-{n}", gives={"y": end}) for n, end in enumerate(ends)]
+    )
+    assert solved(made, a=1e200, b=1.0).slips == (SlipValue(3, 0.125),)
 
 
 AMPLIFIED = {

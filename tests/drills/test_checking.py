@@ -11,6 +11,7 @@ from tests.drills.making import asked, mould, slip, solved, written_drill
 from trainer.bank import load_bank
 from trainer.bank.entries import drill_of
 from trainer.drawing.figures.sheet import Shown
+from trainer.drills import checking
 from trainer.drills.checking import check_entry, check_find, unfair
 from trainer.drills.draw import MOST_DRAWS, draw
 from trainer.drills.exercise import Interval, SlipValue
@@ -36,10 +37,16 @@ def test_a_slip_that_cannot_be_told_from_the_answer_leaves_no_fair_draw() -> Non
     ("changes", "says"),
     [
         ({"finds": asked("z")}, "no way leads to z; give more under finds: z: given"),
+        ({"finds": asked("q")}, "'q' is not a quantity of this drill"),
         ({"steps": {"q": "Look it up."}}, "'q' is not a quantity of this drill"),
         ({"any_unit": ["q"]}, "'q' is not a quantity of this drill"),
         ({"slips": [slip(put={"q": "2"})]}, "'q' is not a quantity of this drill"),
         ({"slips": [slip(put={"a": "2*(b"})]}, "bracket"),
+        (
+            {"slips": [slip(put={"a": by}) for by in ("2", "3")]},
+            "the slip 'a-slip' stands twice; give each its own id",
+        ),
+        ({"slips": [slip(put={"a": "2"}, finds=["y", "q", "r"])]}, "'q' is no find; there are y"),
         ({"slips": [slip(put={"z": "2"})]}, "the slip 'a-slip' changes no find"),
         ({"slips": [slip(gives={"y": "z*2"})]}, "the slip 'a-slip' changes no find"),
     ],
@@ -48,6 +55,16 @@ def test_the_check_names_what_cannot_be_asked(changes: dict[str, Any], says: str
     """Each fault of meaning is a sentence."""
     faults, _ = check_entry(load_bank(SMALL), drill_of(written_drill(**changes)), SolvedForms())
     assert any(says in fault.says for fault in faults), faults
+
+
+def test_a_sound_drill_has_no_fault_and_one_fault_is_told_once() -> None:
+    """A slip that changes something is not said to change nothing, nor one of a drill that cannot be asked at all."""
+    bank = load_bank(SMALL)
+    sound = {"slips": [slip(put={"a": "a*3"})], "figure": {"kind": "coil", "roles": {}}}
+    faults, moulds = check_entry(bank, drill_of(written_drill(**sound)), SolvedForms())
+    assert (faults, [made.find for made in moulds]) == ([], ["y"])
+    faults, moulds = check_entry(bank, drill_of(written_drill(**sound, finds=asked("z"))), SolvedForms())
+    assert ([fault.says[:17] for fault in faults], moulds) == (["made-for-a-test: "], [])
 
 
 def test_what_the_draws_showed_is_counted() -> None:
@@ -67,10 +84,33 @@ def test_what_the_draws_showed_is_counted() -> None:
     assert same_in_all
 
 
-def test_the_figure_is_read_back_in_the_first_draws_only() -> None:
-    """A find with more seeds than are looked at closely has no fault either."""
-    entry = SHELF.bank.drill("coil-low-fill-wall")
-    assert check_find(entry, SHELF.mould("coil-low-fill-wall"), 14).faults == ()
+def test_the_figure_is_read_back_in_the_first_draws_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As many as are named, of a few the field as well: drawing costs more than all the rest of the check."""
+    entry, made = SHELF.bank.drill("coil-low-fill-wall"), SHELF.mould("coil-low-fill-wall")
+    read_back, fields = list[int](), list[int]()
+    monkeypatch.setattr(
+        checking, "misprinted", lambda _, exercise: iter(read_back.append(exercise.seed) or ())
+    )
+    monkeypatch.setattr(checking, "field_picture", lambda _, exercise, _id: fields.append(exercise.seed))
+    assert check_find(entry, made, checking.LOOKED_AT + 2).faults == ()
+    assert read_back == list(range(checking.LOOKED_AT))
+    assert fields == list(range(checking.FIELDS_LOOKED_AT))
+
+
+def test_a_working_that_does_not_give_what_it_prints_is_told() -> None:
+    """A difference that the rounding on the way eats up: 2.667 less 2.66 is 0.007, and the answer is 0.00667."""
+    quantities = {
+        **written_drill()["quantities"],
+        "a": {"name": "length", "unit": "1", "choices": [8, 8.003]},
+    }
+    changes = {"quantities": quantities, "relations": ["c = a/3", "y = c - 2.66"]}
+    changes["figure"] = {"kind": "coil", "roles": {}}
+    report = check_find(drill_of(written_drill(**changes)), mould(**changes), 14)
+    assert [fault.says.split("the working says 2.66")[0] for fault in report.faults] == [
+        "seed 0: ",
+        "seed 1: ",
+        "seed 2: ",
+    ]
 
 
 def test_each_law_of_a_fair_question_is_asked_anew() -> None:

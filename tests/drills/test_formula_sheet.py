@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from tests.banks import shipped_shelf
+from tests.drills.making import read, written_drill
 from trainer.drills.formula_sheet import Formula, formula_of
 from trainer.formulas.tree import Choice
 
@@ -41,6 +42,14 @@ def test_a_choice_is_written_case_by_case() -> None:
     rows = [(e.text, e.holds) for e in of("coil-asme").equations]
     assert ("NI = 35000 / (L/D + 2)", "L/D ≥ 4") in rows
     assert ("NI = 45000 / (L/D)", "2 ≤ L/D < 4") in rows
+
+
+@pytest.mark.parametrize(("fixed", "shown"), [(45000, "45\u202f000"), (1.2566371, "1.25664"), (0.1, "0.1")])
+def test_a_constant_stands_as_the_drill_has_it(fixed: float, shown: str) -> None:
+    """Up to six figures of it, and nothing but its worth."""
+    quantities = {**written_drill()["quantities"], "c": {"name": "constant", "unit": "1", "fixed": fixed}}
+    sheet = formula_of(read(quantities=quantities, relations=["y = a*b*c"]))
+    assert [sign.unit for sign in sheet.signs if sign.name == "constant"] == [shown]
 
 
 def test_a_product_is_told_from_its_name() -> None:

@@ -10,7 +10,7 @@ from tests.banks import shipped_shelf, small_shelf
 from tests.drills.making import mould, slip, solved
 from trainer.drills.blunders import blunder
 from trainer.drills.exercise import Interval
-from trainer.drills.marking import judged, mark
+from trainer.drills.marking import judged, mark, written
 from trainer.formulas.units import unit
 
 SHELF = small_shelf()
@@ -48,6 +48,16 @@ def test_of_slips_to_both_sides_the_nearer_is_named() -> None:
     given = {"farther": "100.45", "nearer": "99.6", "beside": "99.58"}
     made = mould(slips=[slip(id=name, gives={"y": value}) for name, value in given.items()])
     assert judged(made, solved(made, a=3.0, b=4.0), 100.0).slips == ("nearer", "beside")
+
+
+def test_of_slips_that_give_the_same_two_are_told() -> None:
+    """All are kept with the answer; heading and sentences are of the first two."""
+    names = ("first", "second", "third")
+    wrong = [slip(id=name, name=f"the {name}", says=f"Of the {name}.", gives={"y": "100"}) for name in names]
+    made = mould(slips=wrong)
+    verdict = judged(made, solved(made, a=3.0, b=4.0), 100.0)
+    assert (verdict.slips, verdict.heading) == (names, "Not right: the first or the second")
+    assert verdict.says[1:] == ("Of the first.", "Of the second.")
 
 
 def test_two_slips_together_are_named_as_a_pair() -> None:
@@ -112,6 +122,15 @@ def test_unrecognised_says_how_far_off() -> None:
     assert "too much" in verdict.says[0]
 
 
+@pytest.mark.parametrize(("find", "says"), [("ratio", "4.333"), ("N", "5 turns"), ("I", "1047 A")])
+def test_an_amount_has_its_unit_its_counting_word_or_neither(find: str, says: str) -> None:
+    """A ratio is a number by itself."""
+    assert (
+        written(SHELF.mould("coil-low-fill-wall", find), float(says.split()[0])).replace("\u202f", " ")
+        == says
+    )
+
+
 def test_a_count_has_no_tolerance() -> None:
     """Turns are whole: one more is wrong."""
     mould, exercise = SHELF.mould("coil-low-fill-wall", "N"), SHELF.draw("coil-low-fill-wall", 1, "N")
@@ -170,8 +189,11 @@ def test_far_too_much_is_told_as_a_factor() -> None:
     """Beyond four times the answer the difference says little."""
     made = mould()
     exercise = solved(made, a=3.0, b=4.0)
-    assert "that is 7 times as much as it should be." in judged(made, exercise, 84.0).says[0]
+    for value, times in ((84.0, "7"), (64.8, "5.4"), (65.04, "5.4"), (49.2, "4.1")):
+        assert f"that is {times} times as much as it should be." in judged(made, exercise, value).says[0]
     assert "too much" in judged(made, exercise, 48.0).says[0]
+    small = solved(made, a=0.003, b=4.0)
+    assert "that is 7 times as much as it should be." in judged(made, small, 0.084).says[0]
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,7 @@ def test_a_wrong_line_of_the_working_is_found(monkeypatch: pytest.MonkeyPatch) -
     ("text", "value", "found"),
     [
         ("I = x = 1 / 2 = 0.2 A", 0.2, ["the working says 1 / 2, "]),
+        ("I = x = 1 / 5 = 0.3 A", 0.2, ["the working ends with 0."]),
         ("I = x = 5 - 5 = 0 A", 0.0, []),
         ("I = x = 103 / 100 = 1 A", 1.0, ["the working says 103 / 1"]),
         ("I = x = 101 / 100 = 1 A", 1.0, []),

@@ -85,7 +85,7 @@ def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() 
     made = SHELF.mould("coil-low-fill-wall", "L")
     narrow = SHELF.draw("coil-low-fill-wall", 7, "L")
     wide = narrow._replace(accepted=Interval(narrow.answer / 2, narrow.answer * 2))
-    for factor, beside in ((1.3, 2.0), (1 / 1.3, 0.5)):
+    for factor, beside in ((1.3, 2.0), (1 / 1.3, 0.5), (2.0, 2.0), (0.5, 0.5)):
         value = narrow.answer * factor
         wrong = judged(made, narrow, value)
         both = together([(narrow, wrong), (wide, judged(made, wide, wide.answer))])
@@ -94,6 +94,15 @@ def test_a_wrong_answer_between_the_limits_of_another_draw_is_set_beside_them() 
         assert not 0.5 <= both.ratios[0] <= 2.0
         assert both.ratios[0] == pytest.approx(beside, rel=1e-4)
         assert both.ratios[1] == 1.0
+
+
+def test_small_answers_have_a_scale_as_well() -> None:
+    """Half of a unit is above zero like any other: its limits are ratios of it."""
+    drawn = SHELF.draw(DRILL, 7, "I")
+    half = drawn._replace(answer=0.5, accepted=Interval(0.4, 0.6), computed=Interval(0.4, 0.6))
+    found = together([(half, judged(SHELF.mould(DRILL, "I"), half, 0.5))])
+    assert found is not None
+    assert (found.low, found.high, found.ratios) == (0.8, 1.2, (1.0,))
 
 
 def test_a_right_answer_at_or_below_zero_has_no_ratio() -> None:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 
 from tests.banks import shipped_shelf, small_shelf
+from tests.drills.making import mould, solved, written_drill
+from trainer.drawing.inspection import lettering
 from trainer.drills.marking import mark
 from trainer.drills.shelf import Shelf
-from trainer.drills.sketch import sketch
+from trainer.drills.sketch import field_roles, sketch
 from trainer.drills.telling import as_data, as_text
 from trainer.drills.work import work
 from trainer.errors import NotFound, Refused
@@ -52,6 +55,7 @@ def test_result_in_the_unit_asked_for() -> None:
         ({"L": "ten"}, None, None, "must begin with a number"), ({"L": "10 bananas"}, None, None, "is not a unit"),
         ({"I": "5 A"}, "I", None, "given already"),
         ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "mm", "cannot be written in 'mm'"),
+        ({"L": "10 in", "D": "2 in", "N": "5"}, "I", "m" * 1000, f"cannot be written in '{'m' * 20}'"),
         ({"L": "10 in", "D": "0 in", "N": "5"}, "I", None, "these values give no I"),
     ],
 )  # fmt: skip
@@ -61,6 +65,29 @@ def test_what_cannot_be_worked_is_told_why(
     """Each refusal is a sentence that says what to do."""
     with pytest.raises(Refused, match=says):
         work(SHELF, COIL, given, find, in_unit)
+
+
+@pytest.mark.parametrize(
+    ("drill", "given", "find", "says"),
+    [
+        (COIL, {"L": "10 in"}, "I", "I cannot be worked out from L; give more, such as D, N, ratio, NI"),
+        (COIL, {"D": "2 in", "N": "5"}, "L", "L cannot be worked out from D, N; give more, such as ratio, NI, I"),
+        (
+            COIL, {}, None,
+            "I or NI or N or L or D or ratio cannot be worked out from nothing; give more, such as L, D, N, ratio",
+        ),
+        (
+            "prod-current-asme", {"s": "4 in", "low": "400 A", "high": "500 A"}, "t",
+            "no formula of this drill gives t; ask for another quantity",
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_missing_is_what_would_help(
+    drill: str, given: dict[str, str], find: str | None, says: str
+) -> None:
+    """Quantities of the formulas that nobody gave; no constant, and no coil bore that stands in none of them."""
+    with pytest.raises(Refused, match=f"^{says}$"):
+        work(SHELF, drill, given, find)
 
 
 def test_unknown_names_are_not_found() -> None:
@@ -125,6 +152,35 @@ def test_the_unknown_of_a_figure_is_a_question_mark() -> None:
     before, after = (sketch(drill, exercise, "f", **solved).svg for solved in ({}, {"solved": True}))
     assert ("?" in before, "1047" in before.replace("\u202f", "")) == (True, False)
     assert "1047" in after.replace("\u202f", "")
+
+
+def test_a_fixed_amount_stands_in_the_figure() -> None:
+    """A coil of 12 in that the drill does not ask about is drawn and lettered all the same."""
+    quantities = written_drill()["quantities"]
+    for symbol, low in (("a", 8), ("b", 2)):
+        quantities[symbol] = {"name": "size", "unit": "in", "choices": [low, low + 1]}
+    figure = {"kind": "part-in-coil", "roles": {"length": "a", "diameter": "b", "bore": "12 in"}}
+    made = mould(quantities=quantities, figure=figure)
+    texts = [text for text, _ in lettering(sketch(made.read.drill, solved(made, a=8.0, b=2.0), "f"))]
+    assert texts == ["a = 8\u202fin", "b = 2\u202fin", "12\u202fin"]
+
+
+def test_what_a_slip_is_about_stands_out_in_the_figure() -> None:
+    """The size that the slip took otherwise has the colour of what is asked, and no other has."""
+    drill, exercise = SHELF.bank.drill(COIL).drill, SHELF.draw(COIL, 7)
+    for live in ((), ("D",), ("L", "N")):
+        svg = sketch(drill, exercise, "f", solved=True, live=live).svg
+        assert set(re.findall(r'<text class="size live[^"]*"[^>]*>(\w+) = ', svg)) == {"I", *live}
+
+
+def test_a_field_picture_is_of_the_solved_exercise() -> None:
+    """Its current is a result as it is written, asked or on the way; where a size is left open there is no picture."""
+    drill = SHELF.bank.drill(COIL).drill
+    for find, current in (("I", "1047 A"), ("NI", "2077 A")):
+        roles = field_roles(drill, SHELF.draw(COIL, 7, find))
+        assert roles is not None
+        assert roles["current"].text.replace("\u202f", " ") == current
+    assert field_roles(drill, work(SHELF, COIL, {"ratio": "5", "N": "5"}).exercise) is None
 
 
 def test_a_size_below_zero_is_refused() -> None:

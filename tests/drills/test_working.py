@@ -83,6 +83,15 @@ def test_the_working_line_by_line(wrong: str) -> None:
     assert all(line.slip_text == "" for line in working(made, exercise))
 
 
+def test_only_the_number_that_a_slip_put_in_is_marked() -> None:
+    """The radius stands out in the line where it went in; results and the right side do not."""
+    made, exercise = SHELF.mould("coil-low-fill-wall"), SHELF.draw("coil-low-fill-wall", 7)
+    lines = working(made, exercise, ("radius-for-diameter",))
+    assert not any('class="live"' in line.right_mathml for line in lines)
+    assert [line.slip_mathml.count('class="live"') for line in lines] == [1, 0, 0]
+    assert '<mrow class="live"><mn>1.25</mn>' in lines[0].slip_mathml
+
+
 def test_a_wrong_end_is_worked_as_it_was_made() -> None:
     """A slip that states its own result stands beside the last line, and nothing before it differs."""
     made = mould(relations=["c = a/2", "y = c*b"], slips=[slip(gives={"y": "c + b"})])

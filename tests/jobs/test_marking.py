@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from tests.banks import shipped_shelf
 from tests.work import calls_in
-from trainer.drills.marking import spelled_unit
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.jobs.casting import CastJob, JobShelf
 from trainer.jobs.draw import DrawnJob, draw, worked
@@ -22,7 +21,8 @@ SEEDS = st.integers(0, 2**40)
 
 def typed(cast: CastJob, place: int, value: float, figures: int = 6) -> str:
     """Write an answer as a candidate would, with its unit."""
-    unit = spelled_unit(cast.parts[place].mould)
+    mould = cast.parts[place].mould
+    unit = mould.read.drill.quantities[mould.find].unit
     return f"{value:.{figures}g} {'' if unit == '1' else unit}".strip()
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from tests.qualification.making import schemes
@@ -39,6 +37,7 @@ FAULTY = {
         "all.yaml:11: entry e1: 'hours' is written twice",
     ),
     "alias": (case("B", "\n  - " + TRAINING.replace("hours: 12", "hours: &h 12")), "all.yaml:11: entry e1: write the"),
+    "anchor on a case": (case("B").replace("- id: B", "- &mine\n  id: B"), "all.yaml:6: case B: write the value out"),
     "double key of a case": (case("B", more="  level: 2\n"), "all.yaml:10: case B: 'level' is written twice"),
     "doubled id": (case("A"), "all.yaml:6: case A: this id was used before"),
     "no level of the scheme": (case("B", scheme="ACCP-II"), "all.yaml:6: case B: ACCP-II is judged at Level II only"),
@@ -81,10 +80,38 @@ def test_a_file_that_is_no_batch(text: str | bytes, says: str) -> None:
     """A file that cannot be read as a list is refused as a whole, for a few calls a byte at most."""
 
     def whole() -> None:
-        with pytest.raises(FaultyHistory, match=re.escape(says)):
+        with pytest.raises(FaultyHistory) as caught:
             outcomes(text)
+        told.append(str(caught.value))
 
+    told: list[str] = []
+    outcomes("[]")  # what is read once only
     assert calls_in(whole) < 1000 + 5 * len(text)
+    assert says in told[0]
+
+
+def test_as_many_cases_as_may_be_are_told_one_by_one() -> None:
+    """A list of ten thousand is no list too long."""
+    assert sum(outcome.error is not None for outcome in outcomes("- 1\n" * 10_000)) == 10_000
+
+
+def test_what_is_amiss_before_the_first_case_is_told_with_it() -> None:
+    """An anchor on the list itself is the fault of nobody further down."""
+    first, last = outcomes("&all\n" + case("A", f"[{TRAINING}]") + case("B", f"[{TRAINING}]"))
+    assert str(first.error).startswith("all.yaml:1: case A: write the value out instead of the anchor 'all'")
+    assert last.standing is not None
+
+
+@pytest.mark.parametrize("faulty", range(3))
+def test_cases_on_one_line_are_told_apart_by_column(faulty: int) -> None:
+    """As programs write lists: a doubled key is the fault of the case that holds it, and of no other."""
+    cases = [
+        f'{{id: {name}, scheme: SNT-2020, level: 1, "on": 2025-06-30, history: [{TRAINING}]' for name in "ABC"
+    ]
+    text = ", ".join(one + (", id: D}" if place == faulty else "}") for place, one in enumerate(cases))
+    found = outcomes(f"[{text}]")
+    assert [outcome.error is not None for outcome in found] == [place == faulty for place in range(3)]
+    assert "'id' is written twice" in str(found[faulty].error)
 
 
 def test_persons_and_practices_of_a_case() -> None:

@@ -121,6 +121,14 @@ def test_via_level_i_counts_from_the_grant_on() -> None:
     assert "88 h begun before the Level I certificate of 2025-03-10 are already spent" in row.says
 
 
+def test_what_was_worked_before_the_grant_counts_where_no_route_begins_with_it() -> None:
+    """A Level I certificate spends no work for Level I itself, nor for the one set of figures of the central programme."""
+    made = experience("e1", 8, "2025-03-09")
+    for scheme, level in (("SNT-2020", "I"), ("ACCP-II", "II")):
+        granted = certificate("e2", "2025-03-10", scheme, "I")
+        assert held(scheme, level, "experience_method", granted, made) == 8
+
+
 def test_two_untimed_entries_of_a_day_are_different_hours() -> None:
     """Without clock times two entries of one day add up (V4)."""
     made = [experience("e1", 8), experience("e2", 8, method="PT")]
@@ -212,6 +220,14 @@ def test_practical_share_is_a_maximum(hours: tuple[int, int], share: int | None)
     row = rows("ACCP-II", "II", ON, *made)["training_practical_share"]
     assert row.have == share
     assert (row.verdict is Verdict.MET) == (share == 50)
+
+
+def test_theory_that_makes_up_for_too_much_practice_is_told() -> None:
+    """Thirty practical hours are half of sixty, so beside ten of theory twenty are missing, and with them it is met."""
+    made = [training("e1", 10), training("e2", 30, content="practical", mode="laboratory")]
+    assert "20 h more of theory" in rows("ACCP-II", "II", ON, *made)["training_practical_share"].missing
+    row = rows("ACCP-II", "II", ON, *made, training("e3", 20))["training_practical_share"]
+    assert (row.verdict, row.have) == (Verdict.MET, 50)
 
 
 def _missing(row: Row) -> str:

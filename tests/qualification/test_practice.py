@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from tests.qualification.making import experience, history, judge, practice, rows, schemes, training
-from trainer.qualification import FaultyHistory, Level, differences, read_practice_file, standing
+from tests.qualification.making import experience, history, judge, near, practice, rows, schemes, training
+from trainer.qualification import FaultyHistory, Level, Verdict, differences, read_practice_file, standing
 from trainer.qualification.standing import NotJudged
 
 ON = "2025-06-30"
@@ -123,15 +123,32 @@ def test_a_recommended_practice_takes_any_value() -> None:
     assert "written practice, revision 4" in found["training"].clause
 
 
-def test_charts_of_cp_189() -> None:
-    """CP-189 may take either chart, since its own was not read."""
-    for chart in ("jaeger_1", "jaeger_2"):
-        judge(
-            "CP189-2016-A1",
-            "I",
-            ON,
-            written_practice=practice("CP189-2016-A1", **{"vision_near.chart": chart}),
-        )
+@pytest.mark.parametrize("chart", ["jaeger_1", "jaeger_2"])
+@pytest.mark.parametrize("scheme", ["SNT-2020", "CP189-2016-A1"])
+def test_a_chart_of_the_written_practice_is_the_one_asked(scheme: str, chart: str) -> None:
+    """SNT-TC-1A leaves the chart to the employer, and of CP-189 none was read: Jaeger 2 serves where it is written."""
+    own = practice(scheme, **{"vision_near.chart": chart})
+    row = rows(scheme, "I", ON, near("e1", "2025-01-01", chart="jaeger_2"), written_practice=own)[
+        "vision_near"
+    ]
+    assert (row.verdict is Verdict.MET) == (chart == "jaeger_2")
+
+
+@pytest.mark.parametrize(
+    ("key", "most"),
+    [
+        ("general.pass", 100),
+        ("education.reduction_percent", 100),
+        ("laboratory.percent", 100),
+        ("specific.questions", 10_000),
+        ("retest.days", 36_500),
+        ("certificate.years", 1200),
+    ],
+)
+def test_a_value_beyond_all_sense_is_refused(key: str, most: int) -> None:
+    """The largest value is taken and named to who goes beyond it."""
+    judge("SNT-2020", "I", ON, written_practice=practice("SNT-2020", **{key: most}))
+    assert f"cannot be above {most}; write" in refused("SNT-2020", **{key: most + 1})
 
 
 @pytest.mark.parametrize(
@@ -219,8 +236,9 @@ def test_a_practice_in_its_own_file() -> None:
     assert published is not None
     assert (published.value, changes["training.I"].value) == (12, "14")
     assert changes["laboratory.percent"].published is None
-    with pytest.raises(NotJudged):
+    with pytest.raises(NotJudged) as caught:
         standing(history(), schemes()["SNT-2016"], Level.I, read.in_force, read)
+    assert caught.value.exit_code == 2
 
 
 def test_a_revision_of_the_future_is_remarked() -> None:

@@ -23,6 +23,7 @@ from tests.qualification.making import (
 from tests.work import calls_in
 from trainer.qualification import FaultyHistory, History, read_history, write_history
 from trainer.qualification.entries import Absence, Experience, Training
+from trainer.qualification.reading.notation import MOST_FAULTS, read_written
 
 FIRST = experience("e1", 4)
 
@@ -116,9 +117,12 @@ FAULTS: dict[str, tuple[dict[str, Any], str]] = {
     ),
     "split into another method": (
         edited(FIRST, id="e2", method=None, methods=["MT", "PT"], split={"MT": 1, "UT": 3}),
-        "'UT' is not known",
+        "'UT' is not known here; this split takes MT or PT",
     ),
-    "split of one method": (edited(FIRST, id="e2", split={"MT": 2, "PT": 2}), "'PT' is not known"),
+    "split of one method": (
+        edited(FIRST, id="e2", split={"MT": 2, "PT": 2}),
+        "; a split (which needs methods) takes MT",
+    ),
     "one method in a list": (edited(FIRST, id="e2", method=None, methods=["MT"]), "2 or more"),
     "method and methods": (edited(FIRST, id="e2", methods=["MT", "PT"]), "not both"),
     "small letters": (edited(FIRST, id="e2", method="mt"), "capital letters"),
@@ -259,6 +263,7 @@ def test_hostile_files_get_a_sentence_for_little_work(name: str) -> None:
     """Large, deep, self-referring and senseless files cost a few calls a byte at most, and get a short sentence."""
     sentences: list[str] = []
     text = HOSTILE[name]
+    refused("")  # what is read once only
     assert calls_in(lambda: sentences.append(refused(text))) < 1000 + 5 * len(text)
     (sentence,) = sentences
     assert sentence.startswith("tess.yaml:")
@@ -301,6 +306,14 @@ def test_an_absence_may_last() -> None:
     assert isinstance(first, Absence)
     assert first.last is None
     assert second.last == date(2025, 1, 1)
+
+
+def test_work_may_reach_midnight_and_not_a_minute_past_it() -> None:
+    """Four hours from eight in the evening on end the day; from a minute later they reach into the next."""
+    (only,) = read_history(text_of(edited(FIRST, start="20:00")), "a").entries
+    assert isinstance(only, Experience)
+    assert only.start == 20 * 60
+    assert "past midnight" in refused(text_of(edited(FIRST, start="20:01")))
 
 
 def test_runs_and_days_keep_exact_hours() -> None:
@@ -357,7 +370,27 @@ def test_too_many_entries() -> None:
     assert "more than 20,000 entries" in refused("history:\n" + "- 1\n" * 20_001)
 
 
-def test_a_byte_that_is_no_text_is_found_on_its_line() -> None:
-    """The third line is named where it stands there, the first where it is the first."""
-    assert refused(b"person: Tess\nhistory:\n- \xff").startswith("tess.yaml:3: ")
-    assert refused(b"\xffperson: Tess").startswith("tess.yaml:1: ")
+def test_faults_beyond_number_are_not_kept() -> None:
+    """Of a file with an anchor at every value so many are told as may be, and why it could not be read to its end."""
+    faults = read_written("[" + "&a 1, " * (MOST_FAULTS + 500) + "[", "tess.yaml").faults
+    assert len(faults) == MOST_FAULTS
+    assert "cannot be read as YAML" in faults[-1].says
+    assert len(read_written("[" + "&a 1, " * (MOST_FAULTS + 500) + "]", "tess.yaml").faults) == MOST_FAULTS
+
+
+@pytest.mark.parametrize(
+    ("source", "line", "column"),
+    [
+        ("person: Tess\n\thistory: []", 2, 1),
+        ("person: Tess\nhistory: []\nb: c: d", 3, 5),
+        ("person: Núñez \U0001f600\U0001f600\n\nb: é\x07\n\n\n\n", 3, 5),
+        ("\ufeffperson: \x07", 1, 9),
+        ("person: \ud800", 1, 9),
+        (b"person: Tess\nhistory:\n- \xff", 3, 1),
+        (b"\xffperson: Tess", 1, 1),
+    ],
+)
+def test_what_cannot_be_read_is_found_at_its_place(source: str | bytes, line: int, column: int) -> None:
+    """Line and column count signs, however many bytes each has; a byte that is no sign stands for its line."""
+    (fault,) = read_written(source, "tess.yaml").faults
+    assert (fault.line, fault.column) == (line, column)

@@ -176,6 +176,8 @@ def test_a_scheme_is_one_file() -> None:
         ("overrides: any", "overrides: any\ncolour: blue", "7:", "colour: this name is not known"),
         ("id: OURS-1", "id: ours", "1:", "id:"),
         ("  training.direct:", "  general.pass: {value: 70, unit: pct, status: ours, confidence: high}\n  training.direct:", "8:", "examinations need"),
+        ("  training.direct:", "  absence.years: {value: 1, unit: years, status: ours, confidence: high}\n  training.direct:", "10:", "together with 'absence.sum_days'; add it"),
+        ("  training.direct:", "  rehire.months: {value: 6, unit: months, status: ours, confidence: high}\n  training.direct:", "10:", "together with 'certificate.years'; add it"),
         ("training.I: {value: 10, unit: h", "training.I: {value: 10, unit: days", "8:", "experience.day_hours"),
         (
             "training.I: {value: 10, unit: h",

@@ -194,11 +194,37 @@ def test_a_composite_on_its_mark_asks_for_no_retest() -> None:
     assert "retest" not in found
 
 
-def test_composite_waits_for_all_three() -> None:
-    """The composite is null while a grade is missing."""
-    row = rows("SNT-2020", "I", ON, written("e1", "general", "2025-03-01", 36, 40))["composite"]
+@pytest.mark.parametrize(
+    ("sat", "lacking"),
+    [
+        ("", "general and the specific and the practical part"),
+        ("g", "specific and the practical part"),
+        ("s", "general and the practical part"),
+        ("p", "general and the specific part"),
+        ("gs", "practical part"),
+        ("gp", "specific part"),
+        ("sp", "general part"),
+    ],
+)
+def test_composite_waits_for_all_three(sat: str, lacking: str) -> None:
+    """The composite is null while a grade is missing, and each part that is missing is named."""
+    row = rows("SNT-2020", "I", ON, *[made for made in passed() if made["id"] in sat])["composite"]
     assert (row.have, row.need, row.verdict) == (None, 80, Verdict.NOT_MET)
+    assert row.missing == f"no composite without the {lacking}"
     assert "composite" not in rows("ISO9712-2012", "I", ON)
+
+
+@pytest.mark.parametrize(("right", "lift"), [(0, 240), (10, 215), (20, 190)])
+def test_the_lift_of_a_composite_is_what_its_parts_lack_together(right: int, lift: int) -> None:
+    """Three times 80 are asked: nothing in any part lacks all of it, 25 percent in one part lack so much less."""
+    made = [
+        written("e1", "general", "2025-03-03", right, 40),
+        written("e2", "specific", "2025-03-03", 0, 30),
+        practical("e3", "2025-03-03", 0),
+    ]
+    row = rows("SNT-2020", "I", ON, *made)["composite"]
+    assert row.have == Fraction(240 - lift, 3)
+    assert f"rise by {lift} % in sum" in row.missing
 
 
 def test_weights_of_the_written_practice() -> None:

@@ -180,6 +180,8 @@ def test_certificates_by_level_family_and_own_end() -> None:
     assert (row.verdict, row.until) == (Verdict.EXPIRED, date(2025, 6, 29))
     assert rows("SNT-2016", "II", ON, *made)["certificate_current"].until == date(2028, 12, 31)
     assert "certificate_current" not in rows("NAS410-EN4179", "I", ON, *made)
+    brief = certificate("e2", "2023-05-01", "SNT-2020", until="2023-05-01")
+    assert rows("SNT-2020", "I", ON, brief)["certificate_current"].until == date(2023, 5, 1)
     late = certificate("e2", "2023-05-01", "SNT-2020", until="2040-01-01")
     assert rows("SNT-2020", "I", ON, late)["certificate_current"].until == date(2028, 4, 30)
 
@@ -278,6 +280,21 @@ ABSENCES: list[tuple[str, list[dict[str, Any]], bool]] = [
     ("touching", [away("e1", "2023-01-11", "2023-07-10"), away("e2", "2023-07-11", "2024-01-11")], False),
     ("overlapping", [away("e2", "2023-07-11", "2024-01-11"), away("e1", "2023-01-11", "2023-08-10")], False),
     ("a day between", [away("e1", "2023-01-11", "2023-07-10"), away("e2", "2023-07-12", "2024-01-11")], True),
+    (
+        "touching, after one apart",
+        [away("e1", "2020-01-01", "2020-01-01"), away("e2", "2023-01-11", "2023-07-10"), away("e3", "2023-07-11", "2024-01-11")],
+        False,
+    ),
+    (
+        "466 days, two of the four touching",
+        [away("e1", "2020-01-01", "2020-01-01"), away("e2", "2022-01-01", "2022-12-30"), away("e3", "2022-12-31", "2022-12-31"), away("e4", "2024-01-01", "2024-04-09")],
+        True,
+    ),
+    (
+        "731 days, one absence within another",
+        [away("e1", "2020-01-01", "2020-01-01"), away("e2", "2022-02-01", "2023-01-31"), away("e3", "2022-02-05", "2022-02-10"), away("e4", "2023-03-01", "2024-02-28")],
+        False,
+    ),
     ("lasting", [away("e1", "2024-06-30", None)], False),
     ("lasting less", [away("e1", "2024-07-01", None)], True),
     ("beyond the day asked", [away("e1", "2024-07-01", "2026-12-31")], True),

@@ -47,9 +47,15 @@ def test_plain_decimals_are_written_back(value: object) -> None:
         decimal_text(exact + Fraction(1, 3))
 
 
+@pytest.mark.parametrize("unit", ["day", "month", "year", "mark", "question", "specimen", "checkpoint"])
+def test_one_and_several_of_a_unit(unit: str) -> None:
+    """One day and two days; a half and nothing are said like several."""
+    said = [amount(Fraction(value), f"{unit}s") for value in ("0", "0.5", "1", "2")]
+    assert said == [f"0 {unit}s", f"0.5 {unit}s", f"1 {unit}", f"2 {unit}s"]
+
+
 def test_amounts_lists_and_sentences() -> None:
-    """One day and two days; a, b or c; sentences with capitals and single stops; long lists cut."""
-    assert (amount(Fraction(1), "days"), amount(Fraction(2), "days")) == ("1 day", "2 days")
+    """A share with its sign, nothing; a, b or c; sentences with capitals and single stops; long lists cut."""
     assert (amount(Fraction(70), "pct"), amount(None, "h")) == ("70 %", "nothing")
     assert listed(["a", "b", "c"]) == "a, b or c"
     assert listed(["a"]) == "a"

@@ -24,6 +24,9 @@ MOST_FAULTS = 50
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)$")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?$")
 _WORDS: dict[str, Any] = {"true": True, "false": False, "null": None, "~": None, "": None}
+# What cannot stand in YAML 1.2 (5.1, c-printable). Looked for here, since the parsers tell its place in bytes or in
+# signs, each as it reads.
+_UNPRINTABLE = re.compile(r"[^\t\n\r -~\x85\xA0-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -47,9 +50,23 @@ class Located:
         return Fault(self.name, line, column, says)
 
 
+def unprintable(text: str) -> tuple[int, int, str] | None:
+    """Return line, column and code (as U+000C) of the first sign that is no text in YAML, or None."""
+    found = _UNPRINTABLE.search(text)
+    if found is None:
+        return None
+    before = text[: found.start()]
+    return before.count("\n") + 1, len(before) - before.rfind("\n"), f"U+{ord(found[0]):04X}"
+
+
 def read_yaml(text: str | bytes, name: str, largest: int = LARGEST) -> Located:
     """Read one YAML document; raise FaultyFiles with every fault that stands in the way."""
     plain = _decoded(text, name, largest)
+    if (found := unprintable(plain)) is not None:
+        line, column, sign = found
+        raise FaultyFiles(
+            (Fault(name, line, column, f"this is not YAML (the sign {sign} is no text): take it out"),)
+        )
     node = _compose(plain, name)
     reader = _Reader(name)
     reader.anchors(plain)

@@ -49,15 +49,16 @@ def check_entry(bank: Bank, entry: Entry, forms: SolvedForms) -> tuple[list[Faul
     drill, located = entry.drill, entry.located
     read, found = read_drill(drill, entry.edition)
     faults = [located.fault(place, says) for place, says in (*found, *_meaning(bank, entry))]
-    moulds = []
-    for find in drill.finds if read is not None else ():
-        if find not in drill.quantities or read is None:
-            faults.append(located.fault(("finds", find), f"'{find}' is not a quantity of this drill"))
-            continue
-        try:
-            moulds.append(cast(read, find, forms))
-        except NoWay as error:
-            faults.append(located.fault(("finds", find), str(error)))
+    moulds: list[Mould] = []
+    if read is not None:
+        for find in drill.finds:
+            if find not in drill.quantities:
+                faults.append(located.fault(("finds", find), f"'{find}' is not a quantity of this drill"))
+                continue
+            try:
+                moulds.append(cast(read, find, forms))
+            except NoWay as error:
+                faults.append(located.fault(("finds", find), str(error)))
     faults.extend(_unused_slips(entry, moulds))
     return faults, moulds
 

@@ -12,9 +12,10 @@ from trainer.drills.mould import Mould, Way
 from trainer.drills.verdict import Verdict, Words
 from trainer.formulas.typed import AnswerProblem, read_answer
 from trainer.formulas.units import TEMPERATURES, Unit, spelled, unit
-from trainer.formulas.writing import amount
+from trainer.formulas.writing import amount, number
 from trainer.languages import N_, _, pgettext
 
+_LIMIT = 12  # figures of an accepted limit: rounding it again might lead out of what is accepted
 _NEAR = 0.005  # share within which an answer is taken for a slip's value
 _CLOSE = 0.03  # share beyond the accepted interval that is called close
 _CARRY = N_("The way is probably right. Carry four figures on the way and round only at the end.")
@@ -111,7 +112,7 @@ def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -
         return _("Right, within the tolerance of the document"), (f"{says} {allows}",)
     if mould.band:
         return pgettext("answer", "Right"), (
-            _("Any value from %(limits)s is right.", limits=_limits(mould, exercise.accepted)),
+            _("Any value from %(limits)s is right.", limits=limits(mould, exercise.accepted)),
         )
     if mould.whole:
         return pgettext("answer", "Right"), (
@@ -119,25 +120,26 @@ def _right_words(mould: Mould, exercise: Exercise, value: float, remark: bool) -
         )
     says = _(
         "The calculation gives %(value)s; %(limits)s is accepted.",
-        value=written(mould, exercise.answer), limits=_limits(mould, exercise.accepted),
+        value=written(mould, exercise.answer), limits=limits(mould, exercise.accepted),
     )  # fmt: skip
     return pgettext("answer", "Right"), (says,)
 
 
 def _slip(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
-    matches = [s for s in exercise.slips if _matches(value, s.value, s.band, exercise.accepted, mould.whole)]
+    matches = [s for s in exercise.slips if _matches(value, s.value, s.band, mould.whole)]
     if not matches:
         return None
     matches.sort(key=lambda s: abs(s.value - value))
     nearest = [s for s in matches if s.band or abs(s.value - matches[0].value) <= _NEAR * abs(s.value)]
     slips = [mould.read.drill.slips[s.place] for s in nearest]
-    one, *other = dict.fromkeys(s.name for s in slips[:2])
+    told = slips[:2]
+    one, *other = dict.fromkeys(s.name for s in told)
     heading = (
         _("Not right: %(one)s or %(other)s", one=one, other=other[0])
         if other
         else _("Not right: %(slip)s", slip=one)
     )
-    says = dict.fromkeys(s.says for s in slips[:2])
+    says = dict.fromkeys(s.says for s in told)
     return _wrong(mould, exercise, value, heading, *says, slips=tuple(s.id for s in slips))
 
 
@@ -146,7 +148,7 @@ def _pair(mould: Mould, exercise: Exercise, value: float) -> Verdict | None:
     found = [
         (one, two)
         for one, two, wrong in pair_values(mould, exercise)
-        if _matches(value, wrong, None, exercise.accepted, mould.whole, NEAR)
+        if _matches(value, wrong, None, mould.whole, NEAR)
     ]
     if len(found) != 1 or mould.whole:
         return None
@@ -175,11 +177,7 @@ def _value(way: Way, row: tuple[float, ...]) -> float | None:
         return None
 
 
-def _matches(
-    value: float, wrong: float, band: Interval | None, right: Interval, whole: bool, near: float = _NEAR
-) -> bool:
-    if right.holds(value):
-        return False
+def _matches(value: float, wrong: float, band: Interval | None, whole: bool, near: float = _NEAR) -> bool:
     if band is not None:
         return band.holds(value)
     if whole:
@@ -231,21 +229,16 @@ def _distance(mould: Mould, exercise: Exercise, value: float) -> str:
     miss = written(mould, gap)
     if value > 4 * right.high and right.high > 0:
         says, miss = _FAR_TIMES, amount(value / exercise.answer, "1", 2)
-    return _(says, answer=written(mould, value), limits=_limits(mould, right), miss=miss)
+    return _(says, answer=written(mould, value), limits=limits(mould, right), miss=miss)
 
 
-def _limits(mould: Mould, right: Interval) -> str:
+def limits(mould: Mould, right: Interval) -> str:
     """Write the accepted limits, rounded inward so that what is shown is accepted."""
     if right.low == right.high:
         return written(mould, right.low)
     low, high = inward(right.low, right.high)
-    sign = spelled_unit(mould)
-    return _("%(low)s to %(high)s", low=amount(low, "1", 5), high=amount(high, sign, 5))
-
-
-def spelled_unit(mould: Mould) -> str:
-    """Return the find's working unit."""
-    return mould.read.drill.quantities[mould.find].unit
+    own = mould.read.drill.quantities[mould.find].unit
+    return _("%(low)s to %(high)s", low=number(low, _LIMIT), high=amount(high, own, _LIMIT))
 
 
 def written(mould: Mould, value: float) -> str:

@@ -144,13 +144,15 @@ def _mould(shelf: Shelf, drill_id: str, amounts: Mapping[str, float], find: str 
             return cast_for(read, symbol, tuple(amounts), shelf.forms)
         except NoWay:
             continue
-    missing = [s for s in read.drawn if s not in amounts and s not in wanted]
+    missing = [s for s in drill.quantities if s in read.related and s not in amounts and s != find]
     asked = find or _(" or ").join(drill.finds)
+    if not missing:
+        raise Refused(_("no formula of this drill gives %(asked)s; ask for another quantity", asked=asked))
     raise Refused(
         _(
             "%(asked)s cannot be worked out from %(given)s; give more, such as %(missing)s",
             asked=asked,
-            given=", ".join(amounts) or _("nothing"),
+            given=", ".join(s for s in amounts if drill.quantities[s].fixed is None) or _("nothing"),
             missing=", ".join(missing[:4]),
         )
     )

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.bank.drill import Drill
-from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
-from trainer.drills.marking import written
+from trainer.drills.marking import limits, written
 from trainer.drills.mould import Mould
 from trainer.drills.plan import Step, plan
 from trainer.drills.reading import ReadChange, wrapped_up
@@ -18,7 +17,7 @@ from trainer.formulas.mathml import Piece, equation, mathml, symbol_piece, value
 from trainer.formulas.tree import Condition, Name, Tree, mentions
 from trainer.formulas.tree import written as tree_text
 from trainer.formulas.units import unit
-from trainer.formulas.writing import amount, number
+from trainer.formulas.writing import number
 from trainer.languages import N_, _
 from trainer.languages.numerals import as_read
 
@@ -98,16 +97,14 @@ def accepted_says(mould: Mould, exercise: Exercise) -> str:
         )  # fmt: skip
     if mould.whole:
         return _("Only %(count)s is accepted, since a count is whole.", count=written(mould, exercise.answer))
-    low, high = inward(right.low, right.high)
-    own = mould.read.drill.quantities[mould.find].unit
-    limits = _("%(low)s to %(high)s", low=number(low, 5), high=amount(high, own, 5))
+    accepted = limits(mould, right)
     if mould.band:
         return _(
-            "Accepted is the whole band of the document, %(limits)s, both limits included.", limits=limits
+            "Accepted is the whole band of the document, %(limits)s, both limits included.", limits=accepted
         )
     figures = {3: _("three"), 4: _("four")}[mould.read.drill.accept.figures]
     says = _WIDER if right != exercise.computed else _ACCEPTED
-    return _(says, limits=limits, value=written(mould, exercise.answer), figures=figures)
+    return _(says, limits=accepted, value=written(mould, exercise.answer), figures=figures)
 
 
 def _title(drill: Drill, symbol: str) -> str:

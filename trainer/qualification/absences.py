@@ -37,8 +37,7 @@ def absence_rows(case: Case) -> Iterator[Row]:
     if not absences or not case.scheme.holds("absence.years"):
         return
     spans = joined(_away(case, absences))
-    years = case.scheme.count("absence.years") or 0
-    most = case.scheme.count("absence.sum_days") or 0
+    years, most = case.scheme.whole("absence.years"), case.scheme.whole("absence.sum_days")
     long = [span for span in spans if span.last >= plus_years(span.first, years)]
     total = sum(span.days for span in spans)
     summed = len(spans) > 1 and total > most

@@ -7,7 +7,7 @@ count on a day, is for :mod:`trainer.qualification.counting`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum
 from fractions import Fraction
@@ -62,10 +62,10 @@ class Entry:
     id: str
     first: date
     last: date | None
-    ranged: bool = False
+    ranged: bool
     entered_by: Signature
-    countersigned_by: Signature | None = None
-    kept: Mapping[str, Plain] = field(default_factory=dict)
+    countersigned_by: Signature | None
+    kept: Mapping[str, Plain]
 
 
 _TEACHING = frozenset({"instructor", "level_iii", "employer"})
@@ -84,12 +84,12 @@ class Training(Entry):
     method: str
     hours: Fraction
     mode: str
-    level: Level | None = None
-    content: str = "theory"
-    hours_tracked: bool = False
-    content_tracked: bool = False
-    examination: str = "none"
-    remedial_for: str | None = None
+    level: Level | None
+    content: str
+    hours_tracked: bool
+    content_tracked: bool
+    examination: str
+    remedial_for: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +99,7 @@ class Practice(Entry):
     kind: ClassVar[str] = "practice"
 
     hours: Fraction
-    method: str | None = None
+    method: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,9 +116,9 @@ class Experience(Entry):
     methods: tuple[str, ...]
     shifts: int
     hours_each: Fraction
-    start: int | None = None
-    split: Mapping[str, Fraction] | None = None
-    nature: str = "job"
+    start: int | None
+    split: Mapping[str, Fraction] | None
+    nature: str
 
     @property
     def hours(self) -> Fraction:
@@ -157,8 +157,8 @@ class Examination(Entry):
     part: str
     method: str
     level: Level
-    purpose: str = "initial"
-    scheme: str | None = None
+    purpose: str
+    scheme: str | None
     right: Fraction = Fraction(0)
     of: int = 0
     percent: Fraction | None = None
@@ -175,9 +175,9 @@ class Vision(Entry):
 
     test: str
     result: str
-    chart: str | None = None
-    distance_cm: Fraction | None = None
-    restriction: str | None = None
+    chart: str | None
+    distance_cm: Fraction | None
+    restriction: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +190,7 @@ class Certificate(Entry):
     method: str
     level: Level
     scheme: str
-    until: date | None = None
+    until: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,7 +202,7 @@ class Employment(Entry):
 
     event: str
     employer: str
-    records_kept: bool | None = None
+    records_kept: bool | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,7 +246,7 @@ class Decision(Entry):
     entitled: ClassVar[frozenset[str]] = _DECIDING
 
     what: str
-    about: tuple[str, ...] = ()
+    about: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

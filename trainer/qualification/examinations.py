@@ -217,10 +217,10 @@ def _composite_row(case: Case, walk: Walk) -> Row:
     figure = rules.figure("composite.pass")
     assert isinstance(figure.value, Fraction)
     average = composite(walk.grades, rules)
-    if lacking:
+    if average is None:
         missing = _("no composite without the %(parts)s", parts=_lacking_words(lacking))
     else:
-        lift = (figure.value - (average or 0)) * sum(rules.weights)
+        lift = (figure.value - average) * sum(rules.weights)
         missing = _(
             "shortest way: retest parts so that their weighted grades rise by %(lift)s in sum",
             lift=amount(lift, "pct"),

@@ -192,6 +192,12 @@ class Scheme:
         value = self.number(key)
         return None if value is None else int(value)
 
+    def whole(self, key: str) -> int:
+        """Return a whole number that the scheme is known to hold."""
+        value = self.figures[key].value
+        assert isinstance(value, Fraction)
+        return int(value)
+
     def word(self, key: str) -> str | None:
         """Return the value of a word, or none."""
         figure = self.figures.get(key)

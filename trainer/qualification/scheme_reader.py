@@ -107,6 +107,10 @@ def _advice(kind: str, message: str) -> str:
     return f"{message[:1].lower()}{message[1:]}; mend it"
 
 
+# A row that is judged by the first figure needs the second as well.
+_WITH = {"absence.years": "absence.sum_days", "rehire.months": "certificate.years"}
+
+
 def _content_faults(written: _Scheme) -> Iterator[tuple[Place, str]]:
     for key, figure in written.figures.items():
         yield from _figure_faults(key, figure, written.sources)
@@ -115,6 +119,9 @@ def _content_faults(written: _Scheme) -> Iterator[tuple[Place, str]]:
     for key in ("training", "training_educated", "experience_method", "experience_total"):
         yield from _sum_faults(key, written)
     yield from _unit_faults(written.figures)
+    for key, needed in _WITH.items():
+        if key in written.figures and needed not in written.figures:
+            yield ("figures", key), f"'{key}' is judged together with '{needed}'; add it"
     parts = {"general.pass", "specific.pass", "practical.pass", "practical.judged"}
     held = parts & written.figures.keys()
     if held and held != parts:

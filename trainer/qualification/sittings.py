@@ -11,7 +11,7 @@ from datetime import date
 from fractions import Fraction
 
 from trainer.qualification.counting import Counting
-from trainer.qualification.days import plus_days, plus_months, plus_years
+from trainer.qualification.days import plus_days, plus_months
 from trainer.qualification.entries import PARTS, Examination, Level, Marks, Training
 from trainer.qualification.rows import METHOD, Case, family
 from trainer.qualification.scheme import Scheme
@@ -136,8 +136,6 @@ class _Rules:
         """Return the last day of a retest in a series that began on ``first``."""
         if self.latest_months is None:
             return None
-        if self.latest_months % 12 == 0:
-            return plus_years(first, self.latest_months // 12)
         return plus_months(first, self.latest_months)
 
 

@@ -63,7 +63,7 @@ def certificate_rows(case: Case) -> Iterator[Row]:
 
 def valid_until(case: Case, certificate: Certificate) -> date:
     """Return the last valid day of a certificate: by the rules of its grant, or its own if that is earlier."""
-    years = case.rules_on(certificate.first).count("certificate.years") or 0
+    years = case.rules_on(certificate.first).whole("certificate.years")
     until = last_valid_day(certificate.first, years)
     return min(until, certificate.until) if certificate.until else until
 
@@ -137,7 +137,7 @@ def _ended(case: Case, certificate: Certificate) -> Employment | None:
 
 
 def _performance_row(case: Case, newest: Certificate) -> Row:
-    months = case.scheme.count("interruption.months") or 0
+    months = case.scheme.whole("interruption.months")
     proofs = [(entry.last or entry.first, entry.id) for entry in _proofs(case)]
     last, identity = max([*proofs, (newest.first, newest.id)])
     until = plus_months(last, months)

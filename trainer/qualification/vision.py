@@ -47,8 +47,7 @@ def near_kept(case: Case, day: date) -> Kept | None:
     check = _walk(case, "near", day)
     if check is None:
         return None
-    months = case.rules_on(check.first).count("vision_near.months") or 0
-    return Kept(check, plus_months(check.first, months))
+    return Kept(check, plus_months(check.first, case.rules_on(check.first).whole("vision_near.months")))
 
 
 def colour_kept(case: Case) -> Kept | None:
@@ -103,7 +102,7 @@ def _near_row(case: Case) -> Row:
         )
     kept = near_kept(case, day)
     rules = case.rules_on(kept.check.first) if kept else case.scheme
-    months = case.scheme.count("vision_near.months")
+    months = case.scheme.whole("vision_near.months")
     verdict = current_on(kept.until, day) if kept else Verdict.NOT_MET
     return day_row(
         "vision_near",
@@ -111,7 +110,7 @@ def _near_row(case: Case) -> Row:
         rules.figure("vision_near.months"),
         says=[_stands("near", kept, verdict), applied, *_near_notes(case, kept, day)],
         until=kept.until if kept else None,
-        missing=_way("near", ngettext("good for %(n)s month", "good for %(n)s months", months or 0)),
+        missing=_way("near", ngettext("good for %(n)s month", "good for %(n)s months", months)),
         entries=[kept.check.id] if kept else [],
         beside=[rules.figures.get(key) for key in ("vision_near.chart", "vision_near.distance")],
     )

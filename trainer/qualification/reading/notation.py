@@ -10,10 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import NoReturn, TypeAlias
+from typing import Any, NoReturn, TypeAlias
 
 import yaml
 
+from trainer.bank.yamltext import unprintable
 from trainer.errors import Fault
 
 MAX_BYTES = 1_000_000
@@ -94,14 +95,18 @@ def _text(builder: _Builder, source: str | bytes, max_bytes: int) -> str:
             1, 1, f"the file has {size:,} bytes; write at most {max_bytes:,} and split it if need be"
         )
     text = source if isinstance(source, str) else _decoded(builder, source)
-    return _json_as_yaml(text.removeprefix("\ufeff"))
+    text = text.removeprefix("\ufeff")
+    if (found := unprintable(text)) is not None:
+        line, column, sign = found
+        builder.stop(line, column, f"this cannot be read as YAML (the sign {sign} is no text); take it out")
+    return _json_as_yaml(text)
 
 
 def _decoded(builder: _Builder, source: bytes) -> str:
     try:
         return source.decode("utf-8")
     except UnicodeDecodeError as error:
-        line = source.count(b"\n", 0, error.start) + 1
+        line = source[: error.start].count(b"\n") + 1
         builder.stop(line, 1, "this is not UTF-8 text; save the file as UTF-8")
 
 
@@ -139,7 +144,7 @@ class _Builder:
     def build(self, text: str) -> None:
         documents = 0
         for event in self._events(text):
-            line, column = _place_of(event)
+            line, column = _place_of(event.start_mark)
             if isinstance(event, yaml.NodeEvent):
                 self._take(event, line, column)
             elif isinstance(event, yaml.DocumentStartEvent):
@@ -155,11 +160,10 @@ class _Builder:
     def _events(self, text: str) -> Iterator[yaml.Event]:
         try:
             yield from yaml.parse(text, Loader=_LOADER)
-        except yaml.YAMLError as error:
-            mark = getattr(error, "problem_mark", None)
-            line, column = (mark.line + 1, mark.column + 1) if mark else (_line_of(error, text), 1)
-            why = getattr(error, "problem", None) or getattr(error, "reason", None) or "unknown reason"
-            self.stop(line, column, f"this cannot be read as YAML ({why}); mend this line or the one before")
+        except yaml.MarkedYAMLError as error:
+            line, column = _place_of(error.problem_mark)
+            says = f"this cannot be read as YAML ({error.problem}); mend this line or the one before"
+            self.stop(line, column, says)
 
     def _take(self, event: yaml.NodeEvent, line: int, column: int) -> None:
         self._room -= 1
@@ -213,14 +217,8 @@ class _Builder:
         return node
 
 
-def _place_of(event: yaml.Event) -> tuple[int, int]:
-    mark = event.start_mark
-    return (mark.line + 1, mark.column + 1) if mark else (1, 1)
-
-
-def _line_of(error: yaml.YAMLError, text: str) -> int:
-    position = getattr(error, "position", 0)
-    return text.count("\n", 0, position if isinstance(position, int) else 0) + 1
+def _place_of(mark: Any) -> tuple[int, int]:
+    return mark.line + 1, mark.column + 1
 
 
 def plain(node: Node) -> Plain:

@@ -12,9 +12,6 @@ from trainer.qualification.reading.notation import Plain
 
 _ELSEWHERE = frozenset({"id", "first", "last", "ranged", "entered_by", "countersigned_by", "kept"})
 _RENAMED = {"field_of_study": "field"}
-# A written part is held with no specimens, a practical one with no questions: what was not written
-# has these values and is left out again.
-_UNWRITTEN = {"right": Fraction(0), "of": 0, "specimens": ()}
 
 
 def entry_as_data(entry: Entry) -> dict[str, Plain]:
@@ -49,13 +46,11 @@ def _days(entry: Entry) -> dict[str, Plain]:
 
 def _judged(entry: Entry) -> dict[str, Plain]:
     data: dict[str, Plain] = {}
-    practical = getattr(entry, "part", "") == "practical"
+    # A written part is held with no specimens, a practical one with no questions: they are left out again.
+    unwritten = ("right", "of") if getattr(entry, "part", "") == "practical" else ("specimens",)
     for column in fields(entry):
         value = getattr(entry, column.name)
-        if column.name in _ELSEWHERE or value is None:
-            continue
-        unwritten = ("right", "of") if practical else ("specimens",)
-        if column.name in _UNWRITTEN and column.name in unwritten:
+        if column.name in _ELSEWHERE or column.name in unwritten or value is None:
             continue
         data[_RENAMED.get(column.name, column.name)] = _plain(value)
     return data

@@ -11,16 +11,15 @@ from trainer.bank import Bank
 from trainer.bank.citing import cited
 from trainer.bank.drill import Drill, Source
 from trainer.drawing.measures import dial
-from trainer.drawing.measures.numerals import inward
 from trainer.drills.exercise import Exercise
 from trainer.drills.formula_sheet import Formula
-from trainer.drills.marking import sample, written
+from trainer.drills.marking import limits, sample, written
 from trainer.drills.mould import Mould
 from trainer.drills.sketch import field_picture, sketch
 from trainer.drills.verdict import Verdict
 from trainer.drills.working import accepted_says, working
 from trainer.formulas.units import alike, unit
-from trainer.formulas.writing import amount, number, with_unit
+from trainer.formulas.writing import amount, with_unit
 from trainer.languages import N_, _, language
 from trainer.languages.numerals import as_read, has_comma
 
@@ -140,10 +139,6 @@ def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = 
     """Return the data of pieces/verdict.html, with the dial drawn for this answer."""
     quantity = mould.read.drill.quantities[mould.find]
     right, sign = exercise.accepted, unit(quantity.unit).sign
-    low, high = inward(right.low, right.high)
-    limits = number(low, 5)
-    if low != high:
-        limits = _("%(low)s to %(high)s", low=limits, high=number(high, 5))
     picture = ""
     if verdict.value is not None and verdict.value > 0:
         picture = dial(verdict.value, right.low, right.high, sign, quantity.name, fid=fid)
@@ -153,7 +148,7 @@ def verdict_view(mould: Mould, exercise: Exercise, verdict: Verdict, fid: str = 
         "says": list(verdict.says),
         "dial_svg": picture,
         "answered": written(mould, verdict.value) if verdict.value is not None else "",
-        "accepted_text": with_unit(limits, quantity.unit),
+        "accepted_text": limits(mould, right),
     }
 
 
@@ -204,9 +199,7 @@ def given_words(mould: Mould, exercise: Exercise) -> list[str]:
 def answer_words(mould: Mould, exercise: Exercise) -> str:
     """Return the right answer; of a band both limits."""
     if mould.band:
-        low, high = inward(exercise.accepted.low, exercise.accepted.high)
-        own = mould.read.drill.quantities[mould.find].unit
-        return _("%(low)s to %(high)s", low=number(low, 5), high=amount(high, own, 5))
+        return limits(mould, exercise.accepted)
     return written(mould, exercise.answer)
 
 
