@@ -135,6 +135,13 @@ def test_the_clock_is_watched_where_it_is_the_only_one(
     assert bool(watched) is own_file
 
 
+def test_a_second_trainer_on_the_same_records_is_told(tmp_path: Path) -> None:
+    """It runs beside the first, which is told nothing, and says so."""
+    with serving(tmp_path) as (_, first), serving(tmp_path) as (port, second):
+        assert page(port)[0] == 200
+    assert ["another trainer is running" in "".join(said) for said in (first, second)] == [False, True]
+
+
 def test_no_link_once_there_is_somebody(tmp_path: Path) -> None:
     """With an account in place nobody else is offered the first one."""
     add = ["person", "add", "--number", "TV-2", "--name", "Ian Beck", "--role", "instructor"]

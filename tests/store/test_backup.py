@@ -20,6 +20,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from trainer.errors import Conflict, NotFound, Refused, Unreadable
+from trainer.serving import sole
 from trainer.store import backup
 from trainer.store.backup import DATABASE, KIND, LIST, Contents, make, restore, unpack
 from trainer.store.database_file import check_database
@@ -76,8 +77,9 @@ def test_key_goes_along_only_when_asked_for(tmp_path: Path) -> None:
 
 
 def test_logs_and_links_stay_behind(tmp_path: Path) -> None:
-    """Neither logs nor what a symbolic link points to is in a backup."""
+    """Neither logs nor what a symbolic link points to is in a backup, nor the lock, which ends once its holder reads it."""
     here = instance_with(tmp_path / "here")
+    (here / sole.FILE).touch()
     (tmp_path / "private").write_text("elsewhere", encoding="utf-8")
     (here / "link").symlink_to(tmp_path / "private")
     with tarfile.open(make(here, tmp_path, MOMENT)) as archive:

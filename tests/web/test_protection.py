@@ -12,11 +12,13 @@ from flask import Flask
 
 from tests.conftest import Browser
 from tests.make import NOW, PASSPHRASE, People
+from tests.work import calls_in
 from trainer.services.admitting import joining, passphrases, roster_file, sign_in
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.models import Person
 from trainer.web.access import COOKIE
+from trainer.web.protection import FORM, MOST_FIELDS
 
 CHOSEN = "chosen-by-somebody-else"
 
@@ -36,6 +38,24 @@ def test_a_character_that_nobody_types_is_refused(people: People, as_tess: Brows
     assert as_tess.get("/record/entries/%00").status_code == 404
     for reply in (as_tess.get("/?next=%00"), as_tess.send("/join", {"code": "a\0b"})):
         assert (reply.status_code, "no keyboard" in reply.get_data(as_text=True)) == (422, True)
+
+
+@pytest.mark.parametrize("verb", ["POST", "GET"])
+def test_a_form_of_countless_fields_is_not_taken_apart(people: People, nobody: Browser, verb: str) -> None:
+    """It is refused with a sentence for hardly more work than a page; one of as many fields as allowed is read."""
+    replies = []
+
+    def send(fields: int) -> None:
+        body = b"works_number=1" + b"&a" * (fields - 1)
+        replies.append(nobody.open("/sign-in", method=verb, data=body, content_type=FORM))
+
+    send(1)
+    assert calls_in(lambda: send(900_000)) < 20_000
+    send(MOST_FIELDS)
+    send(MOST_FIELDS + 1)
+    assert [reply.status_code == 413 for reply in replies] == [False, True, False, True]
+    for refused in (replies[1], replies[3]):
+        assert "fewer fields" in refused.get_data(as_text=True)
 
 
 def test_a_new_address_of_the_machine_is_told_how_to_start_again(people: People, nobody: Browser) -> None:

@@ -333,13 +333,19 @@ def test_strange_hosts_get_no_page(people: People, nobody: Browser) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "size"),
-    [("application/x-www-form-urlencoded", 10_000_001), ("multipart/form-data; boundary=x", 2_000_001)],
+    ("kind", "name", "size"),
+    [
+        ("application/x-www-form-urlencoded", b'"works_number"', 2_000_001),
+        ("multipart/form-data; boundary=x", b'"works_number"', 2_000_001),
+        ("multipart/form-data; boundary=x", b'"scan"; filename="a.pdf"', 10_000_001),
+    ],
 )
-def test_what_is_too_large_is_refused(people: People, nobody: Browser, kind: str, size: int) -> None:
-    """A flood of bytes is refused with a sentence; beside a file sooner, since a text of it lies in memory."""
-    field = b'--x\r\nContent-Disposition: form-data; name="works_number"\r\n\r\n%s\r\n--x--\r\n'
-    response = nobody.post("/sign-in", data=field % (b"x" * size), content_type=kind)
+def test_what_is_too_large_is_refused(
+    people: People, nobody: Browser, kind: str, name: bytes, size: int
+) -> None:
+    """A flood of bytes is refused with a sentence; a text sooner than a file, since it lies in memory."""
+    field = b"--x\r\nContent-Disposition: form-data; name=%s\r\n\r\n%s\r\n--x--\r\n"
+    response = nobody.post("/sign-in", data=field % (name, b"x" * size), content_type=kind)
     assert response.status_code == 413
     assert "too large" in response.get_data(as_text=True)
 

@@ -18,6 +18,7 @@ from trainer.serving.addresses import Address, lan_addresses, qr_text
 from trainer.serving.backups import keep_backups
 from trainer.serving.log import keep_log
 from trainer.serving.server import check_port, make_server, run_until_stopped
+from trainer.serving.sole import sole
 from trainer.settings import Settings
 
 if TYPE_CHECKING:
@@ -30,6 +31,10 @@ PORT = 8000
 THIS_MACHINE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
 DEMO_FOLDER = "demo"
+ANOTHER = (
+    "CAUTION: another trainer is running on these records. Nothing is lost by that, but a passphrase typed in one "
+    "is not known to the other, and each counts wrong sign-ins for itself. Stop one of them."
+)
 
 
 @click.command()
@@ -78,7 +83,10 @@ def serve(settings: Settings, demo: bool, lan: bool, host: str, port: int, https
     if lan:
         announce_lan(addresses, port, scheme)
     try:
-        run_until_stopped(server)
+        with sole(settings.instance) as alone:
+            if not alone:
+                click.echo(ANOTHER, err=True)
+            run_until_stopped(server)
     finally:
         over.set()
 

@@ -34,11 +34,13 @@ _PIECES = re.compile(
     r"|(?P<statement>\{%.*?%\})"
     r"|(?P<value>\{\{.*?\}\})"
     rf"|(?P<inline>{INLINE})"
-    r"|(?P<tag><[a-zA-Z/!](?:\{\{.*?\}\}|\{%.*?%\}|\"(?:\{\{.*?\}\}|\{%.*?%\}|[^\"])*\"|[^>])*>)"
+    r"|(?P<tag><[a-zA-Z/!](?:\{\{.*?\}\}|\{%.*?%\}|\"(?:\{\{.*?\}\}|\{%.*?%\}|[^\"])*+\"|[^>])*+>)"
     r"|(?P<text>[^<{]+|.)",
     re.DOTALL,
 )
-_ATTRIBUTE = re.compile(rf'(\s(?:{"|".join(SPOKEN)})=")((?:\{{\{{.*?\}}\}}|\{{%.*?%\}}|[^"])*)(")', re.DOTALL)
+_ATTRIBUTE = re.compile(
+    rf'(\s(?:{"|".join(SPOKEN)})=")((?:\{{\{{.*?\}}\}}|\{{%.*?%\}}|[^"])*+)(")', re.DOTALL
+)
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _ENTITY = re.compile(r"&\w+;")
 _WRITTEN_ATTRIBUTE = re.compile(r'\s*[a-z-]+="')  # one that a macro writes, outside of any tag

@@ -31,7 +31,7 @@ SENTENCES = {
     400: N_("Go back, load the page anew and send it once more."),
     404: N_("The link may be old, or the thing may belong to somebody else. Nothing you answered is lost."),
     405: N_("Go back and use the buttons of the page."),
-    413: N_("Send a file of at most 5 MB, or a shorter text."),
+    413: N_("Send a file of at most 5 MB, a shorter text, or fewer fields of a long form at once."),
 }
 LOGGED = frozenset({403, 429})  # somebody who tries what is not open to them, or too often
 OLD_FORM = N_(

@@ -48,6 +48,15 @@ def test_links_follow_the_published_rule(session: Session) -> None:
     assert link.hash == chain.hash_of(0, link.time, event, chain.START)
 
 
+def test_the_notes_of_a_day_are_all_found_after_the_clock_was_set_back(session: Session) -> None:
+    """Whatever was noted before a moment lies below the number, wherever the clock jumped; nothing lies below none."""
+    for minute in (0, 1, 60, 61, 62, 2, 3, 63):
+        audit.note(session, None, "something done", minute, NOW + timedelta(minutes=minute))
+    asked = (0, 1, 2, 3, 4, 60, 63, 64)
+    found = [audit.first_since(session, NOW + timedelta(minutes=minute)) for minute in asked]
+    assert found == [0, 1, 2, 6, 7, 7, 7, 8]
+
+
 @pytest.mark.parametrize("seq", [0, 3, 5])
 def test_an_edited_event_is_found(session: Session, seq: int) -> None:
     """An edit of any link is found at that link."""

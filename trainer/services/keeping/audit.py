@@ -8,12 +8,11 @@ ever, so what tells of a person in words (an address, a reason) stands beside it
 from __future__ import annotations
 
 import secrets
-from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from sqlalchemy import bindparam, func, insert, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from trainer.languages import _
@@ -27,7 +26,6 @@ ERASED = "person erased"
 _LINK = Link.table()
 _LAST = select(_LINK.c.seq, _LINK.c.hash).order_by(_LINK.c.seq.desc()).limit(1)
 _ADD = insert(_LINK)
-_TIME = select(_LINK.c.time).where(_LINK.c.seq == bindparam("at"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +100,13 @@ def length(session: Session) -> int:
 
 
 def first_since(session: Session, at: datetime) -> int:
-    """The number of the first link of a moment or later; links are in the order of their time, so few are looked at."""
-    return bisect_left(
-        range(length(session)), moment(at), key=lambda seq: session.scalar(_TIME, {"at": seq}) or ""
-    )
+    """The number from which on every link is of a moment or later.
+
+    A clock that was set back puts some of later moments before it as well; none of before lies behind it.
+    """
+    before = select(_LINK.c.seq).where(_LINK.c.time < moment(at)).order_by(_LINK.c.seq.desc()).limit(1)
+    last = session.scalar(before)
+    return 0 if last is None else last + 1
 
 
 def links(session: Session, first: int = 0, most: int | None = None) -> Iterator[chain.Link]:
