@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import MutableMapping
+from copy import deepcopy
 from typing import Any
 
 PIECES = (
@@ -79,8 +80,7 @@ def data_spoilt(data: Any, chance: random.Random) -> Any:
 
 def strange(chance: random.Random) -> Any:
     """A value that stands nowhere."""
-    found = chance.choice(STRANGE)
-    return found.copy() if isinstance(found, list | dict) else found
+    return deepcopy(chance.choice(STRANGE))  # it is changed further, and comes again whole
 
 
 def _holders(data: Any) -> Any:
