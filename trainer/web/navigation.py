@@ -74,7 +74,7 @@ MENU: tuple[Item, ...] = (
 
 
 def install(app: Flask) -> None:
-    """Give every template ``menu``, where it stands, ``me``, the day, words for roles, the ways to account and help."""
+    """Give every template ``menu``, where it stands, ``me``, ``this_day``, words for roles, the ways to account and help."""
     app.context_processor(_context)
 
 
@@ -134,7 +134,7 @@ def _context() -> dict[str, object]:
     return {
         "menu": _drawn(groups, language()),
         "menu_line": next((label for group in groups for label, _href, here in group.lines if here), ""),
-        "today": this_day(),
+        "this_day": this_day,
         "me": found,
         "role_words": role_words,
         "account_href": address("account.account"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import lru_cache
 
 from sqlalchemy.orm import Session
 
@@ -35,6 +36,13 @@ class Habits:
     def sign(self, house: str) -> str:
         """The decimal sign this person types, "point" or "comma"; ``house``: the installation's."""
         return house if self.decimal == "house" else self.decimal
+
+
+@lru_cache
+def chosen(*words: str | None) -> Habits:
+    """What a row of the store says, in the order of the fields; where there is none, what everybody has."""
+    said = [word for word in words if word]
+    return Habits(*said) if len(said) == len(words) else Habits()
 
 
 def keep(session: Session, person_id: int, wanted: Habits) -> None:

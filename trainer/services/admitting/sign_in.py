@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from trainer.errors import NotFound, Refused
 from trainer.languages import N_, _
 from trainer.services.admitting import passphrases
-from trainer.services.admitting.habits import Habits
+from trainer.services.admitting.habits import Habits, chosen
 from trainer.services.admitting.particulars import role_words, works_number
 from trainer.services.keeping import audit
 from trainer.services.keeping.clock import AHEAD
@@ -124,7 +124,6 @@ def who(session: Asked, token: str, now: datetime) -> Me | None:
     if not rows:
         return None
     first = rows[0]
-    chosen = {name: getattr(first, name) for name in CHOSEN}
     return Me(
         id=first.id,
         name=first.name,
@@ -133,7 +132,7 @@ def who(session: Asked, token: str, now: datetime) -> Me | None:
         organisation=first.organisation,
         roles=frozenset(row.role for row in rows if row.role),
         session_id=first.session_id,
-        habits=Habits(**chosen) if all(chosen.values()) else Habits(),
+        habits=chosen(*first[-len(CHOSEN) :]),
         sits=bool(first.sits),
     )
 

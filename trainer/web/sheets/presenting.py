@@ -74,14 +74,18 @@ def ask(drill: Drill, find: str) -> str:
 def find_view(drill: Drill, find: str) -> dict[str, Any]:
     """Return what the answer field needs to know of the unknown."""
     quantity = drill.quantities[find]
-    turned = drill.accept.own_unit or not unit(quantity.unit).shown
-    units = [] if turned else [u.sign for u in alike(quantity.unit) if u.sign][:3]
-    own = unit(quantity.unit).sign
-    offered = list(dict.fromkeys(filter(None, [own, *units])))
-    hint = offered[0] if offered else ""
+    units, hint = _units(quantity.unit, drill.accept.own_unit, language())
+    return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint, "units": units}
+
+
+@lru_cache(maxsize=512)
+def _units(own: str, turned: bool, _tag: str) -> tuple[tuple[str, ...], str]:
+    """The units that a field offers, their own first, and how it names them; ``turned``: only its own is right."""
+    others = [] if turned or not unit(own).shown else [u.sign for u in alike(own) if u.sign][:3]
+    offered = tuple(dict.fromkeys(filter(None, [unit(own).sign, *others])))
     if len(offered) > 1:
-        hint = _("%(one)s or %(other)s", one=offered[0], other=offered[1])
-    return {"name": quantity.name, "symbol": _symbol(drill, find), "unit_hint": hint, "units": offered}
+        return offered, _("%(one)s or %(other)s", one=offered[0], other=offered[1])
+    return offered, "".join(offered)
 
 
 def parts_list(mould: Mould, exercise: Exercise, lengths: str = "drawn") -> list[dict[str, Any]]:

@@ -205,15 +205,16 @@ def _with_words(q: str) -> dict[str, list[Drill]]:
 def _sheet(
     exercise_id: int, typed: str = "", fault: str = "", sent: Mapping[str, str] = MappingProxyType({})
 ) -> str | Response:
+    held, person = parts(), me()
     with look() as connection:
-        it = practice.shown(connection, parts().shelf, me().id, exercise_id)
+        it = practice.shown(connection, held.shelf, person.id, exercise_id)
     if it.answered:
         return redirect(url_for("trainee.verdict", exercise_id=exercise_id), 303)
     example = practice.example_for(it)
-    bank, drill = parts().bank, it.mould.read.drill
+    bank, drill = held.bank, it.mould.read.drill
     return render_template(
         "trainee/exercise.html",
-        view=presenting.exercise_view(it.mould, it.drawn, lengths=me().habits.lengths),
+        view=presenting.exercise_view(it.mould, it.drawn, lengths=person.habits.lengths),
         key=secrets.token_hex(16),
         decimal=decimal(),
         scratch=sent.get("scratch", "")[: practice.MOST_SCRATCH],
