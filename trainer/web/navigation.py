@@ -80,8 +80,10 @@ def install(app: Flask) -> None:
 
 def menu(me: Me | None) -> tuple[Group, ...]:
     """The menu for this person: the lines they may open, each in the open or, where there are many, in groups."""
-    roles, root, asked = me.roles if me else frozenset[str](), request.root_path, request.path
-    here = max((href for href in _places(roles, root) if _stands_in(asked, href)), key=len, default="")
+    roles, root, asked = me.roles if me else frozenset[str](), request.root_path, f"{request.path}/"
+    here = max(
+        (href for href, below, _item in _places(roles, root) if asked.startswith(below)), key=len, default=""
+    )
     return _menu(roles, root, language(), here)
 
 
@@ -90,25 +92,21 @@ def first_page(me: Me | None) -> str:
     return menu(me)[0].lines[0][1]
 
 
-def _stands_in(asked: str, href: str) -> bool:
-    """Whether the page being shown is this one or one below it (a person below People)."""
-    return asked == href or asked.startswith(f"{href.rstrip('/')}/")
-
-
 @lru_cache
-def _places(roles: frozenset[str], _root: str) -> dict[str, Item]:
-    """The lines of a menu, by address."""
+def _places(roles: frozenset[str], _root: str) -> tuple[tuple[str, str, Item], ...]:
+    """The lines of a menu: address, what it and every address below it (a person below People) begin with, line."""
     lines = (item for item in MENU if not item.roles or not roles.isdisjoint(item.roles.split()))
-    return {address(item.endpoint): item for item in lines}
+    hrefs = ((address(item.endpoint), item) for item in lines)
+    return tuple((href, f"{href.rstrip('/')}/", item) for href, item in hrefs)
 
 
 @lru_cache(maxsize=1024)
 def _menu(roles: frozenset[str], root: str, _tag: str, here: str) -> tuple[Group, ...]:
     """The menu of everybody with these roles on every page below ``here``."""
     places = _places(roles, root)
-    crowded = sum(item.group != LOOK_UP for item in places.values()) > MOST_LINES
+    crowded = sum(item.group != LOOK_UP for _href, _below, item in places) > MOST_LINES
     groups: dict[str, list[tuple[str, str, bool]]] = {}
-    for href, item in places.items():
+    for href, _below, item in places:
         title = item.group if crowded or item.group == LOOK_UP else ""
         groups.setdefault(title or href, []).append((_(item.label), href, href == here))
     # a group of one line would only hide it
