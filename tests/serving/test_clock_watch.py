@@ -11,6 +11,7 @@ import pytest
 from tests.make import NOW, Clock, make_people
 from tests.sitting import make_paper, make_sitting
 from trainer.drills.shelf import Shelf
+from trainer.errors import Busy
 from trainer.services.examining import papers, sittings
 from trainer.services.keeping import audit
 from trainer.serving import clock_watch
@@ -125,3 +126,23 @@ def test_it_is_watched_beside_the_pages(
     over.set()
     thread.join(60)
     assert (thread.is_alive(), sat()[1].deadline < END) == (False, True)
+
+
+def test_what_could_not_be_written_is_seen_again(
+    database: Database, sat: Callable[[], tuple[Sitting, Paper]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Somebody else holds the store at the look that sees it: the papers follow at the next one, by as much."""
+    wall = Clock(NOW)
+    watch = ClockWatch(database, wall, iter([0.0, 5.0, 10.0]).__next__)
+    wall.now = NOW + timedelta(seconds=5) - HOUR
+    with monkeypatch.context() as hindered:
+        hindered.setattr(clock_watch, "set_back", busy)
+        with pytest.raises(Busy):
+            watch.look()
+    wall.now += timedelta(seconds=5)
+    assert (watch.look(), sat()[1].deadline) == (HOUR, END - HOUR)
+
+
+def busy(*_: object) -> int:
+    """Nobody's turn."""
+    raise Busy("somebody else")

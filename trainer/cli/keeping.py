@@ -146,10 +146,8 @@ def _unlocked(file: Path) -> Iterator[Path]:
             return
         source.seek(0)
         with tempfile.TemporaryDirectory(prefix="trainer-restore-") as folder:
-            plain, words = (
-                Path(folder) / file.name.removesuffix(LOCKED),
-                click.prompt("Passphrase", hide_input=True),
-            )
+            plain = Path(folder) / file.name.removesuffix(LOCKED)
+            words = click.prompt("Passphrase", hide_input=True)
             try:
                 with plain.open("wb") as out:
                     unlock(source, out, words)

@@ -23,7 +23,7 @@ LINE = 17.0
 
 _SIZES = {"tick": 12.0, "say": 13.0, "size": 13.0, "size live": 14.0, "tag": 13.0}
 _COST: Final = (0.0, 4.0, 14.0)
-"""What lying on nothing, a thin or a thick line costs, in rings of the way that a label would go to lie clear."""
+"""What lying on nothing, a thin or a thick line (`Lies`) costs, in rings of the way that a label would go to lie clear."""
 _SHORT, _ALONG, _OVER = 6.0, 1.0, 14.0
 """What a pointing line costs that is too short for its arrow, at each of two places on a line, through other words."""
 _ARROW = 13.0  # length of a pointing line that shows its arrow

@@ -32,12 +32,13 @@ class ClockWatch:
     def look(self) -> timedelta:
         """By how much the clock was set back since the last look, nothing if it was not; running papers follow it."""
         (before, then), (now, at) = self._seen, (self.clock(), self.steady())
-        self._seen = now, at
         back = before + timedelta(seconds=at - then) - now
         if back < LEAST:
+            self._seen = now, at
             return timedelta()
         with self.database.writing() as session:
             moved = set_back(session, back, now)
+        self._seen = now, at  # not before: what could not be written is seen again at the next look
         log.warning("the clock was set back by %s; running papers that end earlier by it: %s", back, moved)
         return back
 
@@ -50,7 +51,7 @@ def keep_watch(watch: ClockWatch, over: threading.Event) -> threading.Thread:
             try:
                 watch.look()
             except TrainerError as problem:
-                log.error("the clock was set back, and running papers did not follow: %s", problem)
+                log.error("the clock was set back, and running papers do not follow yet: %s", problem)
 
     thread = threading.Thread(target=look, name="clock", daemon=True)
     thread.start()

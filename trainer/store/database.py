@@ -33,7 +33,7 @@ BY_STATEMENT = {"isolation_level": "AUTOCOMMIT", "skip_autocommit_rollback": Tru
 
 
 Asked: TypeAlias = Session | Connection
-"""What can be asked for plain columns; who needs no more may be given a ``looking`` as well as a session."""
+"""What can be asked for plain columns; who needs no more may be given a look as well as a session."""
 
 
 class Look:
@@ -68,7 +68,7 @@ class Look:
 
 
 class Database:
-    """One store. ``writing()`` and ``reading()`` are the only ways in."""
+    """One store. ``writing()``, ``reading()`` and ``look()`` are the only ways in."""
 
     def __init__(self, url: str) -> None:
         """Prepare to open ``url``; nothing is touched yet. Raises Refused for an address that is none."""

@@ -54,11 +54,6 @@ def keep_or_not(response: Response) -> Response:
     return response
 
 
-@lru_cache(maxsize=256)
-def _unpacks(accepted: str | None) -> bool:
-    return parse_accept_header(accepted, Accept).quality("gzip") > 0
-
-
 def name_the_place(response: Response) -> Response:
     """Tell a script that sent an answer where its outcome stands, instead of sending the outcome for it to throw away.
 
@@ -90,3 +85,8 @@ def pack(response: Response) -> Response:
     if tag:
         response.set_etag(tag, weak=True)  # the same content, but not the same bytes
     return response
+
+
+@lru_cache(maxsize=256)
+def _unpacks(accepted: str | None) -> bool:
+    return parse_accept_header(accepted, Accept).quality("gzip") > 0

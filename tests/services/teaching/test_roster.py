@@ -15,12 +15,12 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from tests.make import NOW, make_class, make_people, make_person
-from trainer.errors import NotAllowed, Refused, Unreadable
+from trainer.errors import Busy, NotAllowed, Refused, Unreadable
 from trainer.languages import LANGUAGES, reading_in
 from trainer.services.admitting import accounts, joining, roster_file
 from trainer.services.admitting.roster_file import Row
 from trainer.services.keeping import spreadsheet
-from trainer.services.keeping.workbook import MOST_CELL, MOST_COLUMNS
+from trainer.services.keeping.workbook import _TURN, MOST_CELL, MOST_COLUMNS
 from trainer.services.teaching import classes, roster
 from trainer.store.models import Person
 
@@ -139,6 +139,15 @@ def test_a_reader_that_does_not_come_to_an_end_is_ended(monkeypatch: pytest.Monk
     with monkeypatch.context() as hurried:
         hurried.setattr("trainer.services.keeping.workbook.SECONDS", 0.001)
         with pytest.raises(Unreadable, match="cannot be opened"):
+            spreadsheet.lines(workbook(["name"]), "roster", 2)
+    assert spreadsheet.lines(workbook(["name"]), "roster", 2) == [["name"]]
+
+
+def test_nobody_waits_for_others_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Workbooks are read one at a time; whose turn does not come is told to send it again, and then it is read."""
+    with monkeypatch.context() as hurried, _TURN:
+        hurried.setattr("trainer.services.keeping.workbook.SECONDS", 0.001)
+        with pytest.raises(Busy, match="send yours again"):
             spreadsheet.lines(workbook(["name"]), "roster", 2)
     assert spreadsheet.lines(workbook(["name"]), "roster", 2) == [["name"]]
 

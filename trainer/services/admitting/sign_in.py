@@ -45,7 +45,7 @@ _WHO = (
         _HOUSE.name.label("organisation"),
         PersonRole.table().c.role,
         _SITS.label("sits"),
-        *(Habit.table().c[name] for name in CHOSEN),
+        *(Habit.table().c[name] for name in CHOSEN),  # the last of a row
     )
     .select_from(SignInSession.table())
     .join(Person.table(), _PERSON.id == _SIGN_IN.person_id)

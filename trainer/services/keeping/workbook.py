@@ -15,6 +15,9 @@ from io import BytesIO
 from pathlib import Path
 from threading import Lock
 
+from trainer.errors import Busy
+from trainer.languages import _
+
 MOST_CELL = 300
 MOST_COLUMNS = 200
 MOST_WRITTEN = 20_000_000  # characters that the other process may answer with
@@ -26,17 +29,24 @@ _TURN = Lock()  # one at a time, or eight of them could fill a laptop
 def rows(data: bytes, most: int) -> list[list[str]]:
     """The first ``most`` rows, the empty ones at the top too, and of each the first `MOST_COLUMNS` cells.
 
-    Raises ValueError for what cannot be read.
+    Raises ValueError for what cannot be read, Busy where others are being read all the time.
     """
     command = [sys.executable, "-c", f"from {__name__} import answer; answer()", str(most)]
-    with _TURN:
-        try:
-            done = subprocess.run(
-                command, input=data, capture_output=True, timeout=SECONDS, cwd=Path(__file__).parents[3],
-                check=True,
-            )  # fmt: skip
-        except subprocess.SubprocessError as fault:
-            raise ValueError("the reader did not come to an end") from fault
+    if not _TURN.acquire(timeout=SECONDS):
+        raise Busy(_("Another workbook is being read just now. Wait a moment and send yours again."))
+    try:
+        done = subprocess.run(
+            command,
+            input=data,
+            capture_output=True,
+            timeout=SECONDS,
+            cwd=Path(__file__).parents[3],
+            check=True,
+        )
+    except subprocess.SubprocessError as fault:
+        raise ValueError("the reader did not come to an end") from fault
+    finally:
+        _TURN.release()
     read: list[list[str]] = json.loads(done.stdout)
     return read
 
