@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from trainer.drawing.register import Box, Lies, Register, Spot, about, around
+from trainer.drawing.register import CLEARANCE, Box, Lies, Register, Spot, Strokes, about, around
 from trainer.drawing.text import coordinate as n
 from trainer.drawing.text import folded, safe, width
 
@@ -63,6 +63,7 @@ class _Placed(NamedTuple):
     spot: Spot
     box: Box
     lead: Point | None
+    lies: Lies
 
 
 class Lettering:
@@ -74,6 +75,7 @@ class Lettering:
         self.out: list[str] = []
         self._labels: list[_Label] = []
         self._placed: list[_Placed] = []
+        self._pointing = Strokes()
         self._notes: list[tuple[str, str]] = []
 
     def ask(
@@ -99,7 +101,8 @@ class Lettering:
             self._place(label, page)
         self._labels.clear()
         for placed in self._placed:
-            if self.register.lies(placed.box):
+            # besides what it lay on when it was placed there may be pointing lines of others since
+            if placed.lies or self._pointing.cross(placed.box.grown(CLEARANCE)):
                 self._lay_plate(placed.box)
             self._write(placed.text, placed.spot, placed.look)
         self._placed.clear()
@@ -135,7 +138,7 @@ class Lettering:
                 continue
             cost = way + _COST[lies] + (self._detour(lead, box) if lead else 0.0)
             if cost < least:
-                least, best = cost, _Placed(label.text, label.look, spot, box, lead)
+                least, best = cost, _Placed(label.text, label.look, spot, box, lead, lies)
         return best
 
     def _detour(self, lead: Point, box: Box) -> float:
@@ -151,7 +154,8 @@ class Lettering:
         """A pointing line: an arrow on the line it names, a dot inside the area it names."""
         (x, y), (a, b) = lead, _tail(lead, box)
         look = "leader" if self.register.lined(about(x, y, 2)) else "leader dot"
-        self.register.thin.lines.append((x, y, a, b))
+        for strokes in (self.register.thin, self._pointing):
+            strokes.lines.append((x, y, a, b))
         self.out.append(f'<polyline class="{look}" points="{n(x)},{n(y)} {n(a)},{n(b)}"/>')
 
     def _lay_plate(self, box: Box) -> None:

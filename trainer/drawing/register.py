@@ -21,6 +21,8 @@ Round = tuple[float, float, float]
 """A circle: its middle and its radius."""
 Hollow = tuple[float, float, float, float]
 """A ring seen from its end: its middle, its outer and its inner radius."""
+CLEARANCE = 1.0
+"""What lettering keeps off a line at least: half of its width."""
 
 
 class Box(NamedTuple):
@@ -48,6 +50,11 @@ class Box(NamedTuple):
             and self.top >= other.top
             and self.bottom <= other.bottom
         )
+
+    def grown(self, by: float) -> Box:
+        """The box with its edges this far out."""
+        left, top, right, bottom = self
+        return Box(left - by, top - by, right + by, bottom + by)
 
     def crossed(self, line: Segment) -> bool:
         """True if the segment touches the box (clipping by parameter, Liang and Barsky's way)."""
@@ -174,7 +181,7 @@ class Register:
 
     def lies(self, box: Box) -> Lies:
         """What the box lies on: nothing, thin lines or an area, a thick line; half the width of a line is kept off."""
-        box = Box(box.left - 1, box.top - 1, box.right + 1, box.bottom + 1)
+        box = box.grown(CLEARANCE)
         if self.thick.cross(box):
             return Lies.THICK
         return Lies.THIN if self.thin.cross(box) or self._on_area(box) else Lies.CLEAR

@@ -51,7 +51,7 @@ class Offered:
 
 _EXERCISE, _ANSWER = Exercise.table(), Answer.table()
 _PLACE, _QUESTION = ClassPlace.table(), ClassQuestion.table()
-_OFFERED = [name for name in (one.name for one in fields(Offered)) if name in _EXERCISE.c]
+_OFFERED = [one.name for one in fields(Offered)][:-2]  # all but what other tables say, which comes last
 _GIVEN = [one.name for one in fields(Given)]
 _OWN = (
     select(
@@ -73,7 +73,5 @@ def own(session: Asked, person_id: int, exercise_id: int) -> Offered:
     row = session.execute(_OWN, {"id": exercise_id, "person_id": person_id}).first()
     if row is None:
         raise NotFound(_("There is no such exercise."))
-    asked = row._mapping
-    answer = Given(**{name: asked[name] for name in _GIVEN}) if row.answer_id is not None else None
-    offered = {name: asked[name] for name in _OFFERED}
-    return Offered(**offered, withheld=bool(row.withheld), answer=answer)
+    answer = Given(*row[-len(_GIVEN) :]) if row.answer_id is not None else None
+    return Offered(*(*row[: len(_OFFERED)], bool(row.withheld), answer))
