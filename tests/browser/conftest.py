@@ -48,7 +48,7 @@ def served(app: Flask) -> Iterator[str]:
     thread = threading.Thread(target=running.run, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{running.effective_port}"
-    running.close()
+    running.trigger.pull_trigger(running.close)  # in its own thread: else it may ask for what is just closed
     thread.join(5)
 
 

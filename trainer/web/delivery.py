@@ -38,12 +38,8 @@ def stamped_address() -> str:
 
 
 def install(app: Flask) -> None:
-    """Let browsers keep the files under their stamped address, and pack what they can unpack.
-
-    Every page names this address ``files``; a piece that is imported without its context asks ``url_for``.
-    """
+    """Let browsers keep the files under their stamped address, and pack what they can unpack."""
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = YEAR_SECONDS
-    app.context_processor(lambda: {"files": f"{request.root_path}{app.static_url_path}"})
     app.after_request(keep_or_not)
     app.after_request(pack)
     app.after_request(name_the_place)
