@@ -67,12 +67,21 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Put the tests into the order that is asked for; leave out what is about SQLite's own ways elsewhere."""
     if (seed := config.getoption("shuffle")) is not None:
-        random.Random(seed).shuffle(items)
+        _shuffle(items, seed)
     if config.getoption("store") == SQLITE:
         return
     for item in items:
         if item.get_closest_marker("sqlite"):
             item.add_marker(pytest.mark.skip(reason="about SQLite's own ways"))
+
+
+def _shuffle(items: list[pytest.Item], seed: int) -> None:
+    """Folders in an order of chance, and all tests of one too: what a folder shares is still made once."""
+    chance = random.Random(seed)
+    chance.shuffle(items)
+    folders = sorted({item.path.parent for item in items})
+    chance.shuffle(folders)
+    items.sort(key=lambda item: folders.index(item.path.parent))
 
 
 @pytest.fixture(scope="session", autouse=True)
