@@ -12,6 +12,7 @@ import tomllib
 from dataclasses import dataclass, fields
 from pathlib import Path
 
+from trainer import private_files
 from trainer.errors import Refused, Unreadable
 
 SETTINGS_FILE = "trainer.toml"
@@ -129,9 +130,7 @@ class Settings:
         """The key that signs form tokens; made once, readable by the owner of the folder only."""
         file = self.instance / SECRET_FILE
         if not file.is_file() or file.stat().st_size < SECRET_BYTES:
-            descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-            with os.fdopen(descriptor, "wb") as out:
-                out.write(secrets.token_bytes(SECRET_BYTES))
+            private_files.replace(file, secrets.token_bytes(SECRET_BYTES))
         return file.read_bytes()
 
 

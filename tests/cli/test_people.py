@@ -182,7 +182,7 @@ def test_codes_that_cannot_be_written_enter_nobody(instance: Path, tmp_path: Pat
     (tmp_path / "class.csv").write_text("name,works number\nTess Fell,TV-3\n", encoding="utf-8")
     nowhere = str(tmp_path / "no" / "codes.csv")
     done = run(instance, "roster", "import", str(tmp_path / "class.csv"), "--slips", nowhere)
-    assert "Nobody was entered" in done.stderr
+    assert "Nothing was done" in done.stderr
     assert "1 person" in run(instance, "person", "list").stdout
 
 

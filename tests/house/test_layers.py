@@ -10,7 +10,7 @@ from tests.house.reading import dotted, modules, read
 
 # From the ground up. A room may import rooms of lower storeys, and itself.
 STOREYS: tuple[frozenset[str], ...] = (
-    frozenset({"errors", "settings", "installing", "everywhere", "start"}),
+    frozenset({"errors", "private_files", "settings", "installing", "everywhere", "start"}),
     frozenset({"languages"}),
     frozenset({"formulas", "fields"}),
     frozenset({"bank", "drawing"}),

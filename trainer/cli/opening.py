@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from trainer import private_files
 from trainer.errors import Conflict, NotFound, Refused
 from trainer.settings import Settings
 
@@ -81,8 +82,6 @@ def existing(settings: Settings) -> Database:
 def write_new(file: Path, data: bytes) -> None:
     """Write a new file, readable by its owner only. Raises Refused where it cannot be written or is there already."""
     try:
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "wb") as out:
-            out.write(data)
+        private_files.create(file, data)
     except OSError as problem:
         raise Refused(f"{file} cannot be written ({problem.strerror}). Nothing was done.") from problem

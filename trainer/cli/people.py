@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from trainer.cli.opening import first_run, now, records
+from trainer.cli.opening import first_run, now, records, write_new
 from trainer.errors import Refused, Unreadable
 from trainer.settings import Settings
 
@@ -176,12 +175,10 @@ def _instructor(session: Session, number: str) -> int:
 
 def _write_slips(file: Path, slips: list[Slip]) -> None:
     import csv
+    import io
 
-    try:
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as out:
-            writer = csv.writer(out)
-            writer.writerow(["name", "works number", "join code"])
-            writer.writerows((slip.name, slip.works_number, slip.code) for slip in slips)
-    except OSError as problem:
-        raise Refused(f"{file} cannot be written ({problem.strerror}). Nobody was entered.") from problem
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    writer.writerow(["name", "works number", "join code"])
+    writer.writerows((slip.name, slip.works_number, slip.code) for slip in slips)
+    write_new(file, out.getvalue().encode("utf-8"))

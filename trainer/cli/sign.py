@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
 
+from trainer import private_files
 from trainer.cli.opening import now, write_new
 from trainer.cli.verify import read_bytes
 from trainer.errors import Conflict, Refused
@@ -79,10 +79,7 @@ def sign(file: Path, key_file: Path, role: str, out: Path | None) -> None:
 
 def _replace(file: Path, data: bytes) -> None:
     """Put the signed record in the place of the file, as a whole: no half of it is ever there."""
-    part = file.with_name(f"{file.name}.part")
-    write_new(part, data)
     try:
-        os.replace(part, file)
+        private_files.replace(file, data)
     except OSError as problem:
-        part.unlink(missing_ok=True)
         raise Refused(f"{file} cannot be written ({problem.strerror}). Name another with --out.") from problem

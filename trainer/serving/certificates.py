@@ -8,7 +8,6 @@ deceive about anything else.
 from __future__ import annotations
 
 import ipaddress
-import os
 import socket
 import ssl
 from collections.abc import Sequence
@@ -19,6 +18,8 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
+
+from trainer import private_files
 
 FOLDER = "tls"
 AUTHORITY, AUTHORITY_KEY = "authority.pem", "authority.key"
@@ -88,8 +89,8 @@ def _make_authority(folder: Path, now: datetime) -> tuple[x509.Certificate, ec.E
         .add_extension(_usage(signs=True), critical=True)
         .sign(key, hashes.SHA256())
     )
-    _write(folder / AUTHORITY_KEY, _private(key))
-    _write(folder / AUTHORITY, made.public_bytes(serialization.Encoding.PEM))
+    private_files.replace(folder / AUTHORITY_KEY, _private(key))
+    private_files.replace(folder / AUTHORITY, made.public_bytes(serialization.Encoding.PEM))
     return made, key
 
 
@@ -110,8 +111,8 @@ def _make_own(
         .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(key.public_key()), critical=False)
         .sign(key, hashes.SHA256())
     )
-    _write(folder / OWN_KEY, _private(own))
-    _write(folder / OWN, made.public_bytes(serialization.Encoding.PEM))
+    private_files.replace(folder / OWN_KEY, _private(own))
+    private_files.replace(folder / OWN, made.public_bytes(serialization.Encoding.PEM))
 
 
 def _begun(
@@ -164,12 +165,3 @@ def _private(key: ec.EllipticCurvePrivateKey) -> bytes:
     return key.private_bytes(
         serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write a file that its owner alone can read, whole or not at all."""
-    fresh = path.with_suffix(".new")
-    fresh.unlink(missing_ok=True)
-    with os.fdopen(os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-        file.write(content)
-    fresh.replace(path)

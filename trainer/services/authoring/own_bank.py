@@ -7,10 +7,10 @@ drafts stay as they are.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable
 from pathlib import Path
 
+from trainer import private_files
 from trainer.bank.readings import forget
 from trainer.errors import Refused
 from trainer.languages import _
@@ -66,15 +66,6 @@ def _text(file: Path) -> str | None:
         return None
 
 
-def _for_its_owner(path: str, flags: int) -> int:
-    return os.open(path, flags, 0o600)
-
-
 def _write(file: Path, text: str) -> None:
-    part = file.with_name(f"{file.name}.{os.getpid()}.part")
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with open(part, "w", encoding="utf-8", newline="\n", opener=_for_its_owner) as out:
-        out.write(text)
-        out.flush()
-        os.fsync(out.fileno())
-    part.replace(file)
+    private_files.replace(file, text.encode("utf-8"))

@@ -8,7 +8,6 @@ key is put on the list where it is made.
 
 from __future__ import annotations
 
-import os
 import threading
 from collections.abc import Sequence
 from dataclasses import replace
@@ -18,6 +17,7 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from trainer import private_files
 from trainer.errors import Conflict, NotAllowed, NotFound, Refused, Unreadable
 from trainer.languages import _
 from trainer.records import issuers as pinning
@@ -217,10 +217,4 @@ def _keep(session: Session, home: int, issuer: Issuer, by_id: int, now: datetime
 
 def _write(instance: Path, issuers: Sequence[Issuer]) -> None:
     """Replace the list as a whole, so that no half of it is ever read."""
-    part = instance / f"{FILE}.part"
-    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    with os.fdopen(descriptor, "wb") as out:
-        out.write(pinning.write(issuers).encode("utf-8"))
-        out.flush()
-        os.fsync(out.fileno())
-    part.replace(instance / FILE)
+    private_files.replace(instance / FILE, pinning.write(issuers).encode("utf-8"))

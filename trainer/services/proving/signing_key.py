@@ -8,6 +8,7 @@ import stat
 from pathlib import Path
 from uuid import uuid4
 
+from trainer import private_files
 from trainer.errors import NotFound
 from trainer.languages import _
 from trainer.records.keys import SigningKey
@@ -22,17 +23,11 @@ def ensure(instance: Path) -> SigningKey:
 
     Raises Unreadable for a file that is no key.
     """
-    file = instance / KEY_FILE
-    pem = fresh().pem()
+    key = fresh()
     try:
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        private_files.create(instance / KEY_FILE, key.pem())
     except FileExistsError:
         return load(instance)
-    with os.fdopen(descriptor, "wb") as out:
-        out.write(pem)
-        out.flush()
-        os.fsync(out.fileno())
-    key = SigningKey.from_pem(pem)
     issuers.ensure_own(instance, key.did)
     return key
 
@@ -65,13 +60,7 @@ def fresh_urn() -> str:
 
 def replace(instance: Path, key: SigningKey) -> None:
     """Put another key in the place of the present one, as a whole; the present one is gone then."""
-    part = instance / f"{KEY_FILE}.part"
-    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    with os.fdopen(descriptor, "wb") as out:
-        out.write(key.pem())
-        out.flush()
-        os.fsync(out.fileno())
-    part.replace(instance / KEY_FILE)
+    private_files.replace(instance / KEY_FILE, key.pem())
 
 
 def is_private(instance: Path) -> bool:
