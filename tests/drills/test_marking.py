@@ -87,7 +87,7 @@ def test_square_root_and_inverse_are_named(value: float, generic: str) -> None:
     ("text", "says"),
     [
         ("1047", "The number is right, the unit is missing"), ("3", "The unit is missing"),
-        ("1047 in", "wrong kind of unit"), ("5233 A-turns", "ampere-turns are the current times the turns"),
+        ("1047 in", "wrong kind of unit"), ("1.05k", "no thousand here. Write all the digits, as in 1234\u202fA"), ("5233 A-turns", "ampere-turns are the current times the turns"),
         ("1047 bananas", "is not a unit"), ("", "no answer yet"), ("10**10**10", "not a calculation"),
     ],
 )  # fmt: skip

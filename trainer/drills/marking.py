@@ -56,6 +56,14 @@ def _in_working_unit(mould: Mould, exercise: Exercise, value: float, typed: Unit
             "kind", _("A current is asked for, in amperes; ampere-turns are the current times the turns.")
         )
     if typed.kind != wanted.kind:
+        if typed.name == "K":
+            raise AnswerProblem(
+                "kind",
+                _(
+                    "K is kelvin, and k alone is no thousand here. Write all the digits, as in %(example)s.",
+                    example=sample(wanted.name),
+                ),
+            )
         shown = typed.sign or _("a plain number")
         if not wanted.shown:
             raise AnswerProblem(
