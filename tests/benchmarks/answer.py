@@ -12,13 +12,22 @@ from __future__ import annotations
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.benchmarks.running import Guest, bare_running, filled, in_turn, offered, trainer_running
+from tests.benchmarks.running import (
+    Guest,
+    Took,
+    bare_running,
+    compared,
+    filled,
+    in_turn,
+    offered,
+    trainer_running,
+)
 
 WARM, TIMES = 30, 300
 MEMORY = Path("/dev/shm")
 
 
-def compare(folder: Path) -> tuple[float, float]:
+def compare(folder: Path) -> tuple[Took, Took]:
     """Seconds of an answer and of a bare INSERT, taken in turn."""
     sign_in, waiting = offered(filled(folder / "instance"), WARM + TIMES)
     with trainer_running(folder / "instance") as (port, _), bare_running(folder) as bare_port:
@@ -43,9 +52,7 @@ def main() -> None:
             continue
         with TemporaryDirectory(dir=place) as folder:
             ours, theirs = compare(Path(folder))
-        print(
-            f"{name}: answer {ours * 1000:.2f} ms, bare INSERT {theirs * 1000:.2f} ms; ratio {theirs / ours:.2f}"
-        )
+        print(f"{name}, answer against bare INSERT: {compared(ours, theirs)}")
 
 
 if __name__ == "__main__":

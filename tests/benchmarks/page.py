@@ -10,9 +10,9 @@ from __future__ import annotations
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.benchmarks.running import Guest, bare_running, filled, in_turn, offered, trainer_running
+from tests.benchmarks.running import Guest, bare_running, compared, filled, in_turn, offered, trainer_running
 
-WARM, TIMES = 30, 300
+WARM, TIMES = 30, 1000
 
 
 def main() -> None:
@@ -32,7 +32,7 @@ def main() -> None:
 
             in_turn(WARM, exercise, hello)
             ours, theirs = in_turn(TIMES, exercise, hello)
-    print(f"exercise page {ours * 1000:.2f} ms, hello {theirs * 1000:.2f} ms; ratio {theirs / ours:.2f}")
+    print(f"exercise page against hello: {compared(ours, theirs)}")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,8 @@
 """A running server to be measured, and one guest who asks it over one open connection.
 
-Times are of one request at a time, by turns for both sides of a ratio. Of many the fastest tenth is looked at:
-what it takes where nothing else disturbs, also on a machine that is busy with something else.
+Times are of one request at a time, by turns for both sides of a ratio. Of many two are looked at: what it takes
+where nothing else disturbs (the slowest of the fastest tenth), also on a machine that is busy with something else,
+and the usual one (the median), which is what a rate is made of.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from tests.make import make_token
@@ -76,10 +77,26 @@ class Guest:
         return reply, reply.read()
 
 
-def in_turn(times: int, *acts: Callable[[int], float]) -> tuple[float, ...]:
-    """Let each act take its turn ``times`` times; the seconds that the slowest of its fastest tenth took."""
+class Took(NamedTuple):
+    """Seconds of one act: where nothing disturbed it, and usually."""
+
+    undisturbed: float
+    usual: float
+
+
+def in_turn(times: int, *acts: Callable[[int], float]) -> tuple[Took, ...]:
+    """Let each act take its turn ``times`` times; what each took."""
     took = [[act(turn) for act in acts] for turn in range(times)]
-    return tuple(sorted(column)[times // 10] for column in zip(*took, strict=True))
+    columns = [sorted(column) for column in zip(*took, strict=True)]
+    return tuple(Took(column[times // 10], column[times // 2]) for column in columns)
+
+
+def compared(ours: Took, theirs: Took) -> str:
+    """Both times of two acts and their ratios, in words."""
+    return "; ".join(
+        f"{name} {mine * 1000:.2f} ms against {bare * 1000:.2f}, ratio {bare / mine:.3f}"
+        for name, mine, bare in zip(Took._fields, ours, theirs, strict=True)
+    )
 
 
 @contextmanager
