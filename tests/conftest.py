@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import json
 import random
 import re
 from collections.abc import Callable, Iterator
@@ -19,7 +20,7 @@ from tests.make import Clock, People, make_people, make_token
 from tests.stores import POSTGRESQL, SQLITE, Stock, settle_at_once, stock_of
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
-from trainer.settings import Settings
+from trainer.settings import SETTINGS_FILE, Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE, Parts
 
@@ -117,6 +118,8 @@ def settings(tmp_path: Path, stock: Stock) -> Iterator[Settings]:
     instance = tmp_path / "instance"
     instance.mkdir()
     made = Settings(instance=instance, database=stock.fresh(instance))
+    if made.database:  # commands of this folder find it there
+        (instance / SETTINGS_FILE).write_text(f"database = {json.dumps(made.database)}\n", encoding="utf-8")
     yield made
     stock.done_with(made.database)
 

@@ -68,6 +68,25 @@ def ask(port: int, path: str) -> bytes:
         return body
 
 
+def test_trying_a_port_lets_nobody_in(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever knocks in the instant in which a port is tried is refused, and not let in to be thrown out again."""
+    port, close, let_in = (
+        next_free("127.0.0.1", 20000 + os.getpid() % 9000),
+        socket.socket.close,
+        list[bool](),
+    )
+
+    def knocked_at(one: socket.socket) -> None:
+        if one.getsockname()[1] == port:
+            with socket.socket() as guest:
+                let_in.append(guest.connect_ex(("127.0.0.1", port)) == 0)
+        close(one)
+
+    monkeypatch.setattr(socket.socket, "close", knocked_at)
+    assert try_port("127.0.0.1", port) is None
+    assert let_in == [False]
+
+
 def test_taken_port_is_named_with_the_next_free_one() -> None:
     """The sentence about a taken port offers a port that can be listened on."""
     with taken_port() as port, pytest.raises(Conflict) as refusal:

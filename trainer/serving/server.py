@@ -83,7 +83,10 @@ def check_port(host: str, port: int) -> None:
 
 
 def try_port(host: str, port: int) -> OSError | None:
-    """Listen on a port for an instant; give what the system said against it, None if nothing."""
+    """Take a port for an instant; give what the system said against it, None if nothing.
+
+    Nobody is listened to: who knocked in that instant would be let in and thrown out again.
+    """
     try:
         family, kind, protocol, _, address = socket.getaddrinfo(
             host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
@@ -94,7 +97,6 @@ def try_port(host: str, port: int) -> OSError | None:
             else:
                 trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             trial.bind(address)
-            trial.listen(1)
     except (OSError, UnicodeError) as problem:
         return problem if isinstance(problem, OSError) else socket.gaierror(str(problem))
     return None
