@@ -117,16 +117,19 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     people = entitlements.taught(session, instructor_id)
     mine = (Exercise.drill_id == drill_id, Exercise.person_id.in_(people))
     answered = (
-        select(Exercise.person_id, Answer.answered_at).join(Answer).where(*mine, Exercise.aided.is_(False))
+        select(Exercise.person_id, func.count(), func.min(Answer.answered_at), func.max(Answer.answered_at))
+        .join(Answer)
+        .where(*mine, Exercise.aided.is_(False))
+        .group_by(Exercise.person_id)
     )
-    given = [(person, local_day(at)) for person, at in session.execute(answered)]
+    given = session.execute(answered).all()
     written = [(one.person, one.on) for one in _on_papers(session, instructor_id) if one.drill == drill_id]
-    days = sorted(day for _, day in (*given, *written))
+    days = sorted([day for _, day in written] + [local_day(at) for row in given for at in row[2:]])
     kept = select(Edition).where(Edition.drill_id == drill_id).order_by(Edition.kept_at)
     return Use(
-        session.scalar(select(func.count()).select_from(Exercise).where(*mine)) or 0, len(given), len(written),
-        len({person for person, _ in (*given, *written)}), days[0] if days else None,
-        days[-1] if days else None,
+        session.scalar(select(func.count()).select_from(Exercise).where(*mine)) or 0,
+        sum(row[1] for row in given), len(written), len({row[0] for row in (*given, *written)}),
+        days[0] if days else None, days[-1] if days else None,
         tuple((row.hash, local_day(row.kept_at)) for row in session.scalars(kept)),
     )  # fmt: skip
 
@@ -173,14 +176,17 @@ def _practice(session: Session, instructor_id: int) -> list[Seen]:
         .where(*mine)
         .group_by(Exercise.person_id, Exercise.drill_id, Exercise.find)
     )
-    wanted = select(Exercise, Answer).join(Answer).where(Answer.id.in_(firsts)).order_by(Answer.id)
-    return [
-        Seen(
-            row.person_id, row.drill_id, row.find, answer.verdict == "right", answer.slip or "",
-            row.snapshot["given"], local_day(answer.answered_at),
+    wanted = (
+        select(
+            Exercise.person_id, Exercise.drill_id, Exercise.find, Answer.verdict, Answer.slip, Exercise.snapshot,
+            Answer.answered_at,
         )
-        for row, answer in session.execute(wanted)
-    ]  # fmt: skip
+        .join(Answer).where(Answer.id.in_(firsts)).order_by(Answer.id)
+    )  # fmt: skip
+    return [
+        Seen(person, drill, find, verdict == "right", slip or "", snapshot["given"], local_day(at))
+        for person, drill, find, verdict, slip, snapshot, at in session.execute(wanted)
+    ]
 
 
 def _on_papers(session: Session, instructor_id: int) -> list[Seen]:

@@ -1,0 +1,86 @@
+"""What every page costs when 100, 10,000 and 1,000,000 answers are stored. Run by hand:
+
+python -m tests.benchmarks.every_page [MOST]
+
+The pages are those of the filled demo, found by walking along its links; the answers are its trainees' and, beyond
+10,000, those of others of the works, who are sixty at least. Times are the processor's, the median of seven.
+Printed is each page that costs more than 1.2 times what it does with 100, and how many do not.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+
+from tests.benchmarks.growth import MOST_EACH, SIZES, WORKS, add_skills, answer, milliseconds
+from tests.browser.whole_house import House, addresses, filled
+from tests.make import make_person
+from trainer.services.inventing.demo import HOUSE
+from trainer.settings import Settings
+from trainer.store.models import Person, PersonRole
+
+TIMES = 7
+TOLD = 1.2
+
+
+def grown(house: House, answers: int) -> None:
+    """Let the trainees of the house, and as many others as it takes, have answered so often."""
+    parts = house.parts
+    with parts.database.writing() as session:
+        trainees = (
+            select(Person.id)
+            .join(PersonRole, PersonRole.person_id == Person.id)
+            .where(PersonRole.role == "trainee")
+        )
+        crowd = list(session.scalars(trainees.order_by(Person.id)))
+        known, wanted = len(crowd), -(-answers // MOST_EACH)
+        crowd += [
+            make_person(session, f"TV-{1000 + number}", f"Trainee {number}", house=HOUSE).id
+            for number in range(known, max(WORKS, wanted))
+        ]
+        busy = crowd[: max(known, wanted)]
+        session.flush()
+        answer(session, parts.shelf, busy, answers)
+        for person in busy[known:]:
+            add_skills(session, parts.shelf, person, answers // len(busy) // 4)
+
+
+def measured(answers: int) -> dict[str, float]:
+    """Milliseconds of each page over so many stored answers, by its name in the map of pages."""
+    with tempfile.TemporaryDirectory(prefix="growth-") as folder:
+        house = filled(Settings(instance=Path(folder)))
+        places = addresses(house)
+        grown(house, answers)
+        found = {}
+        for name, (number, path) in sorted(places.items()):
+            browser: Any = house.client(number)
+            assert browser.get(path).status_code == 200, path  # warm, as the second visitor finds it
+            found[name] = milliseconds(_opened(browser, path), TIMES)
+        house.parts.database.close()
+    return found
+
+
+def _opened(browser: Any, path: str) -> Callable[[], object]:
+    return lambda: browser.get(path)
+
+
+def main() -> None:
+    """Print the pages that grow, and the count of the others."""
+    sizes = [size for size in SIZES if size <= int(sys.argv[1] if len(sys.argv) > 1 else SIZES[-1])]
+    found = [measured(size) for size in sizes]
+    growing = {name: [one[name] for one in found] for name in found[0]}
+    print(f"{'':34}" + "".join(f"{size:>12,}" for size in sizes) + "   ms, median; last by first")
+    for name, row in sorted(growing.items(), key=lambda item: -item[1][-1] / item[1][0]):
+        if row[-1] > TOLD * row[0]:
+            print(f"{name:34}" + "".join(f"{ms:12.1f}" for ms in row) + f"{row[-1] / row[0]:8.2f}")
+    flat = sum(row[-1] <= TOLD * row[0] for row in growing.values())
+    print(f"{flat} of {len(growing)} pages cost at most {TOLD} times as much")
+
+
+if __name__ == "__main__":
+    main()
