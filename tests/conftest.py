@@ -66,14 +66,20 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Put the tests into the order that is asked for; leave out what is about SQLite's own ways elsewhere."""
+    """Put the tests into the order that is asked for. With another store: those that use one, but for SQLite's own ways."""
     if (seed := config.getoption("shuffle")) is not None:
         _shuffle(items, seed)
     if config.getoption("store") == SQLITE:
         return
+    config.hook.pytest_deselected(items=[item for item in items if not _uses_a_store(item)])
+    items[:] = filter(_uses_a_store, items)
     for item in items:
         if item.get_closest_marker("sqlite"):
             item.add_marker(pytest.mark.skip(reason="about SQLite's own ways"))
+
+
+def _uses_a_store(item: pytest.Item) -> bool:
+    return "stock" in getattr(item, "fixturenames", ())
 
 
 def _shuffle(items: list[pytest.Item], seed: int) -> None:
