@@ -116,15 +116,17 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     bank.drill(drill_id)
     people = entitlements.taught(session, instructor_id)
     mine = (Exercise.drill_id == drill_id, Exercise.person_id.in_(people))
-    answered = (
-        select(Exercise.person_id, func.count(), func.min(Answer.answered_at), func.max(Answer.answered_at))
-        .join(Answer)
+    answered = (  # answers are numbered as they come, so the first and the last are known without looking at each
+        select(Exercise.person_id, func.count(), func.min(Answer.id), func.max(Answer.id))
+        .join(Answer, Answer.exercise_id == Exercise.id)
         .where(*mine, Exercise.aided.is_(False))
         .group_by(Exercise.person_id)
     )
     given = session.execute(answered).all()
+    ends = {one for row in given for one in row[2:]}
+    moments = session.scalars(select(Answer.answered_at).where(Answer.id.in_(ends)))
     written = [(one.person, one.on) for one in _on_papers(session, instructor_id) if one.drill == drill_id]
-    days = sorted([day for _, day in written] + [local_day(at) for row in given for at in row[2:]])
+    days = sorted([day for _, day in written] + [local_day(at) for at in moments])
     kept = select(Edition).where(Edition.drill_id == drill_id).order_by(Edition.kept_at)
     return Use(
         session.scalar(select(func.count()).select_from(Exercise).where(*mine)) or 0,

@@ -50,9 +50,13 @@ def all_of(session: Session, person_id: int) -> list[PersonalKey]:
 
 def of_house(session: Session, by_id: int) -> list[tuple[Person, PersonalKey]]:
     """Every key in use of the asker's colleagues, by works number."""
-    held = {row.person_id: row for row in session.scalars(_IN_USE)}
-    people = accounts.people_of(session, by_id, with_left=False)
-    return [(person, held[person.id]) for person in people if person.id in held]
+    wanted = (
+        accounts.house(by_id, with_left=False)
+        .join(PersonalKey, PersonalKey.person_id == Person.id)
+        .where(PersonalKey.ended_at.is_(None))
+        .add_columns(PersonalKey)
+    )
+    return [(person, key) for person, key in session.execute(wanted)]
 
 
 def keep(session: Session, by_id: int, new: Fresh, now: datetime) -> PersonalKey:

@@ -84,7 +84,7 @@ class Exercise(Model):
 
     __tablename__ = "exercise"
     __table_args__ = (
-        Index(None, "person_id", "drill_id", "find"),
+        Index(None, "person_id", "drill_id", "find", "aided"),
         Index(None, "person_id", "offered_at"),
     )
 
