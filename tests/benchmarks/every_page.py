@@ -3,21 +3,24 @@
 python -m tests.benchmarks.every_page [MOST]
 
 The pages are those of the filled demo, found by walking along its links; the answers are its trainees' and, beyond
-10,000, those of others of the works, who are sixty at least. Times are the processor's, the median of seven.
+10,000, those of others of the works, who are sixty at least. Times are the processor's, the median of seven, the three
+stores asked in turn.
 Printed is each page that costs more than 1.2 times what it does with 100, and how many do not.
 """
 
 from __future__ import annotations
 
+import statistics
 import sys
 import tempfile
+import time
 from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import select
 
-from tests.benchmarks.growth import MOST_EACH, SIZES, WORKS, add_skills, answer, milliseconds
+from tests.benchmarks.growth import MOST_EACH, SIZES, WORKS, add_skills, answer
 from tests.browser.whole_house import House, addresses, filled
 from tests.make import make_person
 from trainer.services.inventing.demo import HOUSE
@@ -50,30 +53,49 @@ def grown(house: House, answers: int) -> None:
             add_skills(session, parts.shelf, person, answers // len(busy) // 4)
 
 
-def measured(answers: int) -> dict[str, float]:
-    """Milliseconds of each page over so many stored answers, by its name in the map of pages."""
-    with tempfile.TemporaryDirectory(prefix="growth-") as folder:
-        house = filled(Settings(instance=Path(folder)))
-        places = addresses(house)
-        grown(house, answers)
-        found = {}
-        for name, (number, path) in sorted(places.items()):
-            browser: Any = house.client(number)
-            assert browser.get(path).status_code == 200, path  # warm, as the second visitor finds it
-            found[name] = milliseconds(_opened(browser, path), TIMES)
-        house.parts.database.close()
-    return found
+def built(folder: Path, answers: int) -> tuple[House, dict[str, tuple[str, str]]]:
+    """A house with so many answers, and who opens which address for each page, by its name in the map of pages."""
+    house = filled(Settings(instance=folder))
+    places = addresses(house)
+    grown(house, answers)
+    return house, places
 
 
-def _opened(browser: Any, path: str) -> Callable[[], object]:
-    return lambda: browser.get(path)
+def times(houses: list[tuple[House, dict[str, tuple[str, str]]]], name: str) -> list[float]:
+    """Milliseconds of one page in each house, asked in turn, so that whatever else disturbs the machine disturbs all."""
+    asks = [_asked(house, *places[name]) for house, places in houses]
+    took = [[_processor_time(ask) for ask in asks] for _ in range(TIMES + 1)][
+        1:
+    ]  # the first visitor warms it
+    return [statistics.median(column) * 1000 for column in zip(*took, strict=True)]
+
+
+def _asked(house: House, number: str, path: str) -> Callable[[], None]:
+    browser = house.client(number)
+
+    def ask() -> None:
+        assert browser.get(path).status_code == 200, path
+
+    return ask
+
+
+def _processor_time(act: Callable[[], None]) -> float:
+    began = time.process_time()
+    act()
+    return time.process_time() - began
 
 
 def main() -> None:
     """Print the pages that grow, and the count of the others."""
     sizes = [size for size in SIZES if size <= int(sys.argv[1] if len(sys.argv) > 1 else SIZES[-1])]
-    found = [measured(size) for size in sizes]
-    growing = {name: [one[name] for one in found] for name in found[0]}
+    with ExitStack() as folders:
+        houses = [
+            built(Path(folders.enter_context(tempfile.TemporaryDirectory(prefix="growth-"))), size)
+            for size in sizes
+        ]
+        growing = {name: times(houses, name) for name in sorted(houses[0][1])}
+        for house, _places in houses:
+            house.parts.database.close()
     print(f"{'':34}" + "".join(f"{size:>12,}" for size in sizes) + "   ms, median; last by first")
     for name, row in sorted(growing.items(), key=lambda item: -item[1][-1] / item[1][0]):
         if row[-1] > TOLD * row[0]:

@@ -134,10 +134,10 @@ def state(person: int, family: str, answers: int) -> SkillState:
     )  # fmt: skip
 
 
-def milliseconds(act: Callable[[], object], turns: int = TIMES) -> float:
+def milliseconds(act: Callable[[], object]) -> float:
     """The median processor time of an act."""
     times = []
-    for _ in range(turns):
+    for _ in range(TIMES):
         began = time.process_time()
         act()
         times.append(time.process_time() - began)
