@@ -45,6 +45,23 @@ def test_first_answers_of_own_people_count(session: Session, shelf: Shelf, four:
     assert item_statistics.seen(session, other, PRACTICE) == []
 
 
+@pytest.mark.sqlite
+def test_first_answers_are_found_in_the_index(session: Session, shelf: Shelf, four: People) -> None:
+    """However many answers there are, none of their rows is looked at but those that count."""
+    _, (one,) = make_crowd(session, four.ian, 1)
+    practise(session, shelf, one, False, 1)
+    asked: list[str] = []
+    raw = session.connection().connection.driver_connection
+    raw.set_trace_callback(asked.append)
+    assert len(item_statistics.seen(session, four.ian, PRACTICE)) == 1
+    raw.set_trace_callback(None)
+    found = next(text for text in asked if "min(answer.id)" in text)
+    plan = [row[3] for row in raw.execute(f"EXPLAIN QUERY PLAN {found}")]
+    counted = [step for step in plan if "exercise" in step and "person_id" in step]
+    assert counted
+    assert all("COVERING INDEX" in step for step in counted), plan
+
+
 def test_ten_people_give_a_share(session: Session, shelf: Shelf, four: People) -> None:
     """With its interval, for the family and for what was asked."""
     _, crowd = make_crowd(session, four.ian, 10)

@@ -15,7 +15,7 @@ from trainer.records.issuers import Issuer
 from trainer.records.keys import SigningKey
 from trainer.services.keeping import audit, passphrase_keys
 from trainer.services.proving import ledger_check, personal_keys
-from trainer.store.models import PersonalKey
+from trainer.store.models import Person, PersonalKey
 
 URN = "urn:uuid:00000000-0000-4000-8000-000000000001"
 ELSEWHERE = SigningKey(b"e" * 32)
@@ -32,6 +32,24 @@ def held(session: Session, person_id: int) -> PersonalKey:
     found = personal_keys.current(session, person_id)
     assert found is not None
     return found
+
+
+def test_keys_of_a_house_are_asked_for_alone(session: Session, four: People) -> None:
+    """In works of a thousand people nobody is looked up who holds no key, has left, or belongs to another house."""
+    for number, person in enumerate((four.ian, four.emma), 1):
+        make_key(session, person, number)
+    session.flush()
+    session.expunge_all()
+    found = personal_keys.of_house(session, four.emma)
+    assert [person.id for person, _key in found] == [four.ian, four.emma]
+    assert all(key.person_id == person.id for person, key in found)
+    assert {row.id for row in session.identity_map.values() if isinstance(row, Person)} == {
+        four.ian,
+        four.emma,
+    }
+    session.get_one(Person, four.ian).left_at = NOW
+    session.flush()
+    assert [person.id for person, _key in personal_keys.of_house(session, four.emma)] == [four.emma]
 
 
 def test_only_the_passphrase_opens_it(session: Session, four: People) -> None:
