@@ -64,9 +64,7 @@ def built(folder: Path, answers: int) -> tuple[House, dict[str, tuple[str, str]]
 def times(houses: list[tuple[House, dict[str, tuple[str, str]]]], name: str) -> list[float]:
     """Milliseconds of one page in each house, asked in turn, so that whatever else disturbs the machine disturbs all."""
     asks = [_asked(house, *places[name]) for house, places in houses]
-    took = [[_processor_time(ask) for ask in asks] for _ in range(TIMES + 1)][
-        1:
-    ]  # the first visitor warms it
+    took = [[_processor_time(ask) for ask in asks] for _ in range(TIMES)]
     return [statistics.median(column) * 1000 for column in zip(*took, strict=True)]
 
 
@@ -80,6 +78,7 @@ def _asked(house: House, number: str, path: str) -> Callable[[], None]:
 
 
 def _processor_time(act: Callable[[], None]) -> float:
+    act()  # warms what is remembered of one store and forgotten for another
     began = time.process_time()
     act()
     return time.process_time() - began
