@@ -35,10 +35,15 @@ def right_for(shelf: Shelf, kept: dict[str, Any]) -> str:
     return f"{drawn.answer:.5g} {unit(mould.read.drill.quantities[kept['find']].unit).shown}"
 
 
+def go(page: Any, thing: Any) -> None:
+    """Press what leads to a page, and wait for that page: a click alone comes back before it is there."""
+    with page.expect_navigation():
+        thing.click()
+
+
 def press(page: Any, name: str, role: str = "button") -> None:
     """Press a button or a link by its words and wait for the page behind it."""
-    page.get_by_role(role, name=name).first.click()
-    page.wait_for_load_state()
+    go(page, page.get_by_role(role, name=name).first)
 
 
 def test_from_a_roster_to_a_record_that_another_machine_believes(
@@ -91,8 +96,7 @@ def _take_roster(ian: Any, roster: Path) -> str:
     ian.get_by_label("CSV or XLSX file").set_input_files(str(roster))
     press(ian, "Show what is in it")
     press(ian, "Take this roster")
-    ian.get_by_role("button", name=re.compile("Make join slips")).click()
-    ian.wait_for_load_state()
+    go(ian, ian.get_by_role("button", name=re.compile("Make join slips")))
     text = ian.locator("main").inner_text()
     found = re.search(r"Ada.*?([A-Z0-9]{4}-[A-Z0-9]{4})", text, re.S)
     assert found, text
@@ -105,8 +109,7 @@ def _give_set(ian: Any) -> None:
     for drill in ("Coil, low fill, part at the wall", "Prod current by spacing and thickness"):
         tick(ian, drill)
     ian.locator("select[name=whom]").select_option(label="Class Coils in November")
-    ian.locator("form").filter(has_text="Name of the set").locator("button.action").click()
-    ian.wait_for_load_state()
+    go(ian, ian.locator("form").filter(has_text="Name of the set").locator("button.action"))
     assert "Coils in November" in ian.locator("main").inner_text()
 
 
@@ -131,8 +134,7 @@ def _hold_meeting(ian: Any) -> None:
     ian.locator("#starts_at").fill("08:00")
     ian.locator("#hours").fill("4")
     ian.locator("#subject").fill("Coil and cable wrap")
-    ian.locator("form:has(#subject) button[type=submit]").first.click()
-    ian.wait_for_load_state()
+    go(ian, ian.locator("form:has(#subject) button[type=submit]").first)
     boxes, hours = ian.get_by_label(re.compile("Attendance of")).all(), ian.locator(".of-part input:visible")
     boxes[0].select_option("part")
     assert hours.count() == 1
@@ -188,8 +190,7 @@ def _countersign(emma: Any) -> None:
     assert "countersignature" in emma.locator("h1").inner_text()
     for box in emma.get_by_role("checkbox").all():
         box.check()
-    emma.get_by_role("button", name=re.compile("^Countersign")).first.click()
-    emma.wait_for_load_state()
+    go(emma, emma.get_by_role("button", name=re.compile("^Countersign")).first)
     assert "Nothing needs your countersignature" in emma.locator("main").inner_text()
 
 
