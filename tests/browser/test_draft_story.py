@@ -38,7 +38,8 @@ def test_on_a_phone_without_scripts(page_of: Callable[..., Any], people: People,
     page = page_of(people.ian, scripts=False)
     page.goto(f"/drafts/new/{kind}")
     page.get_by_label("in YAML").fill("id: [")
-    page.get_by_role("button", name="Check", exact=True).click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Check", exact=True).click()
     assert "fault to put right" in page.get_by_role("heading", level=1).inner_text()
     page.get_by_label("in YAML").fill(start(kind))
     page.get_by_role("button", name="Keep as a draft").click()

@@ -58,7 +58,8 @@ def test_a_written_examination(page_of: Callable[..., Any], people: People, stor
     ian.get_by_role("button", name="Try these numbers").click()
     ian.wait_for_selector("text=The bank can fill these papers")
     ian.get_by_role("button", name="Plan it").click()
-    ian.get_by_role("button", name="Open without a passphrase").click()
+    with ian.expect_navigation():
+        ian.get_by_role("button", name="Open without a passphrase").click()
     code = ian.locator("h1").inner_text().rsplit(" ", 1)[1]
     tess.goto("/trainee/examination")
     tess.locator("input[name=code]").fill(code)
