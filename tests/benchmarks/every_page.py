@@ -20,7 +20,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
-from tests.benchmarks.growth import MOST_EACH, SIZES, WORKS, add_skills, answer
+from tests.benchmarks.growth import DRILLS, MOST_EACH, SIZES, WORKS, add_skills, answer
 from tests.browser.whole_house import House, addresses, filled
 from tests.make import make_person
 from trainer.services.inventing.demo import HOUSE
@@ -50,7 +50,7 @@ def grown(house: House, answers: int) -> None:
         session.flush()
         answer(session, parts.shelf, busy, answers)
         for person in busy[known:]:
-            add_skills(session, parts.shelf, person, answers // len(busy) // 4)
+            add_skills(session, parts.shelf, person, answers // len(busy) // len(DRILLS))
 
 
 def built(folder: Path, answers: int) -> tuple[House, dict[str, tuple[str, str]]]:

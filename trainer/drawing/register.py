@@ -188,12 +188,8 @@ class Register:
 
     def _on_area(self, box: Box) -> bool:
         left, top, right, bottom = box
-        for (
-            far_left,
-            upper,
-            far_right,
-            lower,
-        ) in self.fills:  # as Box.overlaps, without a call for each of many
+        # as Box.overlaps, without a call for each of many
+        for far_left, upper, far_right, lower in self.fills:
             if left < far_right and far_left < right and top < lower and upper < bottom:
                 return True
         for x, y, outer, inner in self.hollows:

@@ -26,7 +26,8 @@ KEPT, GIVEN_UP = "personal key kept", "personal key given up"
 SEALED_ANEW = "personal key sealed anew"
 CHANGED = N_("Your key has been changed in the meantime. Load the page anew.")
 HOLDING = entitlements.OVERSEEING
-_IN_USE = select(PersonalKey).where(PersonalKey.ended_at.is_(None))
+_HELD = PersonalKey.ended_at.is_(None)
+_IN_USE = select(PersonalKey).where(_HELD)
 
 
 def current(session: Session, person_id: int) -> PersonalKey | None:
@@ -53,7 +54,7 @@ def of_house(session: Session, by_id: int) -> list[tuple[Person, PersonalKey]]:
     wanted = (
         accounts.house(by_id, with_left=False)
         .join(PersonalKey, PersonalKey.person_id == Person.id)
-        .where(PersonalKey.ended_at.is_(None))
+        .where(_HELD)
         .add_columns(PersonalKey)
     )
     return [(person, key) for person, key in session.execute(wanted)]
