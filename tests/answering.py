@@ -28,18 +28,26 @@ def make_crowd(session: Session, instructor_id: int, count: int) -> tuple[int, l
 
 def right_text(mould: Mould, drawn: Drawn) -> str:
     """The right answer as somebody would type it."""
+    return f"{plain_text(drawn.answer, 6)} {unit_of(mould)}".strip()
+
+
+def unit_of(mould: Mould) -> str:
+    """The unit that is written behind an answer, nothing for a bare number."""
     unit = mould.read.drill.quantities[mould.find].unit
-    return f"{plain_text(drawn.answer, 6)} {'' if unit == '1' else unit}".strip()
+    return "" if unit == "1" else unit
 
 
 def practise(
-    session: Session, shelf: Shelf, person: int, right: bool, seed: int, find: str = "I", drill: str = DRILL
-) -> None:
-    """One answer to one exercise, right or far off."""
+    session: Session, shelf: Shelf, person: int, right: bool, seed: int, find: str = "I", drill: str = DRILL,
+    aided: bool = False,
+) -> None:  # fmt: skip
+    """One answer to one exercise, right or far off, after its working was shown where it is ``aided``."""
     line = Line(drill, find, shelf.bank.drill(drill).drill.skill)
     row = practice.offer(session, shelf, person, line, "because you chose it", seed, NOW)
+    if aided:
+        practice.reveal(session, person, row.id, "working", NOW)
     it = practice.shown(session, shelf, person, row.id)
-    text = right_text(it.mould, it.drawn) if right else "1 A"
+    text = right_text(it.mould, it.drawn) if right else f"1 {unit_of(it.mould)}"
     practice.take(session, shelf, person, row.id, text, None, NOW)
 
 

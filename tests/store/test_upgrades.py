@@ -15,6 +15,7 @@ from tests.make import NOW
 from tests.stores import Stock
 from trainer.store import Database
 from trainer.store.migrations import FOLDER, _config, head, migrate, taken
+from trainer.store.models import Answer, QuestionAnswer
 
 STEPS = sorted(file.name[:4] for file in (FOLDER / "versions").glob("[0-9]*.py"))
 HASH, PREV = "a" * 64, "0" * 64
@@ -70,6 +71,43 @@ def test_records_of_every_step_come_along(old: Database, step: str) -> None:
     assert {
         name: [_without_new(row, before[name][0]) for row in rows] for name, rows in after.items()
     } == before
+
+
+def test_first_answers_are_marked_on_the_way(old: Database) -> None:
+    """Records from before answers said so: the earliest without help of each person to each find is marked."""
+    with old.connection() as connection:
+        command.upgrade(_config(connection), "0022")
+        tables = MetaData()
+        tables.reflect(connection)
+        names = ("organisation", "person", "edition")
+        for name in names:
+            connection.execute(tables.tables[name].insert(), ROWS[name])
+        asked = [("I", True), ("I", False), ("I", False), ("N", False)]
+        for at, (find, aided) in enumerate(asked, 1):
+            exercise = {**ROWS["exercise"], "id": at, "find": find, "aided": aided}
+            connection.execute(tables.tables["exercise"].insert(), exercise)
+        for at in (1, 3, 2, 4):  # the third exercise is answered before the second
+            answer = {**ROWS["answer"], "id": {1: 1, 3: 2, 2: 3, 4: 4}[at], "exercise_id": at}
+            connection.execute(tables.tables["answer"].insert(), answer)
+        for at, question in enumerate(("a", "a", "b"), 1):
+            sheet = {
+                "id": at, "person_id": 7, "edition_hash": HASH, "question_id": question, "topic": "coil", "seed": 1,
+                "snapshot": {}, "reason": "new", "asked_at": NOW,
+            }  # fmt: skip
+            connection.execute(tables.tables["question_sheet"].insert(), sheet)
+            given = {
+                "id": at,
+                "sheet_id": at,
+                "person_id": 7,
+                "letter": "A",
+                "verdict": "right",
+                "answered_at": NOW,
+            }
+            connection.execute(tables.tables["question_answer"].insert(), given)
+    migrate(old)
+    with old.reading() as session:
+        assert set(session.scalars(select(Answer.exercise_id).where(Answer.is_first))) == {3, 4}
+        assert set(session.scalars(select(QuestionAnswer.sheet_id).where(QuestionAnswer.is_first))) == {1, 3}
 
 
 def content(connection: Any, known: set[str]) -> dict[str, list[dict[str, Any]]]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
 from tests.answering import DRILL, make_crowd, practise, right_text, sit
@@ -46,8 +48,8 @@ def test_first_answers_of_own_people_count(session: Session, shelf: Shelf, four:
 
 
 @pytest.mark.sqlite
-def test_first_answers_are_found_in_the_index(session: Session, shelf: Shelf, four: People) -> None:
-    """However many answers there are, none of their rows is looked at but those that count."""
+def test_nothing_but_first_answers_is_looked_at(session: Session, shelf: Shelf, four: People) -> None:
+    """However many answers there are, an index leads to those that count."""
     _, (one,) = make_crowd(session, four.ian, 1)
     practise(session, shelf, one, False, 1)
     asked: list[str] = []
@@ -55,11 +57,31 @@ def test_first_answers_are_found_in_the_index(session: Session, shelf: Shelf, fo
     raw.set_trace_callback(asked.append)
     assert len(item_statistics.seen(session, four.ian, PRACTICE)) == 1
     raw.set_trace_callback(None)
-    found = next(text for text in asked if "min(answer.id)" in text)
+    found = next(text for text in asked if "answer.is_first" in text)
     plan = [row[3] for row in raw.execute(f"EXPLAIN QUERY PLAN {found}")]
-    counted = [step for step in plan if "exercise" in step and "person_id" in step]
-    assert counted
-    assert all("COVERING INDEX" in step for step in counted), plan
+    assert any("ix_answer_person_id_first" in step for step in plan), plan
+    assert not any(step.startswith("SCAN") for step in plan), plan
+
+
+@given(st.lists(st.tuples(st.integers(0, 1), st.integers(0, 2), st.booleans(), st.booleans()), max_size=12))
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_the_first_one_is_marked(
+    session: Session, shelf: Shelf, four: People, tries: list[tuple[int, int, bool, bool]]
+) -> None:
+    """Whoever answers what, with help or without: marked is the earliest unaided answer of a person to a find."""
+    asks = [(DRILL, "I"), (DRILL, "N"), ("prod-current-asme", "I")]
+    with session.begin_nested() as turn:
+        _, crowd = make_crowd(session, four.ian, 2)
+        wanted: dict[tuple[int, str, str], bool] = {}
+        for seed, (who, what, aided, right) in enumerate(tries):
+            drill, find = asks[what]
+            practise(session, shelf, crowd[who], right, seed, find, drill, aided)
+            if not aided:
+                wanted.setdefault((crowd[who], drill, find), right)
+        found = item_statistics.seen(session, four.ian, PRACTICE)
+        assert {(one.person, one.drill, one.find): one.right for one in found} == wanted
+        assert len(found) == len(wanted)
+        turn.rollback()
 
 
 def test_ten_people_give_a_share(session: Session, shelf: Shelf, four: People) -> None:
@@ -67,7 +89,7 @@ def test_ten_people_give_a_share(session: Session, shelf: Shelf, four: People) -
     _, crowd = make_crowd(session, four.ian, 10)
     for at, person in enumerate(crowd):
         practise(session, shelf, person, at < 7, at)
-    answers = item_statistics.seen(session, four.ian, PRACTICE)
+    answers = item_statistics.seen(session, four.ian, PRACTICE, DRILL)
     found = item_statistics.by_find(answers, DRILL)["I"].interval
     assert found is not None
     assert [round(x, 3) for x in (found.value, found.low, found.high)] == [0.7, 0.397, 0.892]
@@ -82,7 +104,8 @@ def test_values_are_compared_from_ten_a_third(session: Session, shelf: Shelf, fo
         row = practice.offer(session, shelf, person, line, "because you chose it", at, NOW)
         turns = float(row.snapshot["given"]["N"])
         practise(session, shelf, person, turns < 4, at)
-    found = item_statistics.by_value(item_statistics.seen(session, four.ian, PRACTICE), DRILL)
+    assert item_statistics.by_value(item_statistics.seen(session, four.ian, PRACTICE, "another"), DRILL) == {}
+    found = item_statistics.by_value(item_statistics.seen(session, four.ian, PRACTICE, DRILL), DRILL)
     assert found[("I", "N")].drifts
     assert all(find == "I" for find, _ in found)
 

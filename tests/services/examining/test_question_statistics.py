@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from datetime import timedelta
+
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -20,8 +23,10 @@ from trainer.services.examining import (
     sittings,
 )
 from trainer.services.examining.item_statistics import PAPERS, PRACTICE
+from trainer.services.examining.question_statistics import Use
+from trainer.services.keeping.moments import local_day
 from trainer.services.practising import questions
-from trainer.store.models import Paper
+from trainer.store.models import Paper, QuestionSheet
 
 
 @pytest.fixture
@@ -61,7 +66,10 @@ def test_a_question_is_counted_by_itself(session: Session, shelf: Shelf, four: P
     for question, share in shares.items():
         own = [row for row in rows if row.exercise.get("question") == question]
         assert (share.of, share.right) == (len(own), sum(row.verdict == "right" for row in own))
-        found = question_statistics.chosen(session, shelf, answers, question)
+        own_answers = question_statistics.given(session, four.ian, PAPERS, question)
+        found = question_statistics.chosen(session, shelf, own_answers, question)
+        used = question_statistics.use(session, four.ian, PAPERS, question)
+        assert (used.answered, used.first, used.last) == (len(own), local_day(NOW), local_day(NOW))
         assert sum(one.chosen for one in found) == share.of
         assert sum(one.chosen for one in found if one.right) == share.right
         for one in found:
@@ -88,16 +96,37 @@ def test_a_place_on_the_paper_is_no_item_where_questions_are_mixed(
 
 
 def test_first_answers_of_practice(session: Session, shelf: Shelf, four: People) -> None:
-    """The first choice of each person counts; a question nobody met has no share."""
+    """The first choice of each person counts, however often they met it; a question nobody met has no share."""
     _, (one,) = make_crowd(session, four.ian, 1)
-    topic = next(e.topic for e in shelf.bank.questions.values() if e.question.pool == "practice")
-    sheet = questions.offer(session, shelf, one, topic, 7, NOW)
-    _, asked = questions.shown(session, shelf, one, sheet.id)
-    wrong = next(choice for choice in asked.choices if not choice.right)
-    questions.take(session, shelf, one, sheet.id, wrong.letter, None, NOW)
-    answers = question_statistics.given(session, four.ian, PRACTICE)
-    share = question_statistics.by_question(answers)[sheet.question_id]
-    assert (share.right, share.of, share.interval) == (0, 1, None)
-    assert question_statistics.figures(answers, "no-such").share.of == 0
-    (found,) = question_statistics.chosen(session, shelf, answers, sheet.question_id)
-    assert (found.chosen, found.right) == (1, False)
+    topics = Counter(e.topic for e in shelf.bank.questions.values() if e.question.pool == "practice")
+    topic = min(topics, key=lambda name: topics[name])
+    firsts: dict[str, bool] = {}
+    for turn in range(topics[topic] + 3):  # from then on they come again
+        sheet = questions.offer(session, shelf, one, topic, turn, NOW + timedelta(days=turn))
+        _, asked = questions.shown(session, shelf, one, sheet.id)
+        right = turn % 3 == 1
+        choice = next(choice for choice in asked.choices if choice.right is right)
+        questions.take(session, shelf, one, sheet.id, choice.letter, None, NOW + timedelta(days=turn))
+        firsts.setdefault(sheet.question_id, right)
+    shares = question_statistics.by_question(question_statistics.given(session, four.ian, PRACTICE))
+    assert {name: (share.right, share.of) for name, share in shares.items()} == {
+        name: (int(right), 1) for name, right in firsts.items()
+    }
+    assert all(share.interval is None for share in shares.values())
+    met = Counter(session.scalars(select(QuestionSheet.question_id)))
+    again = max(met, key=lambda name: met[name])
+    used = question_statistics.use(session, four.ian, PRACTICE, again)
+    assert used.answered == met[again] > 1
+    assert used.first is not None
+    assert used.last is not None
+    assert used.first < used.last
+    answers = question_statistics.given(session, four.ian, PRACTICE, again)
+    (found,) = question_statistics.chosen(session, shelf, answers, again)
+    assert (found.chosen, found.right) == (1, firsts[again])
+
+
+def test_a_question_nobody_met(session: Session, four: People) -> None:
+    """It has no share and no history."""
+    assert question_statistics.figures([], "no-such").share.of == 0
+    for source in (PRACTICE, PAPERS):
+        assert question_statistics.use(session, four.ian, source, "no-such") == Use(0, None, None)

@@ -5,11 +5,11 @@ What is shown below the least numbers is decided in the statistics room, not her
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, null, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank
@@ -19,22 +19,24 @@ from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.services.admitting import entitlements
 from trainer.services.examining import sittings
+from trainer.services.examining.marked_answers import Marked, marked
 from trainer.services.keeping.moments import local_day
 from trainer.statistics import papers
 from trainer.statistics.difficulty import Drift, Share, drift
 from trainer.statistics.items import ItemFigures, Option, each, figures, options
 from trainer.statistics.papers import PaperFigures
 from trainer.statistics.replies import Reply, first_replies, table_of
-from trainer.store.models import Answer, Edition, Exercise, Paper, PaperAnswer, Sitting
+from trainer.store.models import Answer, Edition, Exercise, Sitting
 
 PRACTICE, PAPERS = "practice", "papers"
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """One marked answer: who, which drill and find, right or not, the slip, the numbers drawn, when.
+    """One marked answer: who, which drill and find, right or not, the slip, the numbers drawn.
 
-    ``slip`` is "" for a wrong value that fits none, None where no value was read.
+    ``slip`` is "" for a wrong value that fits none, None where no value was read. ``given`` is empty where nobody
+    asked for the numbers of that drill.
     """
 
     person: int
@@ -43,7 +45,6 @@ class Seen:
     right: bool
     slip: str | None
     given: dict[str, str]
-    on: date
 
     def as_reply(self, item: str) -> Reply:
         """The answer as the statistics take it."""
@@ -63,9 +64,20 @@ class Use:
     editions: tuple[tuple[str, date], ...]
 
 
-def seen(session: Session, instructor_id: int, source: str) -> list[Seen]:
-    """The answers of everybody who is or was in a class of the asker, oldest first; of practice the first ones."""
-    return _practice(session, instructor_id) if source == PRACTICE else _on_papers(session, instructor_id)
+def seen(session: Session, instructor_id: int, source: str, drill_id: str = "") -> list[Seen]:
+    """The answers of everybody who is or was in a class of the asker, oldest first; of practice the first ones.
+
+    The numbers drawn come with those to ``drill_id`` alone.
+    """
+    if source == PRACTICE:
+        return _practice(session, instructor_id, drill_id)
+    return [
+        Seen(
+            one.person, one.item["drill"], one.item["find"], one.right, one.slip,
+            one.item["given"] if one.item["drill"] == drill_id else {},
+        )
+        for one in _on_papers(session, instructor_id)
+    ]  # fmt: skip
 
 
 def by_family(bank: Bank, answers: Iterable[Seen]) -> dict[str, Share]:
@@ -125,7 +137,11 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     given = session.execute(answered).all()
     ends = {one for row in given for one in row[2:]}
     moments = session.scalars(select(Answer.answered_at).where(Answer.id.in_(ends)))
-    written = [(one.person, one.on) for one in _on_papers(session, instructor_id) if one.drill == drill_id]
+    written = [
+        (one.person, local_day(one.started_at))
+        for one in _on_papers(session, instructor_id)
+        if one.item["drill"] == drill_id
+    ]
     days = sorted([day for _, day in written] + [local_day(at) for at in moments])
     kept = select(Edition).where(Edition.drill_id == drill_id).order_by(Edition.kept_at)
     return Use(
@@ -166,45 +182,21 @@ def of_sitting(
     return found, papers.figures(table, cut, mixed), items, asked
 
 
-def _practice(session: Session, instructor_id: int) -> list[Seen]:
+def _practice(session: Session, instructor_id: int, drill_id: str) -> list[Seen]:
     """The first unaided answer of each person to each find of each drill; the rest is left in the store."""
-    mine = (
-        Exercise.person_id.in_(entitlements.taught(session, instructor_id)),
-        Exercise.aided.is_(False),
-    )
-    firsts = (
-        select(func.min(Answer.id))
-        .join(Exercise, Exercise.id == Answer.exercise_id)
-        .where(*mine)
-        .group_by(Exercise.person_id, Exercise.drill_id, Exercise.find)
-    )
+    numbers = case((Exercise.drill_id == drill_id, Exercise.snapshot), else_=null())
     wanted = (
-        select(
-            Exercise.person_id, Exercise.drill_id, Exercise.find, Answer.verdict, Answer.slip, Exercise.snapshot,
-            Answer.answered_at,
-        )
-        .join(Answer).where(Answer.id.in_(firsts)).order_by(Answer.id)
-    )  # fmt: skip
+        select(Exercise.person_id, Exercise.drill_id, Exercise.find, Answer.verdict, Answer.slip, numbers)
+        .join(Answer)
+        .where(Answer.is_first, Answer.person_id.in_(entitlements.taught(session, instructor_id)))
+        .order_by(Answer.id)
+    )
     return [
-        Seen(person, drill, find, verdict == "right", slip or "", snapshot["given"], local_day(at))
-        for person, drill, find, verdict, slip, snapshot, at in session.execute(wanted)
+        Seen(person, drill, find, verdict == "right", slip or "", snapshot["given"] if snapshot else {})
+        for person, drill, find, verdict, slip, snapshot in session.execute(wanted)
     ]
 
 
-def _on_papers(session: Session, instructor_id: int) -> list[Seen]:
+def _on_papers(session: Session, instructor_id: int) -> Iterator[Marked]:
     people = entitlements.taught(session, instructor_id)
-    wanted = (
-        select(Paper, PaperAnswer)
-        .join(PaperAnswer, PaperAnswer.paper_id == Paper.id)
-        .join(Sitting, Sitting.id == Paper.sitting_id)
-        .where(Paper.person_id.in_(people), Sitting.state == "closed", PaperAnswer.verdict.is_not(None))
-        .order_by(PaperAnswer.id)
-    )
-    return [
-        Seen(
-            paper.person_id, row.exercise["drill"], row.exercise["find"], row.verdict == "right", row.slip,
-            row.exercise["given"], local_day(paper.started_at),
-        )
-        for paper, row in session.execute(wanted)
-        if "given" in row.exercise
-    ]  # fmt: skip
+    return (one for one in marked(session, people) if "given" in one.item)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import func, insert, select
+from sqlalchemy import Boolean, and_, bindparam, func, insert, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -31,7 +31,18 @@ from trainer.services.practising.exercises import Offered
 from trainer.store import Asked
 from trainer.store.models import Answer, Exercise, LessonExercise
 
-_KEEP = insert(Answer.table())  # put together once, since that takes longer than the keeping
+# Put together once, since that takes longer than the keeping; whether an answer is the first is seen as it is kept.
+_EARLIER = (
+    select(Exercise.table().c.id)
+    .join(Answer.table())
+    .where(
+        Exercise.table().c.person_id == bindparam("of_person"),
+        Exercise.table().c.drill_id == bindparam("of_drill"),
+        Exercise.table().c.find == bindparam("of_find"),
+        Exercise.table().c.aided.is_(False),
+    )
+)
+_KEEP = insert(Answer.table()).values(is_first=and_(bindparam("unaided", type_=Boolean), ~_EARLIER.exists()))
 _RECENT = 20
 MOST_SCRATCH = 4000
 SLIP_DAYS = 14  # how long a mistake is remembered
@@ -162,6 +173,7 @@ def take(
     kept = {
         "exercise_id": exercise_id, "person_id": person_id, "text": text, "verdict": verdict.kind, "slip": verdict.slip,
         "key": key, "scratch": scratch[:MOST_SCRATCH] or None, "decimal": decimal, "answered_at": now,
+        "unaided": not it.row.aided, "of_person": person_id, "of_drill": it.row.drill_id, "of_find": it.row.find,
     }  # fmt: skip
     try:
         store.execute(_KEEP, kept)

@@ -102,7 +102,7 @@ def take(
         raise Refused(_("Choose one of the four, then press again."))
     row.answer = QuestionAnswer(
         person_id=person_id, letter=letter, verdict="right" if choice.right else "wrong", key=key,
-        answered_at=now,
+        answered_at=now, is_first=not _was_answered(session, person_id, row.question_id),
     )  # fmt: skip
     try:
         session.flush()
@@ -162,6 +162,15 @@ def _open(session: Session, shelf: Shelf, person_id: int) -> Sequence[QuestionEn
         for one in shelf.bank.questions.values()
         if one.question.pool == "practice" and one.id not in out_of_sight
     ]
+
+
+def _was_answered(session: Session, person_id: int, question_id: str) -> bool:
+    """Whether a person answered a question before."""
+    earlier = (
+        select(QuestionAnswer.id).join(QuestionSheet)
+        .where(QuestionSheet.person_id == person_id, QuestionSheet.question_id == question_id).limit(1)
+    )  # fmt: skip
+    return session.scalar(earlier) is not None
 
 
 def _past(session: Session, person_id: int, topic: str | None = None) -> list[Past]:

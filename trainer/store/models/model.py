@@ -6,7 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Annotated, Any, ClassVar, cast
 
-from sqlalchemy import JSON, MetaData, String, Table
+from sqlalchemy import JSON, Index, MetaData, String, Table, text
 from sqlalchemy.orm import DeclarativeBase, mapped_column
 
 from trainer.store.kinds import Exact, Utc
@@ -43,3 +43,10 @@ class Model(DeclarativeBase):
 def one_of(column: str, words: tuple[str, ...]) -> str:
     """The text of a check that a column holds one of these words."""
     return f"{column} IN ({', '.join(repr(word) for word in words)})"
+
+
+def firsts_of(table: str) -> Index:
+    """An index of nothing but first answers by person, which are few among all that somebody gives."""
+    return Index(
+        f"ix_{table}_person_id_first", "person_id", sqlite_where=text("is_first = 1"), postgresql_where=text("is_first")
+    )  # fmt: skip

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from trainer.store.models.model import Digest, Json, Key, Line, Model, Word, one_of
+from trainer.store.models.model import Digest, Json, Key, Line, Model, Word, firsts_of, one_of
 
 RULES = ("right", "proven")
 VERDICTS = ("right", "wrong", "unreadable")
@@ -108,13 +108,17 @@ class Exercise(Model):
 
 
 class Answer(Model):
-    """The one answer to an exercise. ``key`` comes with the form: sent twice, it is kept once."""
+    """The one answer to an exercise. ``key`` comes with the form: sent twice, it is kept once.
+
+    ``is_first``: it is the person's first one to that find of that drill without help, which statistics count.
+    """
 
     __tablename__ = "answer"
     __table_args__ = (
         CheckConstraint(one_of("verdict", VERDICTS), name="verdict"),
         UniqueConstraint("person_id", "key"),
         Index(None, "person_id", "answered_at"),
+        firsts_of("answer"),
     )
 
     id: Mapped[Key]
@@ -127,6 +131,7 @@ class Answer(Model):
     scratch: Mapped[str | None] = mapped_column(String(4000))  # what was reckoned, where it was to be kept
     decimal: Mapped[Word | None]  # the habit it was typed with; None: the house's
     answered_at: Mapped[datetime]
+    is_first: Mapped[bool] = mapped_column(default=False)
 
     exercise: Mapped[Exercise] = relationship(back_populates="answer")
 

@@ -25,16 +25,16 @@ def question_statistics_page(question_id: str) -> str:
     shelf = parts().shelf
     entry = shelf.bank.question(question_id[:80])
     with parts().database.reading() as session:
-        answers = question_statistics.given(session, me().id, source())
+        answers = question_statistics.given(session, me().id, source(), entry.id)
+        use = question_statistics.use(session, me().id, source(), entry.id)
         found = question_statistics.figures(answers, entry.id)
         chosen = question_statistics.chosen(session, shelf, answers, entry.id)
     rows = _rows(entry.question, chosen) if found.share.interval else []
     situation, asked = question_sheet.wording(entry.question)
-    days = sorted(one.at.date() for one in answers if one.question == entry.id)
     return render_template(
         "instructor/question_statistics.html", entry=entry, situation=situation, heading=asked,
         topic=question_sheet.topic_words(entry.topic), source=source(), sources=sources(), found=found, rows=rows,
-        shown=DIFFICULTY.show, first=days[0] if days else None, last=days[-1] if days else None, given=len(days),
+        shown=DIFFICULTY.show, use=use,
         picture=intervals(
             [_row(row["name"], Share(row["chosen"], found.share.of)) for row in rows], SHARES,
             _("Chosen first, of all who answered"), fid="options",

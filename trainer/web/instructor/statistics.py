@@ -70,7 +70,7 @@ def drill_statistics(drill_id: str) -> Page:
     drill = bank.drill(drill_id).drill
     with parts().database.reading() as session:
         history = item_statistics.use(session, me().id, bank, drill_id)
-    answers = _seen()
+    answers = _seen(drill_id)
     finds = item_statistics.by_find(answers, drill_id)
     named = {find: drill.quantities[find].name for find in drill.finds}
     shown = [_row(named.get(find, find), share) for find, share in finds.items() if share.interval]
@@ -123,9 +123,9 @@ def source() -> str:
     return wanted
 
 
-def _seen() -> list[Seen]:
+def _seen(drill_id: str = "") -> list[Seen]:
     with parts().database.reading() as session:
-        return item_statistics.seen(session, me().id, source())
+        return item_statistics.seen(session, me().id, source(), drill_id)
 
 
 def _row(name: str, share: Share) -> Row:
