@@ -24,6 +24,7 @@ from trainer.settings import SETTINGS_FILE, Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE, Parts
 
+pytest_plugins = ["tests.chromium"]
 LITTER = 100_000  # new things between two sweeps; an application has tens of thousands, and Python's own number is 700
 
 

@@ -2,8 +2,8 @@
 
 python -m tests.benchmarks.every_page [MOST]
 
-The pages are those of the filled demo, found by walking along its links; the answers are its trainees' and, beyond
-10,000, those of others of the works, who are sixty at least. Times are the processor's, the median of seven, the three
+The pages are those of the filled demo, found by walking along its links; the answers, half to drills and half to
+questions, are its trainees' and, beyond 10,000, those of others of the works, who are sixty at least. Times are the processor's, the median of seven, the three
 stores asked in turn.
 Printed is each page that costs more than 1.2 times what it does with 100, and how many do not.
 """
@@ -20,7 +20,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
-from tests.benchmarks.growth import DRILLS, MOST_EACH, SIZES, WORKS, add_skills, answer
+from tests.benchmarks.growth import DRILLS, MOST_EACH, SIZES, WORKS, add_skills, answer, choose
 from tests.browser.whole_house import House, addresses, filled
 from tests.make import make_person
 from trainer.services.inventing.demo import HOUSE
@@ -48,9 +48,10 @@ def grown(house: House, answers: int) -> None:
         ]
         busy = crowd[: max(known, wanted)]
         session.flush()
-        answer(session, parts.shelf, busy, answers)
+        answer(session, parts.shelf, busy, answers // 2)
+        choose(session, parts.shelf, busy, answers // 2)
         for person in busy[known:]:
-            add_skills(session, parts.shelf, person, answers // len(busy) // len(DRILLS))
+            add_skills(session, parts.shelf, person, answers // 2 // len(busy) // len(DRILLS))
 
 
 def built(folder: Path, answers: int) -> tuple[House, dict[str, tuple[str, str]]]:

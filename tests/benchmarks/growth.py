@@ -27,11 +27,13 @@ from tests.web.test_practice import begin, key_of
 from trainer.app import create_app
 from trainer.drills.shelf import Shelf
 from trainer.practice.skill import Skill, after
+from trainer.questions.ask import ask
 from trainer.records import chain
 from trainer.services.keeping import audit, editions
 from trainer.services.keeping.moments import local_day
+from trainer.services.practising import questions
 from trainer.settings import Settings, bank_folder
-from trainer.store.models import Answer, Exercise, Link, SkillState
+from trainer.store.models import Answer, Exercise, Link, QuestionAnswer, QuestionSheet, SkillState
 from trainer.web.access import COOKIE
 
 SIZES = (100, 10_000, 1_000_000)
@@ -109,10 +111,51 @@ def given(
             "answer": {
                 "exercise_id": first + number, "person_id": person, "text": "4.95 kA", "key": f"k{number}",
                 "verdict": "right" if number % 3 else "wrong", "slip": None, "answered_at": at,
+                "is_first": number < len(crowd) * len(DRILLS),
             },
             "link": {"seq": seq, "time": when, "event": event, "prev": prev, "hash": digest},
         }  # fmt: skip
         prev = digest
+
+
+def choose(session: Session, shelf: Shelf, crowd: list[int], answers: int) -> None:
+    """Store so many answers of these people to questions, each person going through the practice pool again and again."""
+    pool = [one for one in shelf.bank.questions.values() if one.question.pool == "practice"]
+    asked = [ask(shelf, one, 1) for one in pool]
+    kept = [questions.keep(session, shelf, one, NOW) for one in asked]
+    session.flush()
+    first = (session.scalar(select(func.max(QuestionSheet.id))) or 0) + 1
+    for start in range(0, answers, AT_ONCE):
+        sheets, given = [], []
+        for number in range(start, min(start + AT_ONCE, answers)):
+            turn, person = divmod(number, len(crowd))
+            place, at = turn % len(pool), NOW - timedelta(days=DAYS) * (1 - number / answers)
+            sheets.append(
+                {
+                    "id": first + number,
+                    "person_id": crowd[person],
+                    "edition_hash": kept[place],
+                    "question_id": pool[place].id,
+                    "topic": pool[place].topic,
+                    "seed": 1,
+                    "snapshot": asked[place].snapshot(),
+                    "reason": "a test",
+                    "asked_at": at,
+                }
+            )
+            given.append(
+                {
+                    "sheet_id": first + number,
+                    "person_id": crowd[person],
+                    "letter": "A",
+                    "key": f"q{number}",
+                    "verdict": "right" if number % 3 else "wrong",
+                    "answered_at": at,
+                    "is_first": turn < len(pool),
+                }
+            )
+        session.execute(insert(QuestionSheet.table()), sheets)
+        session.execute(insert(QuestionAnswer.table()), given)
 
 
 def keep(session: Session, rows: list[dict[str, dict[str, Any]]]) -> None:

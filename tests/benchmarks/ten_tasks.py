@@ -26,7 +26,8 @@ from playwright.sync_api import sync_playwright
 from sqlalchemy import select
 
 from tests.benchmarks.hands import Hands
-from tests.browser.conftest import FLAGS, served
+from tests.browser.conftest import served
+from tests.chromium import FLAGS
 from tests.make import make_token
 from trainer.app import create_app
 from trainer.services.inventing import demo

@@ -1,9 +1,7 @@
-"""The running program in real Chromium. Without a Chromium these tests are skipped and say so; in CI they fail."""
+"""The running program in real Chromium (tests/chromium.py)."""
 
 from __future__ import annotations
 
-import os
-import shutil
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -19,27 +17,6 @@ from tests.stores import Stock
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.web.access import COOKIE
-
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
-]  # fmt: skip
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Any]:
-    """One Chromium for the whole run."""
-    path = shutil.which("chromium") or shutil.which("google-chrome")
-    if path is None:
-        if os.environ.get("CI"):
-            pytest.fail("CI must have Chromium: install the package chromium")
-        pytest.skip("browser tests skipped: no Chromium found")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
-        browser.close()
 
 
 def served(app: Flask) -> Iterator[str]:

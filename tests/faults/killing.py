@@ -49,6 +49,8 @@ class Trainee:
             while not over.is_set():
                 self.one(phone)
         except (OSError, http.client.HTTPException):
+            pass
+        finally:
             phone.hang_up()
 
     def one(self, phone: Phone) -> None:

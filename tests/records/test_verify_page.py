@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
-import os
 import re
-import shutil
-from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -73,29 +70,13 @@ def test_it_says_everything_in_every_language() -> None:
         )
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Chromium, as the machine has it."""
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None:
-        if os.environ.get("CI"):
-            pytest.fail("Install Chromium: on CI the page must be tried in a browser.")
-        pytest.skip("no Chromium on this machine: browser tests skipped")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        yield started
-        started.close()
-
-
 @pytest.mark.browser
-def test_each_signature_in_a_browser(browser: Any, tmp_path: Path) -> None:
+def test_each_signature_in_a_browser(chromium: Any, tmp_path: Path) -> None:
     """From the disk, with no network: each signature in the words of the command, the missing one in bold."""
     (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
     record = jcs.written(make_cosigned(EXAMINER, LEVEL_III))
     (tmp_path / "record.json").write_bytes(record)
-    page = browser.new_context(offline=True, viewport={"width": 390, "height": 844}).new_page()
+    page = chromium.new_context(offline=True, viewport={"width": 390, "height": 844}).new_page()
     page.goto((tmp_path / "verify.html").as_uri())
     page.get_by_label("The record").set_input_files(tmp_path / "record.json")
     page.get_by_label("Judge for the day").fill("2026-03-20")
@@ -118,14 +99,14 @@ def test_each_signature_in_a_browser(browser: Any, tmp_path: Path) -> None:
     ],
     ids=["good", "changed", "broken"],
 )
-def test_in_a_browser_from_the_disk(browser: Any, tmp_path: Path, change: bytes, lead: str) -> None:
+def test_in_a_browser_from_the_disk(chromium: Any, tmp_path: Path, change: bytes, lead: str) -> None:
     """Opened as a file, with the keyboard's way of submitting, it says the verdict in words first."""
     (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
     (tmp_path / "record.json").write_bytes(
         make_signed().replace(change, b"85.31") if change else make_signed()
     )
     (tmp_path / "list.json").write_bytes(make_list())
-    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page = chromium.new_page(viewport={"width": 390, "height": 844})
     faults: list[str] = []
     page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
     page.on("pageerror", lambda fault: faults.append(str(fault)))
@@ -142,11 +123,11 @@ def test_in_a_browser_from_the_disk(browser: Any, tmp_path: Path, change: bytes,
 
 
 @pytest.mark.browser
-def test_it_speaks_the_language_of_the_browser(browser: Any, tmp_path: Path) -> None:
+def test_it_speaks_the_language_of_the_browser(chromium: Any, tmp_path: Path) -> None:
     """On a Spanish device it begins in Spanish; a press on English says form and verdict in English, and back."""
     (tmp_path / "verify.html").write_bytes(verify_page(ISSUERS))
     (tmp_path / "record.json").write_bytes(make_signed())
-    page = browser.new_page(viewport={"width": 390, "height": 844}, locale="es-MX")
+    page = chromium.new_page(viewport={"width": 390, "height": 844}, locale="es-MX")
     page.goto((tmp_path / "verify.html").as_uri())
     assert page.evaluate("document.documentElement.lang") == "es"
     assert page.locator("h1").inner_text() == page.title() == "Verificar un registro"
