@@ -173,7 +173,7 @@ def state(person: int, family: str, answers: int) -> SkillState:
         skill = after(skill, number % 3 > 0, local_day(NOW - timedelta(days=20 - number)))
     return SkillState(
         person_id=person, family=family, state=skill.state, theta=skill.theta, answers=skill.answers,
-        due_on=skill.due_on, data=skill.as_data(), changed_at=NOW,
+        first_right=False, due_on=skill.due_on, data=skill.as_data(), changed_at=NOW,
     )  # fmt: skip
 
 

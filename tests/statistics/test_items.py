@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from tests.statistics.vectors import EXAMPLES, table
-from trainer.statistics.items import corrected, each, figures, options, with_others, with_rest
+from trainer.statistics.items import corrected, each, figures, met, options, with_others, with_rest
 from trainer.statistics.replies import Reply, Table, first_replies, table_of
 
 
@@ -48,12 +48,12 @@ def test_an_item_met_on_different_papers() -> None:
         for item, right in zip(whole.items, row, strict=True)
         if (person, item) != (whole.people[0], whole.items[1])  # one of them did not meet one item
     ]
-    found, known = with_others(replies, whole.items[0]), with_rest(whole, 0)
+    found, known = with_others(met(replies, whole.items[0])), with_rest(whole, 0)
     assert found is not None
     assert known is not None
     assert found.value == pytest.approx(known.value, abs=2e-3)
     few = [reply for reply in replies if reply.person in whole.people[:29]]
-    assert with_others(few, whole.items[0]) is None
+    assert with_others(met(few, whole.items[0])) is None
     (one, *others) = each(replies)
     assert one.share.right / one.share.of <= min(other.share.right / other.share.of for other in others)
 
@@ -84,7 +84,7 @@ def test_options_say_who_chose_them() -> None:
         Reply(1, "q", True, "A"), Reply(1, "r", True), Reply(2, "q", False, "B"), Reply(2, "r", False),
         Reply(3, "q", True, "A"), Reply(3, "r", False), Reply(3, "q", False, "C"), Reply(4, "q", False, ""),
     ]  # fmt: skip
-    found = [(one.name, one.right, one.chosen, one.rest_percent) for one in options(replies, "q")]
+    found = [(one.name, one.right, one.chosen, one.rest_percent) for one in options(met(replies, "q"))]
     assert found == [("A", True, 2, 50.0), ("B", False, 1, 0.0), ("", False, 1, 0.0)]
 
 

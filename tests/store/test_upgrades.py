@@ -15,7 +15,7 @@ from tests.make import NOW
 from tests.stores import Stock
 from trainer.store import Database
 from trainer.store.migrations import FOLDER, _config, head, migrate, taken
-from trainer.store.models import Answer, QuestionAnswer
+from trainer.store.models import Answer, QuestionAnswer, SkillState
 
 STEPS = sorted(file.name[:4] for file in (FOLDER / "versions").glob("[0-9]*.py"))
 HASH, PREV = "a" * 64, "0" * 64
@@ -73,8 +73,9 @@ def test_records_of_every_step_come_along(old: Database, step: str) -> None:
     } == before
 
 
-def test_first_answers_are_marked_on_the_way(old: Database) -> None:
-    """Records from before answers said so: the earliest without help of each person to each find is marked."""
+@pytest.mark.parametrize(("wrong", "first_right"), [({1, 2, 4}, True), ({3}, False)])
+def test_first_answers_are_marked_on_the_way(old: Database, wrong: set[int], first_right: bool) -> None:
+    """Records from before said so of none: the earliest without help to each find, and whether that to a family was right."""
     with old.connection() as connection:
         command.upgrade(_config(connection), "0022")
         tables = MetaData()
@@ -87,8 +88,18 @@ def test_first_answers_are_marked_on_the_way(old: Database) -> None:
             exercise = {**ROWS["exercise"], "id": at, "find": find, "aided": aided}
             connection.execute(tables.tables["exercise"].insert(), exercise)
         for at in (1, 3, 2, 4):  # the third exercise is answered before the second
-            answer = {**ROWS["answer"], "id": {1: 1, 3: 2, 2: 3, 4: 4}[at], "exercise_id": at}
+            verdict = "wrong" if at in wrong else "right"
+            answer = {
+                **ROWS["answer"],
+                "id": {1: 1, 3: 2, 2: 3, 4: 4}[at],
+                "exercise_id": at,
+                "verdict": verdict,
+            }
             connection.execute(tables.tables["answer"].insert(), answer)
+        state = {
+            "person_id": 7, "family": "coil", "state": "begun", "theta": 0.2, "answers": 3, "data": {}, "changed_at": NOW,
+        }  # fmt: skip
+        connection.execute(tables.tables["skill_state"].insert(), state)
         for at, question in enumerate(("a", "a", "b"), 1):
             sheet = {
                 "id": at, "person_id": 7, "edition_hash": HASH, "question_id": question, "topic": "coil", "seed": 1,
@@ -108,6 +119,7 @@ def test_first_answers_are_marked_on_the_way(old: Database) -> None:
     with old.reading() as session:
         assert set(session.scalars(select(Answer.exercise_id).where(Answer.is_first))) == {3, 4}
         assert set(session.scalars(select(QuestionAnswer.sheet_id).where(QuestionAnswer.is_first))) == {1, 3}
+        assert session.scalar(select(SkillState.first_right)) is first_right
 
 
 def content(connection: Any, known: set[str]) -> dict[str, list[dict[str, Any]]]:

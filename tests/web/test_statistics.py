@@ -14,7 +14,7 @@ from tests.services.examining.test_question_statistics import held
 from trainer.bank.question import Question
 from trainer.drills.shelf import Shelf
 from trainer.services.examining.item_statistics import PAPERS
-from trainer.services.examining.question_statistics import by_question, given
+from trainer.services.examining.question_statistics import by_question
 from trainer.store import Database
 
 SHEET = "80 65 70\n75 70 65\n85 60 75\n70 65 60\n80 75 70"
@@ -45,13 +45,14 @@ def test_nine_people_show_a_count_and_ten_a_share(
             practise(session, shelf, person, at < 6, at)
     page = as_ian.get("/instructor/statistics").get_data(as_text=True)
     assert 'class="answer-dot"' not in page
-    assert "Fewer than 10 people" in page
+    assert "from 10 people on" in page
     with store.writing() as session:
         practise(session, shelf, crowd[9], True, 9)
     page = as_ian.get("/instructor/statistics").get_data(as_text=True)
     assert page.count('class="answer-dot"') == 1
     assert "Hardest first" in page
-    assert "between 40\u202f% and 89\u202f% would be right" in page
+    assert "40\u202f% to 89\u202f%" in page
+    assert "from 10 people on" not in page
     one = words(as_ian, f"/instructor/statistics/{DRILL}")
     assert "70 % right" in one
     assert "not recognised" in one
@@ -113,7 +114,7 @@ def test_a_question_shows_its_options_from_ten_people_on(
     """Below ten first answers a count; then its share, each option with whoever chose it, and those nobody chose."""
     with store.writing() as session:
         made = held(session, shelf, people.ian, 30)
-        shares = by_question(given(session, people.ian, PAPERS))
+        shares = by_question(session, people.ian, PAPERS)
     often, seldom = max(shares, key=lambda one: shares[one].of), "no-such-question"
     assert shares[often].of >= 10
     listed = words(as_ian, "/instructor/statistics?of=papers")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -52,7 +52,7 @@ def each(replies: Sequence[Reply]) -> list[ItemFigures]:
         found.setdefault(reply.item, []).append(reply.right)
     shares = {item: Share(sum(right), len(right)) for item, right in found.items()}
     hardest = sorted(shares, key=lambda item: shares[item].right / shares[item].of)
-    return [ItemFigures(item, shares[item], with_others(firsts, item)) for item in hardest]
+    return [ItemFigures(item, shares[item], with_others(met(firsts, item))) for item in hardest]
 
 
 def with_rest(table: Table, place: int) -> Interval | None:
@@ -69,25 +69,52 @@ def corrected(table: Table, place: int) -> float | None:
     return _correlation(own, [total - one for total, one in zip(table.totals, own, strict=True)])
 
 
-def with_others(replies: Sequence[Reply], item: str) -> Interval | None:
+@dataclass(frozen=True, slots=True)
+class Met:
+    """One person's first answer to an item: right or not, the option or slip, "" for neither, and how they did otherwise.
+
+    ``elsewhere`` is the share right of their first answers to other items, 0 for none.
+    """
+
+    right: bool
+    chosen: str
+    elsewhere: float
+
+
+def met(replies: Sequence[Reply], item: str) -> list[Met]:
+    """The first answer of each person to an item that stands among others, not the same ones for everybody."""
+    firsts = first_replies(replies)
+    whole = tally((reply.person, reply.right) for reply in firsts)
+    return [
+        Met(one.right, one.chosen, elsewhere(whole[one.person], Share(one.right, 1)))
+        for one in firsts
+        if one.item == item
+    ]
+
+
+def tally(answers: Iterable[tuple[int, bool]]) -> dict[int, Share]:
+    """How many answers each person gave, and how many of them were right."""
+    found: dict[int, list[bool]] = {}
+    for person, right in answers:
+        found.setdefault(person, []).append(right)
+    return {person: Share(sum(right), len(right)) for person, right in found.items()}
+
+
+def elsewhere(whole: Share, own: Share) -> float:
+    """The share right of what is left of a person's first answers without those to one item, 0 where none is left."""
+    left = whole.of - own.of
+    return (whole.right - own.right) / left if left else 0.0
+
+
+def with_others(answers: Sequence[Met]) -> Interval | None:
     """The correlation of an item with the share of right answers its people gave to whatever else they met.
 
     For items that stand on papers with others each time. None below the least number.
     """
-    met = _others(replies, item)
-    if len(met) < CORRELATION.show:
+    if len(answers) < CORRELATION.show:
         return None
-    return _fisher(_correlation([int(one.right) for one, _ in met], [share for _, share in met]), len(met))
-
-
-def _others(replies: Sequence[Reply], item: str) -> list[tuple[Reply, float]]:
-    """The first answer of each person to an item, with the share right of their first answers to others, 0 for none."""
-    firsts = first_replies(replies)
-    others: dict[int, list[bool]] = {}
-    for reply in firsts:
-        if reply.item != item:
-            others.setdefault(reply.person, []).append(reply.right)
-    return [(reply, fmean(others.get(reply.person, (False,)))) for reply in firsts if reply.item == item]
+    found = _correlation([int(one.right) for one in answers], [one.elsewhere for one in answers])
+    return _fisher(found, len(answers))
 
 
 def _fisher(r: float | None, count: int) -> Interval | None:
@@ -115,13 +142,13 @@ class Option:
     rest_percent: float
 
 
-def options(replies: Sequence[Reply], item: str) -> list[Option]:
+def options(answers: Sequence[Met]) -> list[Option]:
     """The options of an item, most chosen first; a good wrong one is chosen, and by the weaker ones.
 
     ``rest_percent`` is the mean share of right answers of its choosers to their other items, 0 for none.
     """
     chosen: dict[tuple[str, bool], list[float]] = {}
-    for reply, share in _others(replies, item):
-        chosen.setdefault((reply.chosen, reply.right), []).append(100 * share)
+    for one in answers:
+        chosen.setdefault((one.chosen, one.right), []).append(100 * one.elsewhere)
     counts = Counter({key: len(found) for key, found in chosen.items()})
     return [Option(*key, count, fmean(chosen[key])) for key, count in counts.most_common()]

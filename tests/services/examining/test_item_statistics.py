@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from statistics import fmean
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -40,47 +42,60 @@ def test_first_answers_of_own_people_count(session: Session, shelf: Shelf, four:
     line = practice.lines_of(shelf, [(DRILL, "I")])[0]
     aided = practice.offer(session, shelf, four.tess, line, "because you chose it", 5, NOW)
     practice.reveal(session, four.tess, aided.id, "working", NOW)
-    answers = item_statistics.seen(session, four.ian, PRACTICE)
-    share = item_statistics.by_family(shelf.bank, answers)[family(shelf)]
+    share = item_statistics.by_family(session, shelf.bank, four.ian, PRACTICE)[family(shelf)]
     assert (share.right, share.of, share.interval) == (1, 2, None)
     other = make_person(session, "TV-08", "Ida", {"instructor"}).id
-    assert item_statistics.seen(session, other, PRACTICE) == []
+    assert item_statistics.by_family(session, shelf.bank, other, PRACTICE) == {}
+    assert item_statistics.of_drill(session, other, PRACTICE, DRILL) == []
 
 
 @pytest.mark.sqlite
-def test_nothing_but_first_answers_is_looked_at(session: Session, shelf: Shelf, four: People) -> None:
-    """However many answers there are, an index leads to those that count."""
+def test_nothing_but_first_answers_is_counted(session: Session, shelf: Shelf, four: People) -> None:
+    """However many answers there are, those that count are counted in an index of nothing else."""
     _, (one,) = make_crowd(session, four.ian, 1)
     practise(session, shelf, one, False, 1)
     asked: list[str] = []
     raw = session.connection().connection.driver_connection
     raw.set_trace_callback(asked.append)
-    assert len(item_statistics.seen(session, four.ian, PRACTICE)) == 1
+    assert len(item_statistics.of_drill(session, four.ian, PRACTICE, DRILL)) == 1
     raw.set_trace_callback(None)
-    found = next(text for text in asked if "answer.is_first" in text)
+    found = next(text for text in asked if "GROUP BY answer.person_id" in text)
     plan = [row[3] for row in raw.execute(f"EXPLAIN QUERY PLAN {found}")]
-    assert any("ix_answer_person_id_first" in step for step in plan), plan
-    assert not any(step.startswith("SCAN") for step in plan), plan
+    assert any("COVERING INDEX ix_answer_person_id_first" in step for step in plan), plan
 
 
 @given(st.lists(st.tuples(st.integers(0, 1), st.integers(0, 2), st.booleans(), st.booleans()), max_size=12))
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_the_first_one_is_marked(
+def test_first_answers_are_the_earliest_without_help(
     session: Session, shelf: Shelf, four: People, tries: list[tuple[int, int, bool, bool]]
 ) -> None:
-    """Whoever answers what, with help or without: marked is the earliest unaided answer of a person to a find."""
+    """Whoever answers what, with help or without, what is counted is what a look at every answer finds."""
     asks = [(DRILL, "I"), (DRILL, "N"), ("prod-current-asme", "I")]
     with session.begin_nested() as turn:
         _, crowd = make_crowd(session, four.ian, 2)
-        wanted: dict[tuple[int, str, str], bool] = {}
+        finds: dict[tuple[int, str, str], bool] = {}
+        families: dict[tuple[int, str], bool] = {}
         for seed, (who, what, aided, right) in enumerate(tries):
             drill, find = asks[what]
             practise(session, shelf, crowd[who], right, seed, find, drill, aided)
             if not aided:
-                wanted.setdefault((crowd[who], drill, find), right)
-        found = item_statistics.seen(session, four.ian, PRACTICE)
-        assert {(one.person, one.drill, one.find): one.right for one in found} == wanted
-        assert len(found) == len(wanted)
+                finds.setdefault((crowd[who], drill, find), right)
+                families.setdefault((crowd[who], shelf.bank.drill(drill).drill.skill), right)
+        for drill in {drill for drill, _ in asks}:
+            found = item_statistics.of_drill(session, four.ian, PRACTICE, drill)
+            own = {key: right for key, right in finds.items() if key[1] == drill}
+            assert [(one.person, drill, one.find, one.right) for one in found] == [
+                (*key, right) for key, right in own.items()
+            ]
+            for one in found:
+                others = [right for key, right in finds.items() if key[0] == one.person and key[1] != drill]
+                assert one.elsewhere == (fmean(others) if others else 0)
+        shares = item_statistics.by_family(session, shelf.bank, four.ian, PRACTICE)
+        counted = [(family, right) for (_, family), right in families.items()]
+        assert {family: (share.right, share.of) for family, share in shares.items()} == {
+            family: (counted.count((family, True)), sum(one == family for one, _ in counted))
+            for family, _ in counted
+        }
         turn.rollback()
 
 
@@ -89,11 +104,11 @@ def test_ten_people_give_a_share(session: Session, shelf: Shelf, four: People) -
     _, crowd = make_crowd(session, four.ian, 10)
     for at, person in enumerate(crowd):
         practise(session, shelf, person, at < 7, at)
-    answers = item_statistics.seen(session, four.ian, PRACTICE, DRILL)
-    found = item_statistics.by_find(answers, DRILL)["I"].interval
+    answers = item_statistics.of_drill(session, four.ian, PRACTICE, DRILL)
+    found = item_statistics.by_find(answers)["I"].interval
     assert found is not None
     assert [round(x, 3) for x in (found.value, found.low, found.high)] == [0.7, 0.397, 0.892]
-    assert item_statistics.by_value(answers, DRILL) == {}
+    assert item_statistics.by_value(answers) == {}
 
 
 def test_values_are_compared_from_ten_a_third(session: Session, shelf: Shelf, four: People) -> None:
@@ -104,8 +119,7 @@ def test_values_are_compared_from_ten_a_third(session: Session, shelf: Shelf, fo
         row = practice.offer(session, shelf, person, line, "because you chose it", at, NOW)
         turns = float(row.snapshot["given"]["N"])
         practise(session, shelf, person, turns < 4, at)
-    assert item_statistics.by_value(item_statistics.seen(session, four.ian, PRACTICE, "another"), DRILL) == {}
-    found = item_statistics.by_value(item_statistics.seen(session, four.ian, PRACTICE, DRILL), DRILL)
+    found = item_statistics.by_value(item_statistics.of_drill(session, four.ian, PRACTICE, DRILL))
     assert found[("I", "N")].drifts
     assert all(find == "I" for find, _ in found)
 
@@ -115,7 +129,7 @@ def test_slips_are_counted_with_their_makers(session: Session, shelf: Shelf, fou
     _, (one, two) = make_crowd(session, four.ian, 2)
     practise(session, shelf, one, True, 1)
     practise(session, shelf, two, False, 2)
-    found = item_statistics.slips(item_statistics.seen(session, four.ian, PRACTICE), DRILL)
+    found = item_statistics.slips(item_statistics.of_drill(session, four.ian, PRACTICE, DRILL))
     assert [(slip.name, slip.chosen) for slip in found] == [("", 1)]
 
 
@@ -144,8 +158,9 @@ def test_an_examination_of_thirty(session: Session, shelf: Shelf, four: People) 
     assert paper.reliability.value == pytest.approx(kr20(table))
     assert [one.share.right for one in items] == [sum(row[j] for row in right) for j in range(4)]
     assert asked["1"] == (DRILL, "I")
-    answers = item_statistics.seen(session, four.ian, PAPERS)
-    assert item_statistics.by_find(answers, DRILL)["I"].of == 30
+    answers = item_statistics.of_drill(session, four.ian, PAPERS, DRILL)
+    assert item_statistics.by_find(answers)["I"].of == 30
+    assert item_statistics.by_family(session, shelf.bank, four.ian, PAPERS)[family(shelf)].of == 30
 
 
 def test_an_open_examination_has_none(session: Session, shelf: Shelf, four: People) -> None:
@@ -158,7 +173,7 @@ def test_an_open_examination_has_none(session: Session, shelf: Shelf, four: Peop
     sittings.own_sitting(session, four.ian, made).state = "open"
     with pytest.raises(NotFound, match="no marked papers"):
         item_statistics.of_sitting(session, four.ian, made)
-    assert item_statistics.seen(session, four.ian, PAPERS) == []
+    assert item_statistics.of_drill(session, four.ian, PAPERS, DRILL) == []
 
 
 def test_values_typed_from_paper_count_with_their_slips(session: Session, shelf: Shelf, four: People) -> None:
@@ -180,8 +195,8 @@ def test_values_typed_from_paper_count_with_their_slips(session: Session, shelf:
         printed_papers.take(session, four.ian, made, turn, lines, NOW)
     session.expire_all()
     scoring_papers.close(session, shelf, four.ian, made, NOW)
-    answers = item_statistics.seen(session, four.ian, PAPERS)
+    answers = item_statistics.of_drill(session, four.ian, PAPERS, DRILL)
     assert [one.right for one in answers] == [True, False, False, False]
     assert [one.slip for one in answers] == [None, named, None, None]
-    assert [(one.name, one.chosen) for one in item_statistics.slips(answers, DRILL)] == [(named, 1)]
-    assert item_statistics.by_find(answers, DRILL)["I"].of == 4
+    assert [(one.name, one.chosen) for one in item_statistics.slips(answers)] == [(named, 1)]
+    assert item_statistics.by_find(answers)["I"].of == 4

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import timedelta
+from statistics import fmean
 
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from tests.answering import make_crowd
+from tests.banks import shipped_shelf
 from tests.make import NOW, People, make_people
 from trainer.drills.shelf import Shelf
 from trainer.examinations.composition import composed
@@ -59,15 +61,15 @@ def held(session: Session, shelf: Shelf, ian: int, candidates: int) -> int:
 def test_a_question_is_counted_by_itself(session: Session, shelf: Shelf, four: People) -> None:
     """Its people, its right ones and each option chosen agree with what stands on the papers."""
     held(session, shelf, four.ian, 12)
-    answers = question_statistics.given(session, four.ian, PAPERS)
-    assert len(answers) == 36
-    shares = question_statistics.by_question(answers)
+    shares = question_statistics.by_question(session, four.ian, PAPERS)
+    assert sum(share.of for share in shares.values()) == 36
     rows = [row for paper in session.scalars(select(Paper)) for row in paper.answers]
     for question, share in shares.items():
         own = [row for row in rows if row.exercise.get("question") == question]
         assert (share.of, share.right) == (len(own), sum(row.verdict == "right" for row in own))
-        own_answers = question_statistics.given(session, four.ian, PAPERS, question)
-        found = question_statistics.chosen(session, shelf, own_answers, question)
+        answers = question_statistics.of_question(session, four.ian, PAPERS, question)
+        assert question_statistics.figures(answers, question).share == share
+        found = question_statistics.chosen(session, shelf, answers)
         used = question_statistics.use(session, four.ian, PAPERS, question)
         assert (used.answered, used.first, used.last) == (len(own), local_day(NOW), local_day(NOW))
         assert sum(one.chosen for one in found) == share.of
@@ -83,7 +85,7 @@ def test_a_place_on_the_paper_is_no_item_where_questions_are_mixed(
     """Each item of the examination is a question or a drill, met by those who met it; its reliability is KR-21."""
     made = held(session, shelf, four.ian, 30)
     _, paper, items, asked = item_statistics.of_sitting(session, four.ian, made)
-    shares = question_statistics.by_question(question_statistics.given(session, four.ian, PAPERS))
+    shares = question_statistics.by_question(session, four.ian, PAPERS)
     by_id = {asked[one.item][1]: one.share for one in items if not asked[one.item][0]}
     assert by_id == shares
     assert sum(one.share.of for one in items) == 120
@@ -95,20 +97,22 @@ def test_a_place_on_the_paper_is_no_item_where_questions_are_mixed(
     assert "questions of their own" in " ".join(paper.says)
 
 
-def test_first_answers_of_practice(session: Session, shelf: Shelf, four: People) -> None:
-    """The first choice of each person counts, however often they met it; a question nobody met has no share."""
+def test_first_answers_of_practice(session: Session, four: People) -> None:
+    """The first choice of each person counts, however often they meet the question again."""
+    shelf = shipped_shelf()
     _, (one,) = make_crowd(session, four.ian, 1)
     topics = Counter(e.topic for e in shelf.bank.questions.values() if e.question.pool == "practice")
-    topic = min(topics, key=lambda name: topics[name])
+    topic = min((name for name in topics if topics[name] > 2), key=lambda name: topics[name])
     firsts: dict[str, bool] = {}
-    for turn in range(topics[topic] + 3):  # from then on they come again
+    for turn in range(topics[topic] + 2):  # the last of them come again
         sheet = questions.offer(session, shelf, one, topic, turn, NOW + timedelta(days=turn))
         _, asked = questions.shown(session, shelf, one, sheet.id)
         right = turn % 3 == 1
         choice = next(choice for choice in asked.choices if choice.right is right)
         questions.take(session, shelf, one, sheet.id, choice.letter, None, NOW + timedelta(days=turn))
         firsts.setdefault(sheet.question_id, right)
-    shares = question_statistics.by_question(question_statistics.given(session, four.ian, PRACTICE))
+    assert len(firsts) > 2
+    shares = question_statistics.by_question(session, four.ian, PRACTICE)
     assert {name: (share.right, share.of) for name, share in shares.items()} == {
         name: (int(right), 1) for name, right in firsts.items()
     }
@@ -120,13 +124,16 @@ def test_first_answers_of_practice(session: Session, shelf: Shelf, four: People)
     assert used.first is not None
     assert used.last is not None
     assert used.first < used.last
-    answers = question_statistics.given(session, four.ian, PRACTICE, again)
-    (found,) = question_statistics.chosen(session, shelf, answers, again)
+    answers = question_statistics.of_question(session, four.ian, PRACTICE, again)
+    others = [right for name, right in firsts.items() if name != again]
+    assert [one.elsewhere for one in answers] == [fmean(others)]
+    (found,) = question_statistics.chosen(session, shelf, answers)
     assert (found.chosen, found.right) == (1, firsts[again])
 
 
 def test_a_question_nobody_met(session: Session, four: People) -> None:
     """It has no share and no history."""
-    assert question_statistics.figures([], "no-such").share.of == 0
     for source in (PRACTICE, PAPERS):
+        answers = question_statistics.of_question(session, four.ian, source, "no-such")
+        assert question_statistics.figures(answers, "no-such").share.of == 0
         assert question_statistics.use(session, four.ian, source, "no-such") == Use(0, None, None)

@@ -6,10 +6,10 @@ What is shown below the least numbers is decided in the statistics room, not her
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
-from sqlalchemy import case, func, null, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.bank import Bank
@@ -23,32 +23,37 @@ from trainer.services.examining.marked_answers import Marked, marked
 from trainer.services.keeping.moments import local_day
 from trainer.statistics import papers
 from trainer.statistics.difficulty import Drift, Share, drift
-from trainer.statistics.items import ItemFigures, Option, each, figures, options
+from trainer.statistics.items import (
+    ItemFigures,
+    Met,
+    Option,
+    each,
+    elsewhere,
+    figures,
+    options,
+    tally,
+)
 from trainer.statistics.papers import PaperFigures
 from trainer.statistics.replies import Reply, first_replies, table_of
-from trainer.store.models import Answer, Edition, Exercise, Sitting
+from trainer.store.models import Answer, Edition, Exercise, QuestionAnswer, Sitting, SkillState
 
 PRACTICE, PAPERS = "practice", "papers"
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """One marked answer: who, which drill and find, right or not, the slip, the numbers drawn.
+    """One person's first marked answer to one find of a drill: right or not, the slip, the numbers drawn.
 
-    ``slip`` is "" for a wrong value that fits none, None where no value was read. ``given`` is empty where nobody
-    asked for the numbers of that drill.
+    ``slip`` is "" for a wrong value that fits none, None where no value was read. ``elsewhere`` is the share right of
+    the person's first answers to other drills.
     """
 
     person: int
-    drill: str
     find: str
     right: bool
     slip: str | None
     given: dict[str, str]
-
-    def as_reply(self, item: str) -> Reply:
-        """The answer as the statistics take it."""
-        return Reply(self.person, item, self.right, self.slip or "")
+    elsewhere: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,32 +69,37 @@ class Use:
     editions: tuple[tuple[str, date], ...]
 
 
-def seen(session: Session, instructor_id: int, source: str, drill_id: str = "") -> list[Seen]:
-    """The answers of everybody who is or was in a class of the asker, oldest first; of practice the first ones.
+def by_family(session: Session, bank: Bank, instructor_id: int, source: str) -> dict[str, Share]:
+    """Each family's share of right first answers, one for each person; of papers, drills still in the bank count.
 
-    The numbers drawn come with those to ``drill_id`` alone.
+    The people are everybody who is or was in a class of the asker.
     """
+    people = entitlements.taught(session, instructor_id)
     if source == PRACTICE:
-        return _practice(session, instructor_id, drill_id)
-    return [
-        Seen(
-            one.person, one.item["drill"], one.item["find"], one.right, one.slip,
-            one.item["given"] if one.item["drill"] == drill_id else {},
-        )
-        for one in _on_papers(session, instructor_id)
-    ]  # fmt: skip
-
-
-def by_family(bank: Bank, answers: Iterable[Seen]) -> dict[str, Share]:
-    """Each family's share of right first answers, one for each person; drills no longer in the bank are left out."""
+        right = func.count().filter(SkillState.first_right)
+        wanted = select(SkillState.family, right, func.count()).group_by(SkillState.family)
+        rows = session.execute(wanted.where(SkillState.person_id.in_(people)))
+        return {family: Share(right, of) for family, right, of in rows}
     drills = bank.drills
-    replies = [one.as_reply(drills[one.drill].drill.skill) for one in answers if one.drill in drills]
-    return shares(replies)
+    return shares(
+        Reply(one.person, drills[one.item["drill"]].drill.skill, one.right)
+        for one in _on_papers(session, people)
+        if one.item["drill"] in drills
+    )
 
 
-def by_find(answers: Iterable[Seen], drill_id: str) -> dict[str, Share]:
-    """Each find of a drill with its share of right first answers."""
-    return shares([one.as_reply(one.find) for one in answers if one.drill == drill_id])
+def of_drill(session: Session, instructor_id: int, source: str, drill_id: str) -> list[Seen]:
+    """The first answer to each find of a drill of everybody who is or was in a class of the asker, oldest first."""
+    people = entitlements.taught(session, instructor_id)
+    look = _in_practice if source == PRACTICE else _written
+    firsts, whole = look(session, people, drill_id)
+    own = tally((one.person, one.right) for one in firsts)
+    return [replace(one, elsewhere=elsewhere(whole[one.person], own[one.person])) for one in firsts]
+
+
+def by_find(answers: Iterable[Seen]) -> dict[str, Share]:
+    """Each find with its share of right first answers."""
+    return shares(Reply(one.person, one.find, one.right) for one in answers)
 
 
 def shares(replies: Iterable[Reply]) -> dict[str, Share]:
@@ -100,27 +110,38 @@ def shares(replies: Iterable[Reply]) -> dict[str, Share]:
     return {item: Share(sum(found), len(found)) for item, found in counts.items()}
 
 
-def by_value(answers: Iterable[Seen], drill_id: str) -> dict[tuple[str, str], Drift]:
-    """Each find and drawn quantity of a drill whose answers are enough to compare its low, middle and high values."""
+def by_value(answers: Iterable[Seen]) -> dict[tuple[str, str], Drift]:
+    """Each find and drawn quantity whose answers are enough to compare its low, middle and high values."""
     values: dict[tuple[str, str], list[tuple[float, bool]]] = {}
-    met: set[tuple[int, str]] = set()
     for one in answers:
-        if one.drill == drill_id and (one.person, one.find) not in met:
-            met.add((one.person, one.find))
-            for symbol, text in one.given.items():
-                values.setdefault((one.find, symbol), []).append((read_number(text), one.right))
+        for symbol, text in one.given.items():
+            values.setdefault((one.find, symbol), []).append((read_number(text), one.right))
     found = {key: drift(pairs) for key, pairs in values.items()}
     return {key: one for key, one in found.items() if one is not None}
 
 
-def slips(answers: Iterable[Seen], drill_id: str) -> list[Option]:
+def slips(answers: Iterable[Seen]) -> list[Option]:
     """The slips of a drill by how often they were made in first answers, with how their makers did elsewhere.
 
-    What a person judged on paper, or left empty, tells of no slip.
+    Each person counts once. What a person judged on paper, or left empty, tells of no slip.
     """
-    told = (one for one in answers if one.right or one.slip is not None or one.drill != drill_id)
-    replies = [one.as_reply(one.drill) for one in told]
-    return [one for one in options(replies, drill_id) if not one.right]
+    told: dict[int, Met] = {}
+    for one in answers:
+        if one.right or one.slip is not None:
+            told.setdefault(one.person, Met(one.right, one.slip or "", one.elsewhere))
+    return [one for one in options(list(told.values())) if not one.right]
+
+
+def totals(
+    session: Session, answers: type[Answer] | type[QuestionAnswer], people: set[int]
+) -> dict[int, Share]:
+    """How many first answers in practice each of these people gave, and how many were right: from an index alone."""
+    right = func.count().filter(answers.verdict == "right")
+    wanted = select(answers.person_id, right, func.count()).where(
+        answers.is_first, answers.person_id.in_(people)
+    )
+    rows = session.execute(wanted.group_by(answers.person_id))
+    return {person: Share(right, of) for person, right, of in rows}
 
 
 def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
@@ -139,7 +160,7 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     moments = session.scalars(select(Answer.answered_at).where(Answer.id.in_(ends)))
     written = [
         (one.person, local_day(one.started_at))
-        for one in _on_papers(session, instructor_id)
+        for one in _on_papers(session, people)
         if one.item["drill"] == drill_id
     ]
     days = sorted([day for _, day in written] + [local_day(at) for at in moments])
@@ -182,21 +203,33 @@ def of_sitting(
     return found, papers.figures(table, cut, mixed), items, asked
 
 
-def _practice(session: Session, instructor_id: int, drill_id: str) -> list[Seen]:
-    """The first unaided answer of each person to each find of each drill; the rest is left in the store."""
-    numbers = case((Exercise.drill_id == drill_id, Exercise.snapshot), else_=null())
+def _in_practice(session: Session, people: set[int], drill_id: str) -> tuple[list[Seen], dict[int, Share]]:
+    """First unaided answers to a drill, and how many first ones each person gave to all drills."""
     wanted = (
-        select(Exercise.person_id, Exercise.drill_id, Exercise.find, Answer.verdict, Answer.slip, numbers)
+        select(Exercise.person_id, Exercise.find, Answer.verdict, Answer.slip, Exercise.snapshot)
         .join(Answer)
-        .where(Answer.is_first, Answer.person_id.in_(entitlements.taught(session, instructor_id)))
+        .where(Exercise.drill_id == drill_id, Exercise.person_id.in_(people), Answer.is_first)
         .order_by(Answer.id)
     )
-    return [
-        Seen(person, drill, find, verdict == "right", slip or "", snapshot["given"] if snapshot else {})
-        for person, drill, find, verdict, slip, snapshot in session.execute(wanted)
+    firsts = [
+        Seen(person, find, verdict == "right", slip or "", snapshot["given"])
+        for person, find, verdict, slip, snapshot in session.execute(wanted)
     ]
+    return firsts, totals(session, Answer, people)
 
 
-def _on_papers(session: Session, instructor_id: int) -> Iterator[Marked]:
-    people = entitlements.taught(session, instructor_id)
+def _written(session: Session, people: set[int], drill_id: str) -> tuple[list[Seen], dict[int, Share]]:
+    """The same of closed papers."""
+    firsts: dict[tuple[int, str, str], Marked] = {}
+    for one in _on_papers(session, people):
+        firsts.setdefault((one.person, one.item["drill"], one.item["find"]), one)
+    seen = [
+        Seen(person, find, one.right, one.slip, one.item["given"])
+        for (person, drill, find), one in firsts.items()
+        if drill == drill_id
+    ]
+    return seen, tally((one.person, one.right) for one in firsts.values())
+
+
+def _on_papers(session: Session, people: set[int]) -> Iterator[Marked]:
     return (one for one in marked(session, people) if "given" in one.item)

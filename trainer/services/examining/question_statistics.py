@@ -5,12 +5,12 @@ What is shown below the least numbers is decided in the statistics room, not her
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from sqlalchemy import case, func, null, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from trainer.drills.shelf import Shelf
@@ -21,28 +21,23 @@ from trainer.services.examining.marked_answers import Marked, marked
 from trainer.services.keeping.moments import local_day
 from trainer.services.practising import questions
 from trainer.statistics.difficulty import Share
-from trainer.statistics.items import ItemFigures, Option, options, with_others
+from trainer.statistics.items import ItemFigures, Met, Option, elsewhere, options, tally, with_others
 from trainer.statistics.replies import Reply
 from trainer.store.models import QuestionAnswer, QuestionSheet
 
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One answer to a question: who, which question, right or not, the letter, and the question as it was asked.
+    """One person's first answer to a question: right or not, the letter, and the question as it was asked.
 
-    ``asked`` is empty where nobody wants to know about that question.
+    ``elsewhere`` is the share right of the person's first answers to other questions.
     """
 
     person: int
-    question: str
     right: bool
     letter: str
     asked: Mapping[str, Any] = field(repr=False)
-
-    @property
-    def reply(self) -> Reply:
-        """The answer as the statistics take it, by nothing but right or not."""
-        return Reply(self.person, self.question, self.right)
+    elsewhere: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,21 +49,27 @@ class Use:
     last: date | None
 
 
-def given(session: Session, instructor_id: int, source: str, question_id: str = "") -> list[Given]:
-    """The answers of everybody who is or was in a class of the asker, oldest first; of practice the first ones.
-
-    Of papers they are the marked ones. How it was asked comes with the answers to ``question_id`` alone.
-    """
+def by_question(session: Session, instructor_id: int, source: str) -> dict[str, Share]:
+    """Each question with its share of right first answers of everybody who is or was in a class of the asker."""
     people = entitlements.taught(session, instructor_id)
     if source == PRACTICE:
-        return _practice(session, people, question_id)
-    return [
-        Given(
-            one.person, one.item["question"], one.right, one.text,
-            one.item if one.item["question"] == question_id else {},
-        )
-        for one in _on_papers(session, people)
-    ]  # fmt: skip
+        right = func.count().filter(QuestionAnswer.verdict == "right")
+        wanted = (
+            select(QuestionSheet.question_id, right, func.count()).join(QuestionAnswer)
+            .where(QuestionAnswer.is_first, QuestionAnswer.person_id.in_(people)).group_by(QuestionSheet.question_id)
+        )  # fmt: skip
+        return {question: Share(right, of) for question, right, of in session.execute(wanted)}
+    return item_statistics.shares(
+        Reply(one.person, one.item["question"], one.right) for one in _on_papers(session, people)
+    )
+
+
+def of_question(session: Session, instructor_id: int, source: str, question_id: str) -> list[Given]:
+    """The first answers to one question of everybody who is or was in a class of the asker; of papers the marked ones."""
+    people = entitlements.taught(session, instructor_id)
+    look = _in_practice if source == PRACTICE else _written
+    firsts, whole = look(session, people, question_id)
+    return [replace(one, elsewhere=elsewhere(whole[one.person], Share(one.right, 1))) for one in firsts]
 
 
 def use(session: Session, instructor_id: int, source: str, question_id: str) -> Use:
@@ -90,49 +91,58 @@ def use(session: Session, instructor_id: int, source: str, question_id: str) -> 
     return Use(count, first, last)
 
 
-def by_question(answers: Iterable[Given]) -> dict[str, Share]:
-    """Each question with its share of right first answers."""
-    return item_statistics.shares(one.reply for one in answers)
-
-
-def figures(answers: Iterable[Given], question_id: str) -> ItemFigures:
+def figures(answers: Sequence[Given], question_id: str) -> ItemFigures:
     """How hard one question is, and how it goes with what else its people answered."""
-    replies = [one.reply for one in answers]
-    share = item_statistics.shares(replies).get(question_id, Share(0, 0))
-    return ItemFigures(question_id, share, with_others(replies, question_id))
+    share = Share(sum(one.right for one in answers), len(answers))
+    return ItemFigures(
+        question_id, share, with_others([Met(one.right, "", one.elsewhere) for one in answers])
+    )
 
 
-def chosen(session: Session, shelf: Shelf, answers: Iterable[Given], question_id: str) -> list[Option]:
+def chosen(session: Session, shelf: Shelf, answers: Iterable[Given]) -> list[Option]:
     """The options of a question by how often they were chosen first, each known by its text; "" for no answer.
 
     Where numbers are drawn a wrong option is known by its reason, and the right one has no name.
     """
-    replies = []
+    found = []
     for one in answers:
-        reply = one.reply
-        if one.question == question_id:
-            asked = questions.stored(session, shelf, one.asked)
-            choice = asked.choice(one.letter)
-            if choice is not None and not (asked.drawn and choice.right):
-                reply = replace(reply, chosen=choice.because if asked.drawn else choice.text)
-        replies.append(reply)
-    return options(replies, question_id)
+        asked = questions.stored(session, shelf, one.asked)
+        choice = asked.choice(one.letter)
+        name = ""
+        if choice is not None and not (asked.drawn and choice.right):
+            name = choice.because if asked.drawn else choice.text
+        found.append(Met(one.right, name, one.elsewhere))
+    return options(found)
 
 
-def _practice(session: Session, people: set[int], question_id: str) -> list[Given]:
-    asked = case((QuestionSheet.question_id == question_id, QuestionSheet.snapshot), else_=null())
+def _in_practice(
+    session: Session, people: set[int], question_id: str
+) -> tuple[list[Given], dict[int, Share]]:
+    """First answers to a question, and how many first ones each person gave to all questions."""
     wanted = (
-        select(
-            QuestionSheet.person_id, QuestionSheet.question_id, QuestionAnswer.verdict, QuestionAnswer.letter, asked
-        )
+        select(QuestionSheet.person_id, QuestionAnswer.verdict, QuestionAnswer.letter, QuestionSheet.snapshot)
         .join(QuestionAnswer)
-        .where(QuestionAnswer.is_first, QuestionAnswer.person_id.in_(people))
+        .where(
+            QuestionSheet.question_id == question_id, QuestionSheet.person_id.in_(people), QuestionAnswer.is_first
+        )
         .order_by(QuestionAnswer.id)
     )  # fmt: skip
-    return [
-        Given(person, question, verdict == "right", letter, snapshot or {})
-        for person, question, verdict, letter, snapshot in session.execute(wanted)
+    rows = session.execute(wanted)
+    firsts = [Given(person, verdict == "right", letter, asked) for person, verdict, letter, asked in rows]
+    return firsts, item_statistics.totals(session, QuestionAnswer, people)
+
+
+def _written(session: Session, people: set[int], question_id: str) -> tuple[list[Given], dict[int, Share]]:
+    """The same of closed papers."""
+    firsts: dict[tuple[int, str], Marked] = {}
+    for one in _on_papers(session, people):
+        firsts.setdefault((one.person, one.item["question"]), one)
+    given = [
+        Given(person, one.right, one.text, one.item)
+        for (person, question), one in firsts.items()
+        if question == question_id
     ]
+    return given, tally((one.person, one.right) for one in firsts.values())
 
 
 def _on_papers(session: Session, people: set[int]) -> Iterator[Marked]:

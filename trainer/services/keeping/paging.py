@@ -5,14 +5,14 @@ The store counts, searches and cuts; only the rows of the page are fetched.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
-from trainer.store.folding import holding
+from trainer.store.folding import fold, holding
 
 ROWS = 40
 MOST_WORDS = 80
@@ -94,6 +94,12 @@ def page(session: Session, wanted: Select[T], wish: Wish, *columns: Any) -> Page
 def count(session: Session, wanted: Select[Any]) -> int:
     """How many rows a question has."""
     return session.scalar(select(func.count()).select_from(wanted.order_by(None).subquery())) or 0
+
+
+def having(rows: Sequence[T], wish: Wish, name: Callable[[T], str]) -> Sequence[T]:
+    """The rows of a list at hand in whose name all words of the wish stand; all of them where it has none."""
+    words = fold(wish.words).split()
+    return [row for row in rows if all(word in fold(name(row)) for word in words)] if words else rows
 
 
 def cut(rows: Sequence[T], wish: Wish, whole: int) -> Page[T]:

@@ -39,7 +39,7 @@ def move(session: Asked, person_id: int, family: str, right: bool, now: datetime
         "data": skill.as_data(), "changed_at": now,
     }  # fmt: skip
     if row is None:
-        session.execute(_BEGIN, {"person_id": person_id, "family": family, **state})
+        session.execute(_BEGIN, {"person_id": person_id, "family": family, "first_right": right, **state})
     else:
         session.execute(_MOVE, {**whose, **state})
     return skill
@@ -72,14 +72,15 @@ def proof(session: Session) -> Proof:
     )
     for person_id, family, at, verdict in session.execute(wanted):
         logs.setdefault((person_id, family), []).append((local_day(at), verdict == "right"))
-    stored = {(r.person_id, r.family): _skill(r) for r in session.execute(select(_TABLE))}
+    stored = {(r.person_id, r.family): (_skill(r), r.first_right) for r in session.execute(select(_TABLE))}
+    follow = {key: (replay(log), log[0][1]) for key, log in logs.items()}
     keys = sorted(set(logs) | set(stored))
     return Proof(
         len(keys),
         tuple(
             f"person {p}, {f}: stored state differs from the answers"
             for p, f in keys
-            if stored.get((p, f)) != replay(logs.get((p, f), []))
+            if stored.get((p, f)) != follow.get((p, f))
         ),
     )
 

@@ -46,7 +46,7 @@ def one_of(column: str, words: tuple[str, ...]) -> str:
 
 
 def firsts_of(table: str) -> Index:
-    """An index of nothing but first answers by person, which are few among all that somebody gives."""
+    """An index of nothing but first answers by person, few among all that somebody gives: counted without looking at them."""
     return Index(
-        f"ix_{table}_person_id_first", "person_id", sqlite_where=text("is_first = 1"), postgresql_where=text("is_first")
+        f"ix_{table}_person_id_first", "person_id", "is_first", "verdict", sqlite_where=text("is_first = 1"), postgresql_where=text("is_first")
     )  # fmt: skip

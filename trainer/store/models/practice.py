@@ -137,7 +137,10 @@ class Answer(Model):
 
 
 class SkillState(Model):
-    """How far one person's skill in one family of drills has come; recomputable from the answers."""
+    """How far one person's skill in one family of drills has come; recomputable from the answers.
+
+    ``first_right``: whether the first one was right, which tells of the family and not of practice.
+    """
 
     __tablename__ = "skill_state"
     __table_args__ = (CheckConstraint(one_of("state", STATES), name="state"),)
@@ -147,6 +150,7 @@ class SkillState(Model):
     state: Mapped[Word]
     theta: Mapped[float]
     answers: Mapped[int]
+    first_right: Mapped[bool]
     due_on: Mapped[date | None]
     data: Mapped[Json]
     changed_at: Mapped[datetime]

@@ -25,10 +25,10 @@ def question_statistics_page(question_id: str) -> str:
     shelf = parts().shelf
     entry = shelf.bank.question(question_id[:80])
     with parts().database.reading() as session:
-        answers = question_statistics.given(session, me().id, source(), entry.id)
+        answers = question_statistics.of_question(session, me().id, source(), entry.id)
         use = question_statistics.use(session, me().id, source(), entry.id)
         found = question_statistics.figures(answers, entry.id)
-        chosen = question_statistics.chosen(session, shelf, answers, entry.id)
+        chosen = question_statistics.chosen(session, shelf, answers)
     rows = _rows(entry.question, chosen) if found.share.interval else []
     situation, asked = question_sheet.wording(entry.question)
     return render_template(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from textwrap import shorten
-from typing import Any
 
-from flask import render_template, request
+from flask import render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from trainer.drawing.measures import CORRELATIONS, SHARES, Row, intervals
@@ -13,10 +13,14 @@ from trainer.errors import NotFound
 from trainer.formulas.writing import amount, number
 from trainer.languages import N_, _
 from trainer.services.examining import item_statistics, question_statistics
-from trainer.services.examining.item_statistics import PAPERS, PRACTICE, Seen
+from trainer.services.examining.item_statistics import PAPERS, PRACTICE
+from trainer.services.keeping.paging import Page as Leaf
+from trainer.services.keeping.paging import cut, having
 from trainer.statistics.difficulty import Drift, Share
+from trainer.statistics.enough import DIFFICULTY, percent
 from trainer.statistics.items import ItemFigures
 from trainer.web.access import me, parts
+from trainer.web.asking import paging
 from trainer.web.instructor import bp
 from trainer.web.sheets import question_sheet
 
@@ -27,32 +31,58 @@ SOURCES = {PRACTICE: N_("practice"), PAPERS: N_("closed examinations")}
 
 @bp.get("/statistics")
 def statistics() -> Page:
-    """How hard each family of drills is for the people of one's classes."""
-    bank = parts().bank
-    found = item_statistics.by_family(bank, _seen())
-    names = {e.drill.skill: e.drill.title for e in reversed(bank.drills.values())}
-    drills = {e.drill.skill: e.id for e in reversed(bank.drills.values())}
-    enough = sorted((f for f in found if found[f].interval), key=lambda f: found[f].right / found[f].of)
+    """How hard each family of drills and each question is for the people of one's classes, the hardest first."""
+    bank, of, wish = parts().bank, source(), paging.asked("drills-")
+    with parts().database.reading() as session:
+        found = item_statistics.by_family(session, bank, me().id, of)
+        asked = question_statistics.by_question(session, me().id, of)
+    entries = {e.drill.skill: e for e in reversed(bank.drills.values()) if e.drill.skill in found}
+    hardest = sorted(entries.values(), key=lambda e: _hardness(found[e.drill.skill], e.drill.title))
+    met = having(hardest, wish, lambda e: e.drill.title)
+    page = cut(met, wish, len(hardest))
+    address = partial(url_for, "instructor.drill_statistics", of=of)
     return render_template(
-        "instructor/statistics.html", source=source(), sources=sources(),
-        picture=intervals([_row(names[f], found[f]) for f in enough], SHARES, _("Right first answers")),
-        told=[(names[f], drills[f], found[f].says) for f in enough],
-        few=sorted((names[f], drills[f], found[f].of) for f in found if f not in enough),
-        questions=_questions(),
+        "instructor/statistics.html", source=of, sources=sources(),
+        hardest=hardest[0].drill.title if hardest and found[hardest[0].drill.skill].interval else "",
+        picture=intervals(
+            [_row(e.drill.title, share) for e in page.rows if (share := found[e.drill.skill]).interval], SHARES,
+            _("Right first answers"),
+        ),
+        drills=page.showing([
+            _line(e.drill.title, address(drill_id=e.id), found[e.drill.skill]) for e in page.rows
+        ]),
+        questions=_questions(asked, of),
     )  # fmt: skip
 
 
-def _questions() -> list[dict[str, Any]]:
-    """The questions that people met, the hardest first; of those that too few met, how many met each."""
-    with parts().database.reading() as session:
-        answers = question_statistics.given(session, me().id, source())
-    shares = question_statistics.by_question(answers)
-    rows = [
-        {"id": one, "name": _question_title(one), "share": share, "shown": share.interval is not None}
-        for one, share in shares.items()
-        if one in parts().bank.questions
-    ]
-    return sorted(rows, key=lambda row: (not row["shown"], row["share"].right / row["share"].of, row["name"]))
+def _questions(shares: dict[str, Share], of: str) -> Leaf[dict[str, str | int]]:
+    """The questions that people met, the hardest first, those that too few met at the end."""
+    wish = paging.asked("questions-")
+    hardest = sorted(
+        (one for one in shares if one in parts().bank.questions), key=lambda one: _hardness(shares[one], one)
+    )
+    page = cut(having(hardest, wish, _question_title), wish, len(hardest))
+    address = partial(url_for, "instructor.question_statistics_page", of=of)
+    return page.showing([
+        _line(_question_title(one), address(question_id=one), shares[one]) for one in page.rows
+    ])  # fmt: skip
+
+
+def _line(name: str, href: str, share: Share) -> dict[str, str | int]:
+    """A row of a list: how many people, how many of them right, and between which shares the true one lies."""
+    found = share.interval
+    if found is None:
+        told, between = "–", _("from %(n)s people on", n=DIFFICULTY.show)
+    else:
+        told = percent(found.value)
+        between = _("%(low)s to %(high)s", low=percent(found.low), high=percent(found.high))
+    return {"name": name, "href": href, "people": share.of, "right": told, "between": between}
+
+
+def _hardness(share: Share, name: str) -> tuple[bool, float, str]:
+    """What sorts the hardest first, and behind them by name what too few met to say."""
+    shown = share.interval is not None
+    return not shown, share.right / share.of if shown else 0.0, name
 
 
 def _question_title(question_id: str) -> str:
@@ -70,11 +100,11 @@ def drill_statistics(drill_id: str) -> Page:
     drill = bank.drill(drill_id).drill
     with parts().database.reading() as session:
         history = item_statistics.use(session, me().id, bank, drill_id)
-    answers = _seen(drill_id)
-    finds = item_statistics.by_find(answers, drill_id)
+        answers = item_statistics.of_drill(session, me().id, source(), drill_id)
+    finds = item_statistics.by_find(answers)
     named = {find: drill.quantities[find].name for find in drill.finds}
     shown = [_row(named.get(find, find), share) for find, share in finds.items() if share.interval]
-    values = item_statistics.by_value(answers, drill_id).items()
+    values = item_statistics.by_value(answers).items()
     return render_template(
         "instructor/drill_statistics.html", drill=drill, source=source(), sources=sources(), history=history,
         picture=intervals(shown, SHARES, _("%(drill)s: right first answers", drill=drill.title), fid="finds"),
@@ -85,7 +115,7 @@ def drill_statistics(drill_id: str) -> Page:
         ],
         slips=[
             (parts().shelf.slip_name(drill_id, one.name) if one.name else _("not recognised"), one)
-            for one in item_statistics.slips(answers, drill_id)
+            for one in item_statistics.slips(answers)
         ],
     )  # fmt: skip
 
@@ -121,11 +151,6 @@ def source() -> str:
     if wanted not in SOURCES:
         raise NotFound(_("There are no such statistics."))
     return wanted
-
-
-def _seen(drill_id: str = "") -> list[Seen]:
-    with parts().database.reading() as session:
-        return item_statistics.seen(session, me().id, source(), drill_id)
 
 
 def _row(name: str, share: Share) -> Row:
