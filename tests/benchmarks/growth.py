@@ -12,6 +12,7 @@ import statistics
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
@@ -43,6 +44,7 @@ TIMES = 15
 DAYS = 60
 WORKS = 60
 DRILLS = ("coil-low-fill-wall", "prod-current-asme", "conductor-offset", "convert-length")
+Line = tuple[str, str]  # a drill and what it asks for
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,53 +67,61 @@ def fill(session: Session, shelf: Shelf, answers: int) -> House:
         crowd.append(make_person(session, f"TV-{1000 + len(crowd)}", f"Trainee {len(crowd)}").id)
     for number in range(len(crowd), WORKS):
         make_person(session, f"TV-{1000 + number}", f"Trainee {number}")
-    answer(session, shelf, crowd, answers)
+    lines = [(drill, next(iter(shelf.bank.drill(drill).drill.finds))) for drill in DRILLS]
+    answer(session, shelf, crowd, lines, answers)
     for person in crowd:
-        add_skills(session, shelf, person, answers // len(crowd) // len(DRILLS))
+        add_skills(session, shelf, person, lines, answers // len(crowd))
     return House(people.tess, people.ian, people.emma, made.id)
 
 
-def answer(session: Session, shelf: Shelf, crowd: list[int], answers: int) -> None:
-    """Store so many answers of these people."""
-    drills = {drill: editions.keep(session, shelf.bank.drill(drill), NOW) for drill in DRILLS}
+def answer(session: Session, shelf: Shelf, crowd: list[int], lines: list[Line], answers: int) -> None:
+    """Store so many answers of these people, each going through these lines again and again."""
+    editions_of = {drill: editions.keep(session, shelf.bank.drill(drill), NOW) for drill, _ in lines}
     session.flush()
     rows: list[dict[str, dict[str, Any]]] = []
-    for row in given(session, shelf, crowd, drills, answers):
+    for row in given(session, shelf, crowd, lines, editions_of, answers):
         rows.append(row)
         if len(rows) == AT_ONCE:
             keep(session, rows)
     keep(session, rows)
 
 
-def add_skills(session: Session, shelf: Shelf, person: int, answers: int) -> None:
-    """What a person can do after so many answers to each drill."""
-    session.add_all(state(person, shelf.bank.drill(drill).drill.skill, answers) for drill in DRILLS)
+def add_skills(session: Session, shelf: Shelf, person: int, lines: list[Line], answers: int) -> None:
+    """What a person can do after so many answers to these lines, one after the other."""
+    met = Counter(shelf.bank.drill(drill).drill.skill for drill, _ in lines[:answers])
+    session.add_all(state(person, family, count * answers // len(lines)) for family, count in met.items())
 
 
 def given(
-    session: Session, shelf: Shelf, crowd: list[int], drills: dict[str, str], answers: int
+    session: Session,
+    shelf: Shelf,
+    crowd: list[int],
+    lines: list[Line],
+    editions_of: dict[str, str],
+    answers: int,
 ) -> Iterator[dict[str, dict[str, Any]]]:
     """Exercise, answer and link of each stored answer, spread over the last days; numbered on from what is there."""
     last = audit.recent(session, 1)[0]
     seq, prev = last.seq, last.hash
     first = (session.scalar(select(func.max(Exercise.id))) or 0) + 1
-    shown = {drill: shelf.draw(drill, 1, next(iter(shelf.bank.drill(drill).drill.finds))) for drill in drills}
+    shown = {line: shelf.draw(line[0], 1, line[1]).snapshot() for line in lines}
     for number in range(answers):
-        drill = DRILLS[number // len(crowd) % len(DRILLS)]
+        turn = number // len(crowd)
+        drill, find = line = lines[turn % len(lines)]
         person, at = crowd[number % len(crowd)], NOW - timedelta(days=DAYS) * (1 - number / answers)
         seq, when = seq + 1, audit.moment(at)
         event: Any = {"who": person, "what": "practice answered", "about": str(first + number), "where": ""}
         digest = chain.hash_of(seq, when, event, prev)
         yield {
             "exercise": {
-                "id": first + number, "person_id": person, "edition_hash": drills[drill], "drill_id": drill,
-                "family": shelf.bank.drill(drill).drill.skill, "seed": number, "find": shown[drill].find,
-                "snapshot": shown[drill].snapshot(), "offered_at": at, "aided": False, "reason": "a test",
+                "id": first + number, "person_id": person, "edition_hash": editions_of[drill], "drill_id": drill,
+                "family": shelf.bank.drill(drill).drill.skill, "seed": number, "find": find,
+                "snapshot": shown[line], "offered_at": at, "aided": False, "reason": "a test",
             },
             "answer": {
                 "exercise_id": first + number, "person_id": person, "text": "4.95 kA", "key": f"k{number}",
                 "verdict": "right" if number % 3 else "wrong", "slip": None, "answered_at": at,
-                "is_first": number < len(crowd) * len(DRILLS),
+                "is_first": turn < len(lines),
             },
             "link": {"seq": seq, "time": when, "event": event, "prev": prev, "hash": digest},
         }  # fmt: skip

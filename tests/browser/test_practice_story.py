@@ -74,12 +74,12 @@ def test_keyboard_alone(page_of: Callable[..., Any], people: People, store: Data
     page.keyboard.type("much")
     page.keyboard.press("Enter")
     page.get_by_text("must begin with a number").first.wait_for()
-    assert page.evaluate("document.activeElement.id") == "answer"
+    page.locator("#answer:focus").wait_for()
     page.keyboard.press("Control+a")
     page.keyboard.type(newest(store, shelf)[1]["turns-forgotten"])
     page.keyboard.press("Enter")
     page.wait_for_url("**/verdict")
-    assert page.evaluate("document.activeElement.className") == "verdict"
+    page.locator(".verdict:focus").wait_for()
     assert "the turns were left out" in page.locator("h1").inner_text()
 
 

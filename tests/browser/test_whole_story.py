@@ -80,8 +80,10 @@ def tick(page: Any, drill: str) -> None:
     """Search a drill and tick it: it is where one goes on after the search."""
     page.get_by_label("Search the drills").fill(drill)
     press(page, "Search")
+    box = page.get_by_role("checkbox", name=re.compile(drill))
+    page.locator("input[type=checkbox]:focus").wait_for()  # a browser goes there once the page is drawn
     page.keyboard.press("Space")
-    assert page.get_by_role("checkbox", name=re.compile(drill)).is_checked()
+    assert box.is_checked()
 
 
 def _make_class(ian: Any) -> None:
