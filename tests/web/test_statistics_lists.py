@@ -25,7 +25,7 @@ MET, HARD = 50, 45  # questions that ten people met, and the one that they misse
 
 @pytest.fixture
 def shelf() -> Shelf:
-    """The shipped bank: a page holds forty rows, and the small one has fewer."""
+    """The shipped bank: a page holds twenty rows, and the small one has fewer."""
     return shipped_shelf()
 
 
@@ -59,14 +59,13 @@ def listed(browser: Browser, query: str = "") -> list[str]:
     return re.findall(rf'href="{PAGE}/(?:questions/)?([\w-]+)\?of=practice"', page)
 
 
-def test_forty_on_a_page_the_hardest_first(met: list[QuestionEntry], as_ian: Browser) -> None:
-    """Both drills and the first forty; the rest on the second page, where the drills stay."""
-    first, second = listed(as_ian), listed(as_ian, "?questions-page=2")
+def test_twenty_on_a_page_the_hardest_first(met: list[QuestionEntry], as_ian: Browser) -> None:
+    """Both drills and the first twenty; the rest on the pages after it, where the drills stay."""
+    first, *others = (listed(as_ian, f"?questions-page={number}") for number in (1, 2, 3))
     assert first[:3] == ["coil-low-fill-wall", "prod-current-asme", met[HARD].id]
-    assert len(first) == 2 + 40
-    assert second[:2] == first[:2]
-    assert set(first[2:]) | set(second[2:]) == {one.id for one in met}
-    assert len(second) == 2 + 10
+    assert all(page[:2] == first[:2] for page in others)
+    assert [len(page) for page in (first, *others)] == [2 + 20, 2 + 20, 2 + 10]
+    assert {one for page in (first, *others) for one in page[2:]} == {one.id for one in met}
 
 
 def test_a_word_narrows_one_list(met: list[QuestionEntry], as_ian: Browser) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -35,7 +35,7 @@ class Topic:
 
 def topics(session: Session, shelf: Shelf, person_id: int) -> list[Topic]:
     """Return every topic that has questions to practise, with how far this person is."""
-    last = {one.question: one.right for one in _past(session, person_id)}
+    last = _last(session, person_id)
     held: dict[str, list[str]] = {}
     for entry in _open(session, shelf, person_id):
         held.setdefault(entry.topic, []).append(entry.id)
@@ -173,11 +173,22 @@ def _was_answered(session: Session, person_id: int, question_id: str) -> bool:
     return session.scalar(earlier) is not None
 
 
-def _past(session: Session, person_id: int, topic: str | None = None) -> list[Past]:
+def _last(session: Session, person_id: int) -> dict[str, bool]:
+    """Whether a person was right the last time, by question."""
+    given = (
+        select(func.max(QuestionAnswer.id)).join(QuestionSheet).where(QuestionSheet.person_id == person_id)
+    )
     wanted = (
         select(QuestionSheet.question_id, QuestionAnswer.verdict).join(QuestionAnswer)
-        .where(QuestionSheet.person_id == person_id).order_by(QuestionAnswer.id)
+        .where(QuestionAnswer.id.in_(given.group_by(QuestionSheet.question_id)))
     )  # fmt: skip
-    if topic is not None:
-        wanted = wanted.where(QuestionSheet.topic == topic)
+    return {question: verdict == "right" for question, verdict in session.execute(wanted)}
+
+
+def _past(session: Session, person_id: int, topic: str) -> list[Past]:
+    """What a person answered of a topic, oldest first."""
+    wanted = (
+        select(QuestionSheet.question_id, QuestionAnswer.verdict).join(QuestionAnswer)
+        .where(QuestionSheet.person_id == person_id, QuestionSheet.topic == topic).order_by(QuestionAnswer.id)
+    )  # fmt: skip
     return [Past(question, verdict == "right") for question, verdict in session.execute(wanted)]

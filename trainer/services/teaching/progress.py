@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -9,11 +10,13 @@ from datetime import date, datetime, timedelta
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from trainer.bank.drill import Drill
 from trainer.drawing.measures import Stroke
 from trainer.drills.shelf import Shelf
 from trainer.practice.offer import Line, Offer
 from trainer.practice.skill import Skill, before, least_left, sentences
 from trainer.services.keeping.moments import day_begins, local_day
+from trainer.services.keeping.paging import Page, Wish, cut, having
 from trainer.services.practising import lessons, practice, skills
 from trainer.services.practising.lessons import Waiting
 from trainer.store.models import Answer, Exercise
@@ -36,12 +39,13 @@ class SkillLine:
 
 @dataclass(frozen=True, slots=True)
 class Home:
-    """What a trainee's first page needs."""
+    """What a trainee's first page needs; ``in_state`` counts all skills of the list by state, not those of its page alone."""
 
     offer: Offer | None
     lesson: Waiting | None
     title: str
-    skills: tuple[SkillLine, ...]
+    skills: Page[SkillLine]
+    in_state: dict[str, int]
     proven: int
     steady: int
     rest: int
@@ -55,19 +59,23 @@ def home(
     lines: Sequence[Line],
     whole: Sequence[Line],
     now: datetime,
+    wish: Wish,
 ) -> Home:
-    """Gather the first page: what is next among lines, and how far the whole of them is."""
+    """Gather the first page: what is next among lines, how far the whole of them is, and a page of the begun skills."""
     offer = practice.next_offer(session, shelf, person_id, lines, now)
     known = skills.skills_of(session, person_id)
     goals = [known.get(family, Skill()) for family in dict.fromkeys(line.family for line in whole)]
     states = [skill.state for skill in goals]
     lesson = lessons.waiting(session, shelf, person_id, now)
     title = shelf.bank.drills[offer.line.drill].drill.title if offer else ""
+    every = _begun(shelf, known)
+    begun = having(every, wish, lambda one: one[0].title)
     return Home(
         offer,
         lesson,
         title,
-        tuple(_lines(session, shelf, person_id, known, now)),
+        _skills(session, person_id, cut(begun, wish, len(every)), local_day(now)),
+        dict(Counter(skill.state for _, skill in begun)),
         states.count("proven"),
         states.count("steady"),
         states.count("begun"),
@@ -75,34 +83,33 @@ def home(
     )
 
 
-def _lines(
-    session: Session, shelf: Shelf, person_id: int, known: dict[str, Skill], now: datetime
-) -> list[SkillLine]:
-    """Return every begun skill, those that are due first."""
-    today = local_day(now)
-    strokes = _strokes(session, person_id, known, today)
+def _begun(shelf: Shelf, known: dict[str, Skill]) -> list[tuple[Drill, Skill]]:
+    """Every begun skill with its drill, those that are due first."""
     drills = {entry.drill.skill: entry.drill for entry in reversed(list(shelf.bank.drills.values()))}
-    out = [
-        SkillLine(
-            family,
-            drills[family].title,
-            drills[family].id,
-            skill,
-            sentences(skill, today),
-            tuple(strokes.get(family, ())),
-        )
-        for family, skill in known.items()
-        if family in drills
-    ]
     order = {"steady": 0, "begun": 1, "proven": 2}
-    return sorted(out, key=lambda line: (order[line.skill.state], line.skill.due_on or date.max, line.title))
+    found = [(drills[family], skill) for family, skill in known.items() if family in drills]
+    return sorted(found, key=lambda one: (order[one[1].state], one[1].due_on or date.max, one[0].title))
+
+
+def _skills(
+    session: Session, person_id: int, page: Page[tuple[Drill, Skill]], today: date
+) -> Page[SkillLine]:
+    """The skills of a page, each with what its chart shows."""
+    strokes = _strokes(session, person_id, {drill.skill: skill.theta for drill, skill in page.rows}, today)
+    return page.showing([
+        SkillLine(
+            drill.skill, drill.title, drill.id, skill, sentences(skill, today), tuple(strokes.get(drill.skill, ()))
+        )
+        for drill, skill in page.rows
+    ])  # fmt: skip
 
 
 def _strokes(
-    session: Session, person_id: int, known: dict[str, Skill], today: date
+    session: Session, person_id: int, theta: dict[str, float], today: date
 ) -> dict[str, list[Stroke]]:
-    """Return what the last four weeks show of first, unaided answers: the newest first, each average from the one after it.
+    """Return what the last four weeks show of first, unaided answers in these families, whose averages are given.
 
+    The newest is read first, each average worked out from the one after it.
     So however long somebody has practised, only what is shown is read.
     """
     newest = func.row_number().over(partition_by=Exercise.family, order_by=Answer.id.desc())
@@ -113,6 +120,7 @@ def _strokes(
             Answer.person_id == person_id,
             Answer.answered_at >= day_begins(today - timedelta(days=_CHART_DAYS - 1)),
             Exercise.aided.is_(False),
+            Exercise.family.in_(theta),
         )
         .subquery()
     )
@@ -121,11 +129,8 @@ def _strokes(
         .where(lately.c.place <= _MOST_STROKES)
         .order_by(lately.c.id.desc())
     )
-    theta = {family: skill.theta for family, skill in known.items()}
-    out: dict[str, list[Stroke]] = {}
+    then, out = dict(theta), dict[str, list[Stroke]]()
     for family, at, verdict in session.execute(wanted):
-        if family in theta:
-            strokes = out.setdefault(family, [])
-            strokes.append(Stroke(local_day(at), verdict == "right", theta[family]))
-            theta[family] = before(theta[family], verdict == "right")
+        out.setdefault(family, []).append(Stroke(local_day(at), verdict == "right", then[family]))
+        then[family] = before(then[family], verdict == "right")
     return {family: strokes[::-1] for family, strokes in out.items()}

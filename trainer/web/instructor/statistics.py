@@ -25,6 +25,7 @@ from trainer.web.instructor import bp
 from trainer.web.sheets import question_sheet
 
 Page = str | tuple[str, int] | Response
+ROWS = 20  # of each list on a page: two stand on one
 MOST_TITLE = 110  # characters of a question where it stands in a list
 SOURCES = {PRACTICE: N_("practice"), PAPERS: N_("closed examinations")}
 
@@ -32,7 +33,7 @@ SOURCES = {PRACTICE: N_("practice"), PAPERS: N_("closed examinations")}
 @bp.get("/statistics")
 def statistics() -> Page:
     """How hard each family of drills and each question is for the people of one's classes, the hardest first."""
-    bank, of, wish = parts().bank, source(), paging.asked("drills-")
+    bank, of, wish = parts().bank, source(), paging.asked("drills-", rows=ROWS)
     with parts().database.reading() as session:
         found = item_statistics.by_family(session, bank, me().id, of)
         asked = question_statistics.by_question(session, me().id, of)
@@ -57,7 +58,7 @@ def statistics() -> Page:
 
 def _questions(shares: dict[str, Share], of: str) -> Leaf[dict[str, str | int]]:
     """The questions that people met, the hardest first, those that too few met at the end."""
-    wish = paging.asked("questions-")
+    wish = paging.asked("questions-", rows=ROWS)
     hardest = sorted(
         (one for one in shares if one in parts().bank.questions), key=lambda one: _hardness(shares[one], one)
     )

@@ -21,11 +21,13 @@ from trainer.practice.skill import KEEP, LEAST_ANSWERS, PROOF_GAPS, STEADY_AT
 from trainer.services.practising import exercises, jobs, lessons, practice, skills
 from trainer.services.teaching import class_questions, progress, wanted
 from trainer.web.access import decimal, look, me, parts, this_day
+from trainer.web.asking import paging
 from trainer.web.sheets import guidance, job_sheet, presenting
 from trainer.web.shelving import as_written
 from trainer.web.trainee import bp
 
 Page = str | tuple[str, int] | Response
+SKILLS = 12  # on one page: as many as somebody looks at
 
 
 @bp.get("/")
@@ -34,7 +36,8 @@ def home() -> Page:
     with parts().database.reading() as session:
         lines, sets = wanted.lines_for(session, parts().shelf, me().id, parts().clock())
         whole = wanted.whole(parts().shelf, lines, sets)
-        found = progress.home(session, parts().shelf, me().id, lines, whole, parts().clock())
+        wish = paging.asked("skills-", rows=SKILLS)
+        found = progress.home(session, parts().shelf, me().id, lines, whole, parts().clock(), wish)
         asked = class_questions.waiting_for(session, me().id)
     today = this_day()
     strips = {
@@ -42,7 +45,7 @@ def home() -> Page:
             line.title, line.strokes, today, proofs=line.skill.proofs, fid=f"strip{i}",
             due=line.skill.state != "begun" and line.skill.due_on is not None and line.skill.due_on <= today,
         )
-        for i, line in enumerate(found.skills)
+        for i, line in enumerate(found.skills.rows)
     }  # fmt: skip
     way = chain(found.proven, found.steady, found.rest)
     picture = rule(STEADY_AT, LEAST_ANSWERS, KEEP, PROOF_GAPS)
