@@ -5,7 +5,7 @@ What is shown below the least numbers is decided in the statistics room, not her
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -19,7 +19,7 @@ from trainer.examinations.plan import Plan
 from trainer.languages import _
 from trainer.services.admitting import entitlements
 from trainer.services.examining import sittings
-from trainer.services.examining.marked_answers import Marked, marked
+from trainer.services.examining.marked_answers import Kind, marked, outcomes
 from trainer.services.keeping.moments import local_day
 from trainer.statistics import papers
 from trainer.statistics.difficulty import Drift, Share, drift
@@ -82,9 +82,9 @@ def by_family(session: Session, bank: Bank, instructor_id: int, source: str) -> 
         return {family: Share(right, of) for family, right, of in rows}
     drills = bank.drills
     return shares(
-        Reply(one.person, drills[one.item["drill"]].drill.skill, one.right)
-        for one in _on_papers(session, people)
-        if one.item["drill"] in drills
+        Reply(one.person, drills[one.item].drill.skill, one.right)
+        for one in outcomes(session, people, "drill")
+        if one.item in drills
     )
 
 
@@ -158,11 +158,7 @@ def use(session: Session, instructor_id: int, bank: Bank, drill_id: str) -> Use:
     given = session.execute(answered).all()
     ends = {one for row in given for one in row[2:]}
     moments = session.scalars(select(Answer.answered_at).where(Answer.id.in_(ends)))
-    written = [
-        (one.person, local_day(one.started_at))
-        for one in _on_papers(session, people)
-        if one.item["drill"] == drill_id
-    ]
+    written = [(one.person, local_day(one.started_at)) for one in marked(session, people, "drill", drill_id)]
     days = sorted([day for _, day in written] + [local_day(at) for at in moments])
     kept = select(Edition).where(Edition.drill_id == drill_id).order_by(Edition.kept_at)
     return Use(
@@ -183,13 +179,13 @@ def of_sitting(
     Raises NotFound for anybody else's, and for one with no marked paper.
     """
     found = sittings.own_sitting(session, instructor_id, sitting_id)
-    marked = [paper for paper in found.papers if found.state == "closed" and paper.score]
-    if not marked:
+    scored = [paper for paper in found.papers if found.state == "closed" and paper.score]
+    if not scored:
         raise NotFound(_("There are no marked papers of this examination."))
     plan = Plan.of_data(found.plan)
     mixed = plan.questions is not None  # then a place on the paper holds another item for everybody
     places, replies, asked = [], [], {}
-    for paper in marked:
+    for paper in scored:
         for row in paper.answers:
             kept, right = row.exercise, row.verdict == "right"
             about = ("", kept["question"]) if "question" in kept else (kept["drill"], kept["find"])
@@ -220,16 +216,16 @@ def _in_practice(session: Session, people: set[int], drill_id: str) -> tuple[lis
 
 def _written(session: Session, people: set[int], drill_id: str) -> tuple[list[Seen], dict[int, Share]]:
     """The same of closed papers."""
-    firsts: dict[tuple[int, str, str], Marked] = {}
-    for one in _on_papers(session, people):
-        firsts.setdefault((one.person, one.item["drill"], one.item["find"]), one)
-    seen = [
-        Seen(person, find, one.right, one.slip, one.item["given"])
-        for (person, drill, find), one in firsts.items()
-        if drill == drill_id
-    ]
-    return seen, tally((one.person, one.right) for one in firsts.values())
+    firsts: dict[tuple[int, str], Seen] = {}
+    for one in marked(session, people, "drill", drill_id):
+        find = one.kept["find"]
+        firsts.setdefault((one.person, find), Seen(one.person, find, one.right, one.slip, one.kept["given"]))
+    return list(firsts.values()), written_totals(session, people, "drill")
 
 
-def _on_papers(session: Session, people: set[int]) -> Iterator[Marked]:
-    return (one for one in marked(session, people) if "given" in one.item)
+def written_totals(session: Session, people: set[int], kind: Kind) -> dict[int, Share]:
+    """How many first answers to items of a kind on closed papers each person gave, and how many were right."""
+    firsts: dict[tuple[int, str, str | None], bool] = {}
+    for person, item, find, right in outcomes(session, people, kind):
+        firsts.setdefault((person, item, find), right)
+    return tally((person, right) for (person, _item, _find), right in firsts.items())

@@ -5,7 +5,7 @@ What is shown below the least numbers is decided in the statistics room, not her
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -17,11 +17,11 @@ from trainer.drills.shelf import Shelf
 from trainer.services.admitting import entitlements
 from trainer.services.examining import item_statistics
 from trainer.services.examining.item_statistics import PRACTICE
-from trainer.services.examining.marked_answers import Marked, marked
+from trainer.services.examining.marked_answers import marked, outcomes
 from trainer.services.keeping.moments import local_day
 from trainer.services.practising import questions
 from trainer.statistics.difficulty import Share
-from trainer.statistics.items import ItemFigures, Met, Option, elsewhere, options, tally, with_others
+from trainer.statistics.items import ItemFigures, Met, Option, elsewhere, options, with_others
 from trainer.statistics.replies import Reply
 from trainer.store.models import QuestionAnswer, QuestionSheet
 
@@ -60,7 +60,7 @@ def by_question(session: Session, instructor_id: int, source: str) -> dict[str, 
         )  # fmt: skip
         return {question: Share(right, of) for question, right, of in session.execute(wanted)}
     return item_statistics.shares(
-        Reply(one.person, one.item["question"], one.right) for one in _on_papers(session, people)
+        Reply(one.person, one.item, one.right) for one in outcomes(session, people, "question")
     )
 
 
@@ -83,9 +83,7 @@ def use(session: Session, instructor_id: int, source: str, question_id: str) -> 
         )
         count, *days = session.execute(wanted).one()
     else:
-        moments = [
-            one.started_at for one in _on_papers(session, people) if one.item["question"] == question_id
-        ]
+        moments = [one.started_at for one in marked(session, people, "question", question_id)]
         count, days = len(moments), [min(moments), max(moments)] if moments else []
     first, last = [local_day(at) for at in days if at] or (None, None)
     return Use(count, first, last)
@@ -134,16 +132,7 @@ def _in_practice(
 
 def _written(session: Session, people: set[int], question_id: str) -> tuple[list[Given], dict[int, Share]]:
     """The same of closed papers."""
-    firsts: dict[tuple[int, str], Marked] = {}
-    for one in _on_papers(session, people):
-        firsts.setdefault((one.person, one.item["question"]), one)
-    given = [
-        Given(person, one.right, one.text, one.item)
-        for (person, question), one in firsts.items()
-        if question == question_id
-    ]
-    return given, tally((one.person, one.right) for one in firsts.values())
-
-
-def _on_papers(session: Session, people: set[int]) -> Iterator[Marked]:
-    return (one for one in marked(session, people) if "question" in one.item)
+    firsts: dict[int, Given] = {}
+    for one in marked(session, people, "question", question_id):
+        firsts.setdefault(one.person, Given(one.person, one.right, one.text, one.kept))
+    return list(firsts.values()), item_statistics.written_totals(session, people, "question")
