@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import socket
 import ssl
@@ -22,11 +21,11 @@ from click.testing import CliRunner
 from flask import Flask
 
 from tests.make import NOW, make_people
+from tests.ports import own_port
 from trainer.cli import serve, trainer
 from trainer.errors import Refused
 from trainer.serving import certificates
 from trainer.serving.addresses import Address
-from trainer.serving.server import next_free
 from trainer.settings import Settings
 from trainer.store import Database
 
@@ -37,7 +36,7 @@ LAN = (Address("192.168.4.1", "wlan0"), Address("10.1.1.5", "eth0"))
 @contextmanager
 def serving(instance: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
     """A running `trainer serve`: its port, and what it said (complete after the end)."""
-    port = next_free("127.0.0.1", 20000 + os.getpid() % 20000)
+    port = own_port()
     command = [sys.executable, "-m", "trainer.cli", "--instance", str(instance), "serve", "--port", str(port)]
     said: list[str] = []
     with subprocess.Popen(
@@ -202,7 +201,7 @@ def test_backups_without_their_passphrase_stop_the_start(tmp_path: Path) -> None
     (tmp_path / "trainer.toml").write_text(text, encoding="utf-8")
     command = [sys.executable, "-m", "trainer.cli", "--instance", str(tmp_path), "serve", "--port"]
     done = subprocess.run(
-        [*command, str(next_free("127.0.0.1", 24000))],
+        [*command, str(own_port())],
         capture_output=True,
         encoding="utf-8",
         timeout=120,

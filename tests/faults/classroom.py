@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import socket
 import subprocess
@@ -17,10 +16,10 @@ from sqlalchemy import select
 
 from tests.faults.phone import Phone
 from tests.make import make_person
+from tests.ports import own_port
 from trainer.services.admitting import sign_in
 from trainer.services.practising import skills
 from trainer.services.proving import ledger_check
-from trainer.serving.server import next_free
 from trainer.settings import Settings
 from trainer.store import Database
 from trainer.store.migrations import migrate
@@ -62,7 +61,7 @@ class Running:
     @classmethod
     def start(cls, instance: Path, port: int = 0) -> Running:
         """Start the command and come back when it answers. Raises RuntimeError with its words if it ends."""
-        port = port or next_free("127.0.0.1", 20000 + os.getpid() % 20000)
+        port = port or own_port()
         command = [
             sys.executable,
             "-m",
@@ -107,7 +106,7 @@ class Running:
             if self.process.poll() is not None:
                 raise RuntimeError((self.instance / "said.txt").read_text(encoding="utf-8")[-2000:])
             with socket.socket() as knock:
-                if knock.connect_ex(("127.0.0.1", self.port)) == 0:
+                if knock.connect_ex(("127.0.0.1", self.port)) == 0 and self.process.poll() is None:
                     return
             time.sleep(0.02)
         self.kill()

@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.ports import own_port
 from trainer import __version__
-from trainer.serving.server import next_free
 
 HOUSE = Path(__file__).parents[2]
 pytestmark = pytest.mark.slow
@@ -127,7 +127,7 @@ def test_bank_check_from_another_folder(elsewhere: Path) -> None:
 def test_serve_from_another_folder(elsewhere: Path) -> None:
     """The installed server makes its instance with the account's data and answers with a page."""
     data = elsewhere.parents[2] / "data"
-    port = next_free("127.0.0.1", 20000 + os.getpid() % 20000)
+    port = own_port()
     surroundings = {
         name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "TRAINER"))
     }

@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from waitress import create_server
 
+from tests.ports import own_port
 from trainer.errors import Conflict, Refused
 from trainer.serving.reading import Channel, read_by_length
 from trainer.serving.server import MOST_HEAD_BYTES, check_port, next_free, try_port
@@ -46,7 +47,7 @@ def taken_port() -> Iterator[int]:
 @contextmanager
 def running_server() -> Iterator[tuple[subprocess.Popen[bytes], int]]:
     """A server process that answers, and its port."""
-    port = next_free("127.0.0.1", 20000 + os.getpid() % 20000)
+    port = own_port()
     process = subprocess.Popen([sys.executable, "-c", SERVER, str(port)], cwd=Path(__file__).parents[2])
     try:
         for _ in range(100):
@@ -71,7 +72,7 @@ def ask(port: int, path: str) -> bytes:
 def test_trying_a_port_lets_nobody_in(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever knocks in the instant in which a port is tried is refused, and not let in to be thrown out again."""
     port, close, let_in = (
-        next_free("127.0.0.1", 20000 + os.getpid() % 9000),
+        own_port(),
         socket.socket.close,
         list[bool](),
     )
@@ -106,7 +107,7 @@ def test_strange_address_gets_a_sentence(host: str) -> None:
 
 def test_free_port_passes() -> None:
     """Nothing is said about a port that is free."""
-    check_port("127.0.0.1", next_free("127.0.0.1", 30000))
+    check_port("127.0.0.1", own_port())
 
 
 def test_search_for_a_free_port_ends_at_the_last_port() -> None:

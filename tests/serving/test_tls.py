@@ -17,10 +17,10 @@ import pytest
 from cryptography import x509
 
 from tests.benchmarks.running import wait_for
+from tests.ports import own_port
 from tests.serving.test_server import stopped_amid
 from trainer.serving import certificates
 from trainer.serving.certificates import AUTHORITY, AUTHORITY_KEY, FOLDER, OWN, OWN_KEY
-from trainer.serving.server import next_free
 
 HERE = "127.0.0.1"
 SERVER = """
@@ -47,7 +47,7 @@ run_until_stopped(TlsServer(app, tls, "127.0.0.1", int(port)))
 @contextmanager
 def running(folder: Path, *hosts: str) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
     """A process that answers by https under these names, and its port."""
-    port = next_free(HERE, 24000 + os.getpid() % 20000)
+    port = own_port(HERE)
     command = [sys.executable, "-c", SERVER, str(folder), str(port), *hosts]
     process = subprocess.Popen(command, cwd=Path(__file__).parents[2])
     try:

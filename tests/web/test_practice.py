@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from sqlalchemy import func, select
+from sqlalchemy import func, select, update
 
 from tests.conftest import Browser
 from tests.make import Clock, People
@@ -149,6 +149,17 @@ def test_a_hint_after_the_answer_changes_nothing(as_tess: Browser, store: Databa
     with store.reading() as session:
         assert session.get_one(Exercise, number).aided is False
         assert skills.disagreements(session) == []
+
+
+def test_a_first_answer_that_is_noted_wrongly_is_named(as_tess: Browser, store: Database) -> None:
+    """Statistics count what a skill says of its first answer, so the audit holds it against the answers."""
+    number = begin(as_tess, drill="coil-low-fill-wall", find="I")
+    as_tess.send(f"/trainee/practice/{number}", {"answer": "1 A"})
+    with store.writing() as session:
+        assert skills.disagreements(session) == []
+        session.execute(update(SkillState).values(first_right=True))
+        (fault,) = skills.disagreements(session)
+    assert "stored state differs" in fault
 
 
 def test_the_second_meeting_has_its_last_steps_written_out(as_tess: Browser) -> None:
