@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.qualification.making import certificate, entry, experience, practice, rows, training
+from tests.qualification.making import certificate, entry, experience, judge, practice, rows, training
 from trainer.qualification import Row, Verdict
 
 ON = "2025-06-30"
@@ -127,6 +127,21 @@ def test_what_was_worked_before_the_grant_counts_where_no_route_begins_with_it()
     for scheme, level in (("SNT-2020", "I"), ("ACCP-II", "II")):
         granted = certificate("e2", "2025-03-10", scheme, "I")
         assert held(scheme, level, "experience_method", granted, made) == 8
+
+
+@pytest.mark.parametrize(
+    ("scheme", "level", "granted", "route"),
+    [
+        ("SNT-2020", "I", None, "first certification"),
+        ("SNT-2020", "II", None, "direct"),
+        ("SNT-2020", "II", "2025-03-10", "via Level I, granted 2025-03-10"),
+        ("ACCP-II", "II", None, "one set of figures"),
+    ],
+)
+def test_the_route_is_told(scheme: str, level: str, granted: str | None, route: str) -> None:
+    """In which way Level II was judged stands in the standing; a scheme with one set of figures has no ways."""
+    made = [certificate("e1", granted, scheme, "I")] if granted else []
+    assert judge(scheme, level, "2025-12-31", *made).route == route
 
 
 def test_two_untimed_entries_of_a_day_are_different_hours() -> None:

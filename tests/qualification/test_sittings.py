@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from tests.qualification.making import certificate, practical, practice, rows, training, written
-from trainer.qualification import Verdict
+from tests.qualification.making import certificate, history, practical, practice, rows, training, written
+from trainer.qualification import FaultyHistory, Verdict
 
 ON = "2025-12-31"
 INSTRUCTION = {"marks": 12, "of": 15}
@@ -61,6 +61,17 @@ def test_nas_410_level_2_needs_two_specimens() -> None:
     found = rows("NAS410-EN4179", "II", ON, practical("e1", "2025-01-01", level="II"))["practical"]
     assert (found.have, found.need, found.unit) == (1, 2, "specimens")
     assert rows("NAS410-EN4179", "I", ON, practical("e1", "2025-01-01"))["practical"].verdict is Verdict.MET
+
+
+def test_a_practical_has_a_hundred_specimens_at_most() -> None:
+    """More are no examination but a mistake, and are said to be one; none at all too."""
+    most = rows(
+        "NAS410-EN4179", "II", ON, practical("e1", "2025-01-01", level="II", specimens=specimens(*[85] * 100))
+    )
+    assert most["practical"].have == 100
+    for marks in ([], [85] * 101):
+        with pytest.raises(FaultyHistory, match="1 to 100"):
+            history(practical("e1", "2025-01-01", level="II", specimens=specimens(*marks)))
 
 
 def test_void_and_good_papers() -> None:
