@@ -275,7 +275,7 @@ def main() -> None:
         print(
             f"{name:12}"
             + "".join(f"{ms:12.1f}" for ms in row)
-            + f"{row[-1] / row[0]:8.2f}{row[-1] / row[-2]:8.2f}"
+            + f"{row[-1] / row[0]:8.2f}{row[-1] / row[-2:][0]:8.2f}"
         )
 
 
