@@ -27,6 +27,7 @@ from trainer.serving.server import make_server, run_until_stopped
 
 def app(environ, start_response):
     if environ["PATH_INFO"] == "/slow":
+        print("begun", flush=True)
         time.sleep(1.0)
     start_response("200 OK", [("Content-Type", "text/plain"), ("Content-Length", "2")])
     return [b"ok"]
@@ -48,18 +49,18 @@ def taken_port() -> Iterator[int]:
 def running_server() -> Iterator[tuple[subprocess.Popen[bytes], int]]:
     """A server process that answers, and its port."""
     port = own_port()
-    process = subprocess.Popen([sys.executable, "-c", SERVER, str(port)], cwd=Path(__file__).parents[2])
-    try:
-        for _ in range(100):
-            try:
-                ask(port, "/")
-                break
-            except OSError:
-                time.sleep(0.1)
-        yield process, port
-    finally:
-        process.kill()
-        process.wait()
+    command = [sys.executable, "-c", SERVER, str(port)]
+    with subprocess.Popen(command, cwd=Path(__file__).parents[2], stdout=subprocess.PIPE) as process:
+        try:
+            for _ in range(100):
+                try:
+                    ask(port, "/")
+                    break
+                except OSError:
+                    time.sleep(0.1)
+            yield process, port
+        finally:
+            process.kill()
 
 
 def ask(port: int, path: str) -> bytes:
@@ -129,7 +130,8 @@ def test_request_under_way_is_answered_before_the_end() -> None:
 def stopped_amid(process: subprocess.Popen[bytes], guest: socket.socket) -> bytes:
     """What a guest still gets who has asked for something slow when the server is told to stop."""
     guest.sendall(b"GET /slow HTTP/1.0\r\n\r\n")
-    time.sleep(0.3)
+    assert process.stdout is not None
+    assert process.stdout.readline().strip() == b"begun"
     process.send_signal(signal.SIGTERM)
     return b"".join(iter(lambda: guest.recv(4096), b""))
 

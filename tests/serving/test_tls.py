@@ -33,6 +33,7 @@ from trainer.serving.tls import TlsServer
 
 def app(environ, start_response):
     if environ["PATH_INFO"] == "/slow":
+        print("begun", flush=True)
         time.sleep(1.0)
     said = f"{environ['wsgi.url_scheme']} {environ['REMOTE_ADDR']}".encode()
     start_response("200 OK", [("Content-Type", "text/plain"), ("Content-Length", str(len(said)))])
@@ -49,13 +50,12 @@ def running(folder: Path, *hosts: str) -> Iterator[tuple[subprocess.Popen[bytes]
     """A process that answers by https under these names, and its port."""
     port = own_port(HERE)
     command = [sys.executable, "-c", SERVER, str(folder), str(port), *hosts]
-    process = subprocess.Popen(command, cwd=Path(__file__).parents[2])
-    try:
-        wait_for(port)
-        yield process, port
-    finally:
-        process.kill()
-        process.wait()
+    with subprocess.Popen(command, cwd=Path(__file__).parents[2], stdout=subprocess.PIPE) as process:
+        try:
+            wait_for(port)
+            yield process, port
+        finally:
+            process.kill()
 
 
 def trusting(folder: Path) -> ssl.SSLContext:
